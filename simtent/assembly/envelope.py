@@ -1,0 +1,128 @@
+"""Walls and roof by layer of air: nodes, films, outer faces, gaps, and what each surface sees of the others."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from simtent.assembly.ground import Floor
+from simtent.assembly.parameters import Films, Gaps, Leaks, OuterFaces, floats, indices
+from simtent.assembly.shape import Bands, Shape
+from simtent.assembly.stack import Stack, build_stack
+from simtent.network.builder import Builder, Node
+from simtent.physics.airspace import pair_emissivity
+from simtent.physics.star import carroll_weights
+from simtent.scenario.layers import Layer
+
+SMALLEST_STRIP = 1e-6  # m2, below it a strip is left out
+
+
+@dataclass(frozen=True)
+class Strip:
+    """One band of wall or roof.
+
+    band      number of the air layer, from the floor up
+    part      "wall" or "roof"
+    stack     its nodes
+    area      [m2]
+    tilt_up   cosine between its outward normal and straight up [-]
+    layers    from the inside out
+    facets    area of each of its faces and of the whole plane that face lies in [m2]
+    """
+
+    band: int
+    part: str
+    stack: Stack
+    area: float
+    tilt_up: float
+    layers: tuple[Layer, ...]
+    facets: tuple[tuple[float, float], ...]
+
+
+def build_strips(
+    net: Builder,
+    shape: Shape,
+    bands: Bands,
+    skins: Mapping[str, tuple[Layer, ...]],
+    factor: float,
+    start: float,
+) -> list[Strip]:
+    """Add walls and roof, band by band; `skins` gives each part's layers from the inside out.
+
+    `factor` scales every area, so that each loss and each capacity of the skin grows with it.
+    """
+    strips = []
+    for part in ("wall", "roof"):
+        chosen = [k for k, face in enumerate(shape.faces) if face.part == part]
+        for band in range(len(bands.centres)):
+            facets = tuple(
+                (factor * float(bands.faces[k, band]), factor * float(bands.faces[k].sum()) / shape.faces[k].planes)
+                for k in chosen
+                if bands.faces[k, band] > SMALLEST_STRIP
+            )
+            if not facets:
+                continue
+            area = sum(facet for facet, _ in facets)
+            stack = build_stack(net, skins[part], area, start, "skin")
+            strips.append(
+                Strip(band, part, stack, area, shape.faces[chosen[0]].tilt_up, skins[part], facets)
+            )
+    return strips
+
+
+def films(strips: Sequence[Strip], floors: Sequence[Floor], paths: Mapping[str, int]) -> Films:
+    """Convection of every inner face; the floor's to the lowest layer."""
+    rows = [
+        (strip.band, strip.stack.inner, strip.area, -strip.tilt_up, paths[f"{strip.part}_to_air"])
+        for strip in strips
+    ]
+    rows += [(0, floor.top, floor.area, 1.0, paths["floor_to_air"]) for floor in floors]
+    air, node, area, tilt, path = zip(*rows, strict=True)
+    return Films(indices(air), indices(node), floats(area), floats(tilt), indices(path))
+
+
+def outer_faces(strips: Sequence[Strip], paths: Mapping[str, int]) -> OuterFaces:
+    """Outer faces; a face sees the sky by its tilt, (1 + cos)/2, as a plane over open ground does."""
+    return OuterFaces(
+        indices(strip.stack.outer for strip in strips),
+        floats(strip.area for strip in strips),
+        floats((1.0 + strip.tilt_up) / 2.0 for strip in strips),
+        floats(strip.layers[-1].emissivity_out for strip in strips),
+        paths["outside_convection"],
+        paths["sky_radiation"],
+    )
+
+
+def gaps(strips: Sequence[Strip]) -> Gaps:
+    """Air gaps of all strips."""
+    found = [(strip, gap) for strip in strips for gap in strip.stack.gaps]
+    return Gaps(
+        indices(gap.inner for _, gap in found),
+        indices(gap.outer for _, gap in found),
+        floats(strip.area for strip, _ in found),
+        floats(gap.thickness for _, gap in found),
+        floats(-strip.tilt_up for strip, _ in found),
+        floats(pair_emissivity(*gap.emissivities) for _, gap in found),
+    )
+
+
+def leaks(strips: Sequence[Strip], layers: int, area: float, height: float, path: int) -> Leaks:
+    """Leakage [m2] spread over the layers by their skin."""
+    skin = np.zeros(layers)
+    for strip in strips:
+        skin[strip.band] += strip.area
+    return Leaks(area, height, skin / skin.sum(), path)
+
+
+def star_weights(strips: Sequence[Strip], floors: Sequence[Floor]) -> dict[Node, float]:
+    """Weight [m2] of each inner face in the exchange of radiation; all parts of the floor are one plane."""
+    ground = sum(floor.area for floor in floors)
+    rows = [(floor.top, floor.area, floor.emissivity, ground) for floor in floors]
+    for strip in strips:
+        inner, emissivity = strip.stack.inner, strip.layers[0].emissivity_in
+        rows += [(inner, area, emissivity, plane) for area, plane in strip.facets]
+    nodes, areas, emissivities, planes = zip(*rows, strict=True)
+    weights: dict[Node, float] = {}
+    for node, weight in zip(nodes, carroll_weights(areas, emissivities, planes), strict=True):
+        weights[node] = weights.get(node, 0.0) + float(weight)
+    return weights

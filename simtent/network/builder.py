@@ -1,0 +1,179 @@
+"""Put a network together piece by piece, then freeze it into arrays.
+
+>>> from simtent.network import tables
+>>> net = Builder(end=3600.0)
+>>> outside = net.boundary(tables.constant(263.15))
+>>> room = net.node(5e4, start=283.15, group="room")
+>>> loss = net.path("loss", crossing=True)
+>>> net.link(outside, room, 90.0, loss)
+>>> frozen, start = net.freeze()
+>>> frozen.capacity.tolist(), start.tolist()
+([50000.0], [283.15, 0.0])
+"""
+
+from dataclasses import dataclass, field
+
+import numpy as np
+
+from simtent.network.arrays import Array, Indices, Network
+from simtent.network.tables import Table
+
+Node = int
+NO_PATH = -1
+SHORTEST_STRETCH = 1e-3  # s; jumps closer than this happen together, for no solver can walk between them
+
+
+@dataclass
+class Builder:
+    """Collects the pieces of a network over the time from 0 to `end` [s].
+
+    Nodes count up from 0, boundaries down from -1 until the network is frozen.
+    """
+
+    end: float
+    capacities: list[float] = field(default_factory=list)
+    starts: list[float] = field(default_factory=list)
+    groups: list[str] = field(default_factory=list)
+    boundaries: list[int] = field(default_factory=list)
+    path_names: list[str] = field(default_factory=list)
+    crossings: list[bool] = field(default_factory=list)
+    _tables: list[Table] = field(default_factory=list)
+    _links: list[tuple[int, int, float, int]] = field(default_factory=list)
+    _rays: list[tuple[int, int, float, int]] = field(default_factory=list)
+    _streams: list[tuple[int, int, float, int]] = field(default_factory=list)
+    _sources: list[tuple[int, int, float, int]] = field(default_factory=list)
+    _pulses: list[tuple[float, int, float, int]] = field(default_factory=list)
+
+    def node(self, capacity: float, *, start: float, group: str) -> Node:
+        """Add a node of heat capacity [J/K] and start temperature [K]; the ledger sums storage by group."""
+        if not capacity > 0.0:
+            raise ValueError(f"a node needs a capacity above 0 J/K, got {capacity}")
+        self.capacities.append(capacity)
+        self.starts.append(start)
+        self.groups.append(group)
+        return len(self.capacities) - 1
+
+    def boundary(self, temperature: Table) -> Node:
+        """Add a boundary whose temperature [K] follows a table."""
+        self.boundaries.append(self.table(temperature))
+        return -len(self.boundaries)
+
+    def table(self, table: Table) -> int:
+        """Add a table and return its number."""
+        self._tables.append(table)
+        return len(self._tables) - 1
+
+    def path(self, name: str, *, crossing: bool) -> int:
+        """Add a named path; a crossing path brings heat in from outside the nodes (positive inward)."""
+        if name in self.path_names:
+            raise ValueError(f"the path {name!r} exists already")
+        self.path_names.append(name)
+        self.crossings.append(crossing)
+        return len(self.path_names) - 1
+
+    def link(self, i: Node, j: Node, conductance: float, path: int = NO_PATH) -> None:
+        """Join i and j by a conductance [W/K]; a boundary, if any, comes first."""
+        self._booked(i, j, path)
+        self._links.append((i, j, conductance, path))
+
+    def ray(self, i: Node, j: Node, k: float, path: int = NO_PATH) -> None:
+        """Join i and j by radiation, k (T_i^4 - T_j^4) with k [W/K4]."""
+        self._booked(i, j, path)
+        self._rays.append((i, j, k, path))
+
+    def stream(self, i: Node, j: Node, capacity_flow: float, path: int) -> None:
+        """Let a stream of capacity flow [W/K] run from i into j; its path must be a crossing one."""
+        if not self.crossings[path]:
+            raise ValueError("a stream needs a crossing path: the ledger counts it as heat brought in")
+        self._streams.append((i, j, capacity_flow, path))
+
+    def source(self, node: Node, table: int, share: float, path: int) -> None:
+        """Give a node its share of a table's power [W]."""
+        if not self.crossings[path]:
+            raise ValueError("a source needs a crossing path")
+        self._sources.append((node, table, share, path))
+
+    def pulse(self, time: float, node: Node, heat: float, path: int) -> None:
+        """Add heat [J] to a node at one moment [s]."""
+        if not self.crossings[path]:
+            raise ValueError("a pulse needs a crossing path")
+        self._pulses.append((time, node, heat, path))
+
+    def jump_times(self) -> Array:
+        """Moments [s] at which the solver is stopped: 0, and every break and pulse before the end."""
+        times = {time for time, *_ in self._pulses}
+        for table in self._tables:
+            times.update(float(table.starts[row]) for row in table.breaks())
+        kept = [0.0]
+        for time in sorted(times):
+            if kept[-1] + SHORTEST_STRETCH < time < self.end - SHORTEST_STRETCH:
+                kept.append(time)
+        return np.array(kept)
+
+    def freeze(self) -> tuple[Network, Array]:
+        """Return the network as arrays, and its start state: temperatures [K], then paths [J] at 0."""
+        jumps = self.jump_times()
+        offsets = np.concatenate(([0], np.cumsum([len(t.starts) for t in self._tables]))).astype(np.int64)
+        knots = np.concatenate([t.starts for t in self._tables] + [np.array([self.end])])
+        cubics = np.concatenate([t.cubics for t in self._tables] + [np.zeros((0, 4))])
+        link_i, link_j, link_g, link_path = self._columns(self._links)
+        ray_i, ray_j, ray_k, ray_path = self._columns(self._rays)
+        stream_i, stream_j, stream_w, stream_path = self._columns(self._streams)
+        source_node, source_table, source_share, source_path = self._columns(self._sources)
+        pulse_jump = np.array(
+            [int(np.searchsorted(jumps, pulse[0], side="right")) - 1 for pulse in self._pulses], np.int64
+        )
+        network = Network(
+            capacity=np.array(self.capacities),
+            boundary_table=np.array(self.boundaries, np.int64),
+            link_i=link_i,
+            link_j=link_j,
+            link_g=link_g,
+            link_path=link_path,
+            ray_i=ray_i,
+            ray_j=ray_j,
+            ray_k=ray_k,
+            ray_path=ray_path,
+            stream_i=stream_i,
+            stream_j=stream_j,
+            stream_w=stream_w,
+            stream_path=stream_path,
+            source_node=source_node,
+            source_table=source_table,
+            source_share=source_share,
+            source_path=source_path,
+            knots=knots,
+            cubics=cubics,
+            jump_rows=self._rows_after(jumps, offsets),
+            pulse_jump=pulse_jump,
+            pulse_node=np.array([p[1] for p in self._pulses], np.int64),
+            pulse_heat=np.array([p[2] for p in self._pulses], float),
+            pulse_path=np.array([p[3] for p in self._pulses], np.int64),
+        )
+        return network, np.concatenate((np.array(self.starts), np.zeros(len(self.path_names))))
+
+    def index(self, node: Node) -> int:
+        """Index of a node or boundary in the vector of temperatures."""
+        return node if node >= 0 else len(self.capacities) - 1 - node
+
+    def _columns(self, rows: list[tuple[int, int, float, int]]) -> tuple[Indices, Indices, Array, Indices]:
+        i = np.array([self.index(row[0]) for row in rows], np.int64)
+        j = np.array([self.index(row[1]) for row in rows], np.int64)
+        return i, j, np.array([row[2] for row in rows], float), np.array([row[3] for row in rows], np.int64)
+
+    def _rows_after(self, jumps: Array, offsets: Indices) -> Indices:
+        """For each jump and table the first and last row in force until the next break of that table."""
+        out = np.zeros((len(jumps), len(self._tables), 2), np.int64)
+        for k, table in enumerate(self._tables):
+            bounds = [0, *table.breaks(), len(table.starts)]
+            for n, time in enumerate(jumps):
+                at = int(np.searchsorted(table.starts[bounds[1:-1]], time + SHORTEST_STRETCH, side="right"))
+                out[n, k] = offsets[k] + bounds[at], offsets[k] + bounds[at + 1] - 1
+        return out
+
+    def _booked(self, i: Node, j: Node, path: int) -> None:
+        if j < 0:
+            raise ValueError("a boundary stands first in a link, so that its path counts heat inward")
+        crossing = path != NO_PATH and self.crossings[path]
+        if crossing != (i < 0):
+            raise ValueError("a link from a boundary needs a crossing path, any other link must not have one")

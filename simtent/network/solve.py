@@ -1,0 +1,122 @@
+"""Integrate a network from jump to jump with SciPy's solvers, and keep its ledger.
+
+A load, a setting, a step or a kink of a table is a jump: the solver is stopped there and started anew, since
+an adaptive solver can step over a short pulse in a quiet stretch without seeing it.
+"""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+from scipy.integrate import solve_ivp
+
+from simtent.errors import SolveError
+from simtent.network.arrays import Array, Indices, Network
+from simtent.network.kernels import apply_jump
+
+RightHandSide = Callable[[float, Array, Indices], Array]
+
+# Kept out of the error norm: the paths follow from the temperatures and must not drive the step.
+PATH_TOLERANCE = 1e12
+
+
+@dataclass(frozen=True)
+class Accuracy:
+    """How a run is solved: SciPy method, relative tolerance, absolute tolerance [K]."""
+
+    method: str = "LSODA"
+    rtol: float = 1e-6
+    atol: float = 1e-4
+
+
+@dataclass(frozen=True)
+class Trajectory:
+    """Solution of a network.
+
+    times    [m] s, as asked for
+    states   [m, n + p]: temperatures [K], then heat along each path since the start [J]
+    rates    [m, p] W: rate of each path; at a jump, the one after it
+    rows     [m, tables, 2]: rows of the tables in force at each time
+    calls      evaluations of the right-hand side, those inside a given Jacobian apart
+    jacobians  evaluations of the Jacobian
+    jumps      number of stretches solved
+    accuracy   how it was solved
+    """
+
+    times: Array
+    states: Array
+    rates: Array
+    rows: Indices
+    calls: int
+    jacobians: int
+    jumps: int
+    accuracy: Accuracy
+
+
+def solve(
+    rhs: RightHandSide,
+    network: Network,
+    start: Array,
+    jumps: Array,
+    times: Array,
+    accuracy: Accuracy,
+    jacobian: RightHandSide | None = None,
+) -> Trajectory:
+    """Integrate from `times[0]` to `times[-1]` [s], stopping at every jump.
+
+    `rhs` takes time [s], state and the tables' rows in force; so does `jacobian`, which saves the solver the
+    differences if it is given.
+
+    Raises SolveError, with the time reached and what may help, where the solver gives up or leaves the
+    finite numbers.
+    """
+    n = network.capacity.size
+    tolerance = np.full(start.size, PATH_TOLERANCE)
+    tolerance[:n] = accuracy.atol
+    state, rows = start.copy(), network.jump_rows[0].copy()
+    states = np.empty((times.size, start.size))
+    rates = np.empty((times.size, start.size - n))
+    held = np.empty((times.size, *rows.shape), np.int64)
+    ends = np.append(jumps[1:], times[-1])
+    calls = jacobians = 0
+    for jump, (begin, end) in enumerate(zip(jumps, ends, strict=True)):
+        apply_jump(network, jump, state, rows)
+        last = jump == len(jumps) - 1
+        wanted = (times >= begin) & ((times <= end) if last else (times < end))
+        asked = times[wanted]
+        answer = solve_ivp(
+            lambda t, y: rhs(t, y, rows),  # noqa: B023  (called only inside this turn of the loop)
+            (begin, end),
+            state,
+            method=accuracy.method,
+            t_eval=np.append(asked, end) if not last else asked,
+            rtol=accuracy.rtol,
+            atol=tolerance,
+            **_given(jacobian, rows, accuracy),
+        )
+        calls += answer.nfev
+        jacobians += answer.njev
+        if not answer.success or not np.all(np.isfinite(answer.y)):
+            raise SolveError(_gave_up(answer.message, begin, end, accuracy))
+        state = answer.y[:, -1].copy()
+        states[wanted] = answer.y.T[: asked.size]
+        held[wanted] = rows
+        for k in np.flatnonzero(wanted):
+            rates[k] = rhs(times[k], states[k], rows)[n:]
+            calls += 1
+    return Trajectory(times, states, rates, held, calls, jacobians, len(jumps), accuracy)
+
+
+def _given(jacobian: RightHandSide | None, rows: Indices, accuracy: Accuracy) -> dict[str, Any]:
+    """Keyword for the Jacobian, where there is one and the method is implicit."""
+    if jacobian is None or accuracy.method not in ("LSODA", "BDF", "Radau"):
+        return {}
+    return {"jac": lambda t, y: jacobian(t, y, rows)}
+
+
+def _gave_up(message: str, begin: float, end: float, accuracy: Accuracy) -> str:
+    return (
+        f"The solver ({accuracy.method}) gave up between {begin / 3600:.2f} h and {end / 3600:.2f} h after the "
+        f"beginning: {message} Look for a part with almost no heat capacity, or try another tolerance."
+    )

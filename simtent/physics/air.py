@@ -1,0 +1,119 @@
+"""Properties of dry air."""
+
+from math import pow
+
+from simtent import compiled
+from simtent.physics.constants import GAS_CONSTANT_AIR, ICE_POINT
+
+SUTHERLAND = 110.4  # K
+
+
+def standard_pressure(altitude: float) -> float:
+    """Air pressure of the standard atmosphere.
+
+    Parameters
+    ----------
+    altitude : float
+        Height above sea level [m].
+
+    Returns
+    -------
+    float
+        Pressure [Pa].
+
+    Source
+    ------
+    ICAO standard atmosphere, lower layer, in the form of the ASHRAE Handbook Fundamentals 2017 ch. 1 eq. 3.
+
+    Notes
+    -----
+    Range -5000 to 11000 m. Smooth.
+
+    Examples
+    --------
+    >>> round(standard_pressure(1000.0))
+    89875
+    """
+    return 101325.0 * pow(1.0 - 2.25577e-5 * altitude, 5.2559)
+
+
+def air_density(temperature: float, pressure: float) -> float:
+    """Density of dry air as an ideal gas.
+
+    Parameters
+    ----------
+    temperature : float
+        Air temperature [K].
+    pressure : float
+        Air pressure [Pa].
+
+    Returns
+    -------
+    float
+        Density [kg/m3].
+
+    Source
+    ------
+    Ideal gas law, p / (R T) with R = 287.055 J/(kg K).
+
+    Notes
+    -----
+    Within 0.4 % of real air at 1 atm from -90 to 700 degC. Smooth.
+    """
+    return pressure / (GAS_CONSTANT_AIR * temperature)
+
+
+def air_conductivity(temperature: float) -> float:
+    """Thermal conductivity of dry air.
+
+    Parameters
+    ----------
+    temperature : float
+        Air temperature [K].
+
+    Returns
+    -------
+    float
+        Conductivity [W/(m K)].
+
+    Source
+    ------
+    Power law through 0.0241 W/(m K) at 0 degC, exponent 0.81 (textbook fit, from memory; held to CoolProp in
+    the tests).
+
+    Notes
+    -----
+    Within 2.2 % from -90 to 700 degC. Smooth.
+    """
+    return 0.0241 * pow(temperature / ICE_POINT, 0.81)
+
+
+def air_viscosity(temperature: float) -> float:
+    """Dynamic viscosity of dry air.
+
+    Parameters
+    ----------
+    temperature : float
+        Air temperature [K].
+
+    Returns
+    -------
+    float
+        Dynamic viscosity [Pa s].
+
+    Source
+    ------
+    Sutherland's law, 1.716e-5 Pa s at 0 degC, constant 110.4 K (textbook fit, from memory; held to CoolProp
+    in the tests).
+
+    Notes
+    -----
+    Within 1 % from -90 to 130 degC, 4 % up to 700 degC. Smooth.
+    """
+    warmth = temperature / ICE_POINT
+    return 1.716e-5 * pow(warmth, 1.5) * (ICE_POINT + SUTHERLAND) / (temperature + SUTHERLAND)
+
+
+if compiled.NUMBA is not None:
+    with compiled.cache():
+        compiled.NUMBA.jit_module(**compiled.OPTIONS)

@@ -1,0 +1,127 @@
+"""One road from a raw tree to valid parts: validate every section, gather every fault, check the whole."""
+
+from collections.abc import Iterable, Iterator
+from dataclasses import replace
+from datetime import date, datetime, time
+from pathlib import Path
+
+from pydantic import BaseModel, ValidationError
+
+from simtent.errors import Fault, InputError
+from simtent.scenario.checks import check_whole
+from simtent.scenario.clock import Span
+from simtent.scenario.faults import Places, faults_of
+from simtent.scenario.fields import SECTIONS, Heading, path_fields, section_model
+from simtent.scenario.nearest import nearest
+from simtent.scenario.night import Night
+from simtent.scenario.read import unquoted_fault
+from simtent.scenario.section import Section
+from simtent.scenario.shelter import SHAPES
+from simtent.scenario.site import USUAL_LEVELS, Levels
+from simtent.scenario.tree import (
+    DEFAULT,
+    Leaf,
+    Table,
+    change_table,
+    leaves,
+    merge,
+    plain,
+    plant_table,
+    without_none,
+)
+from simtent.scenario.tree import Path as TreePath
+
+DEFAULTS = plant_table({"levels": USUAL_LEVELS}, lambda _at: DEFAULT)
+Part = tuple[str, BaseModel | list[Fault]]
+
+
+def build_parts(tree: Table, path: Path, earlier: Iterable[Fault] = ()) -> dict[str, BaseModel]:
+    """The valid parts of a scenario by section, the top of the file as "heading".
+
+    `path` is the scenario's file; `earlier` are faults found while reading. Raises InputError with every
+    fault of the whole scenario.
+    """
+    whole = merge(DEFAULTS, change_table(tree, _dates_as_text))
+    given = change_table(without_none(whole), lambda at, leaf: _from_its_file(at, leaf, path.parent))
+    places = Places(given, whole, str(path))
+    faults = [*earlier, *_unquoted(tree, places)]
+    parts: dict[str, BaseModel] = {}
+    for name, part in _parts(given, places):
+        if isinstance(part, BaseModel):
+            parts[name] = part
+        else:
+            faults += part
+    faults += check_whole(parts, places)
+    if faults:
+        raise InputError(sorted(faults, key=lambda fault: (fault.file or "", fault.line or 0)))
+    return parts
+
+
+def _parts(given: Table, places: Places) -> Iterator[Part]:
+    """Each section, valid or as its faults; the night first, since clock times need it."""
+    top = {key: node for key, node in given.nodes.items() if key not in SECTIONS}
+    yield "heading", _validated(Heading, Table(top, given.origin), (), None, places)
+    span: Span | None = None
+    for name in SECTIONS:
+        node = given.nodes.get(name, Table({}, given.origin))
+        model = Levels if name == "levels" else section_model(name, places.shape)
+        if not isinstance(node, Table):
+            fault = Fault("a table is wanted", todo=f"Write [{name}] and its keys below it")
+            yield name, [places.put(fault, (name,))]
+        elif model is None:
+            yield name, [_shape_fault(places)]
+        else:
+            part = _validated(model, node, (name,), span, places)
+            if isinstance(part, Night):
+                span = part.span
+            yield name, part
+
+
+def _validated(
+    model: type[BaseModel], node: Table, above: TreePath, span: Span | None, places: Places
+) -> BaseModel | list[Fault]:
+    faults: list[Fault] = []
+    if issubclass(model, Section):
+        found = model.key_faults(node.nodes.keys())
+        faults += [places.put(fault, (*above, fault.key) if fault.key else above) for fault in found]
+    try:
+        part = model.model_validate(plain(node), context=span)
+    except ValidationError as error:
+        faults += faults_of(error, above, places)
+    return faults or part
+
+
+def _shape_fault(places: Places) -> Fault:
+    shape = places.shape
+    allowed = ", ".join(f'"{name}"' for name in SHAPES)
+    if shape is None:
+        fault = Fault("the shelter has no shape", allowed=allowed, todo='Add shape = "..." under [shelter]')
+    else:
+        fault = Fault("unknown shape", allowed=allowed, todo=nearest(shape, SHAPES))
+    return places.put(fault, ("shelter", "shape"))
+
+
+def _unquoted(tree: Table, places: Places) -> Iterator[Fault]:
+    """A fault for every date or time that TOML read as such: in a scenario they are text."""
+    for path, leaf in leaves(tree):
+        if isinstance(leaf.value, date | datetime | time):
+            yield places.put(unquoted_fault(_as_text(leaf.value)), path)
+
+
+def _dates_as_text(_path: TreePath, leaf: Leaf) -> Leaf:
+    """Dates and times as text, so that the rest can be checked in the same run."""
+    return (
+        replace(leaf, value=_as_text(leaf.value)) if isinstance(leaf.value, date | datetime | time) else leaf
+    )
+
+
+def _as_text(value: date | datetime | time) -> str:
+    return f"{value:%H:%M}" if isinstance(value, time) else value.isoformat()
+
+
+def _from_its_file(path: TreePath, leaf: Leaf, folder: Path) -> Leaf:
+    """A path to a file, made whole from the folder of the file that names it."""
+    if path not in path_fields() or not isinstance(leaf.value, str) or not leaf.value:
+        return leaf
+    base = Path(leaf.origin.file).parent if leaf.origin.file else folder
+    return replace(leaf, value=str((base / leaf.value).absolute()))

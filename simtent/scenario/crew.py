@@ -1,0 +1,62 @@
+"""[crew] and [model]: the sleepers, and what no tape measures."""
+
+from typing import Annotated
+
+from simtent.scenario.quantity import Count, Factor, Quantity, Spread, text_default
+from simtent.scenario.section import Section
+
+
+class Crew(Section):
+    """The people inside."""
+
+    asleep: Annotated[int, Count(allowed=(0, 20), usual=(0, 8), meaning="how many sleep inside")] = 0
+    heat_each: Annotated[
+        float,
+        Quantity(
+            kind="power", unit_si="W", unit_us="Btu/h", allowed=("0 W", "300 W"), usual=("40 W", "120 W"),
+            meaning="heat that each gives to the air and the surfaces, without moisture",
+        ),
+    ] = text_default("60 W")  # fmt: skip
+
+
+class Model(Section):
+    """Factors of the model that a logged night may narrow."""
+
+    walls: Annotated[
+        float,
+        Factor(
+            allowed=(0.3, 3.0),
+            usual=(0.6, 1.6),
+            spread=Spread.relative(0.2),
+            meaning="factor on the area of the skin that loses heat",
+        ),
+    ] = 1.0
+    leak_area: Annotated[
+        float,
+        Quantity(
+            kind="area", unit_si="cm2", unit_us="in2", allowed=("0 m2", "2 m2"),
+            usual=("20 cm2", "1000 cm2"), spread=Spread.factor(2.0),
+            meaning="leakage area at 4 Pa of seams, door and skirt together",
+        ),
+    ] = text_default("150 cm2")  # fmt: skip
+    heat: Annotated[
+        float,
+        Factor(
+            allowed=(0.3, 2.0),
+            usual=(0.7, 1.3),
+            spread=Spread.relative(0.1),
+            meaning="factor on the heat released",
+        ),
+    ] = 1.0
+    mixing: Annotated[
+        float,
+        Factor(
+            allowed=(0.05, 20.0),
+            usual=(0.3, 3.0),
+            meaning="factor on the conductivity by which neighbouring layers of air mix",
+        ),
+    ] = 1.0
+    layers: Annotated[
+        int,
+        Count(allowed=(3, 64), usual=(8, 32), meaning="number of layers of air from the floor to the peak"),
+    ] = 16

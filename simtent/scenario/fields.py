@@ -1,0 +1,191 @@
+"""Every field that a scenario may have, read off the declarations."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from functools import cache
+from typing import Annotated, Any, Literal, get_args
+
+from pydantic.fields import FieldInfo
+
+from simtent.scenario.crew import Crew, Model
+from simtent.scenario.dated import InputPath
+from simtent.scenario.heat import Heat
+from simtent.scenario.night import Night, Wish
+from simtent.scenario.outdoors import Outdoors
+from simtent.scenario.quantity import Declared, Words
+from simtent.scenario.section import Section
+from simtent.scenario.shelter import SHAPES
+from simtent.scenario.site import USUAL_LEVELS, Height, Levels, Site
+from simtent.scenario.tree import Path
+
+LEVEL = "*"  # stands for any name in [levels]
+ENTRY = "[]"  # stands for any place in a list
+
+
+class Heading(Section):
+    """What stands at the top of the file."""
+
+    format: Annotated[Literal[1], Words(meaning="version of the file format; 1 is the only one so far")]
+    name: Annotated[str, Words(meaning="name of the scenario, printed with every result")]
+    invented: Annotated[
+        bool, Words(meaning="true: the scenario describes no real camp; printed under every picture")
+    ] = False
+    units: Annotated[Literal["us", "si"], Words(meaning="units that results are printed in")] = "si"
+
+
+SECTIONS: dict[str, type[Section] | type[Levels] | None] = {
+    "night": Night,
+    "wish": Wish,
+    "levels": Levels,
+    "site": Site,
+    "outdoors": Outdoors,
+    "shelter": None,  # by its shape, see SHAPES
+    "heat": Heat,
+    "crew": Crew,
+    "model": Model,
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Field:
+    """One declared field.
+
+    path      keys from the top; "*" stands for any level, "[]" for any entry of a list
+    declared  its declaration: meaning, source, and for a number kind, allowed range and prior
+    required  whether it has no default
+    default   as it would stand in a file; None: without it
+    table     whether it holds keys of its own
+    text      whether its raw value is text
+    shapes    the shapes of shelter that have it; empty: all
+    """
+
+    path: tuple[str, ...]
+    declared: Declared
+    required: bool
+    default: Any
+    table: bool
+    text: bool
+    shapes: tuple[str, ...] = ()
+
+    @property
+    def key(self) -> str:
+        """The dotted key."""
+        return ".".join(self.path).replace(f".{ENTRY}", ENTRY)
+
+
+def fields(*, tables: bool = False) -> Iterator[Field]:
+    """Every declared field, in the order of the file; with `tables` also those that hold other fields."""
+    for field in _every():
+        if tables or not field.table:
+            yield field
+
+
+def model_at(path: Path, shape: str | None) -> type[Section] | None:
+    """The declaration of the table at a path; None if it is no declared table."""
+    model: type[Section] | None = Heading
+    for depth, part in enumerate(path):
+        if depth == 0:
+            model = section_model(str(part), shape)
+        elif isinstance(part, int):
+            continue
+        elif model is None or part not in model.model_fields:
+            return None
+        else:
+            model = inner_model(model.model_fields[part])
+    return model
+
+
+def section_model(name: str, shape: str | None) -> type[Section] | None:
+    """The declaration of a section; that of the shelter depends on its shape."""
+    if name == "shelter":
+        return SHAPES.get(shape or "")
+    model = SECTIONS.get(name)
+    return model if isinstance(model, type) and issubclass(model, Section) else None
+
+
+def declared_of(info: FieldInfo) -> Declared:
+    """The declaration of a model's field."""
+    return next(item for item in info.metadata if isinstance(item, Declared))
+
+
+def inner_model(info: FieldInfo) -> type[Section] | None:
+    """The table that a field holds, if it holds one or a list of them."""
+    return next(
+        (kind for kind in _types(info.annotation) if isinstance(kind, type) and issubclass(kind, Section)),
+        None,
+    )
+
+
+def is_list(info: FieldInfo) -> bool:
+    """Whether a field holds a list."""
+    return any(
+        getattr(kind, "__origin__", None) is tuple for kind in (info.annotation, *get_args(info.annotation))
+    )
+
+
+@cache
+def path_fields() -> frozenset[tuple[str, ...]]:
+    """The fields that hold the path of a file."""
+    return frozenset(field.path for field in _every() if isinstance(field.declared, InputPath))
+
+
+def match(path: tuple[str, ...]) -> Field | None:
+    """The field at a path of keys, if there is one."""
+    for field in _every():
+        if field.path == path or (len(path) == 2 and path[0] == "levels" and field.path == ("levels", LEVEL)):
+            return field
+    return None
+
+
+def _types(annotation: Any) -> Iterator[Any]:
+    yield annotation
+    for inner in get_args(annotation):
+        yield from _types(inner)
+
+
+@cache
+def _every() -> tuple[Field, ...]:
+    return tuple(_all())
+
+
+def _all() -> Iterator[Field]:
+    yield from _of(Heading, ())
+    for name, model in SECTIONS.items():
+        if name == "levels":
+            height = next(item for item in get_args(Height) if isinstance(item, Declared))
+            yield Field(
+                (name, LEVEL), height, required=False, default=dict(USUAL_LEVELS), table=False, text=True
+            )
+        elif name == "shelter":
+            yield from _shelters()
+        elif isinstance(model, type) and issubclass(model, Section):
+            yield from _of(model, (name,))
+
+
+def _shelters() -> Iterator[Field]:
+    every = {shape: list(_of(model, ("shelter",))) for shape, model in SHAPES.items()}
+    seen = set()
+    for of_shape in every.values():
+        for field in of_shape:
+            if field.path in seen:
+                continue
+            seen.add(field.path)
+            having = tuple(
+                shape for shape, others in every.items() if field.path in [other.path for other in others]
+            )
+            shapes = () if len(having) == len(every) else having
+            yield Field(
+                field.path, field.declared, field.required, field.default, field.table, field.text, shapes
+            )
+
+
+def _of(model: type[Section], above: tuple[str, ...]) -> Iterator[Field]:
+    for name, info in model.model_fields.items():
+        inner = inner_model(info)
+        declared = declared_of(info)
+        text = declared.takes_text and inner is None and info.annotation is not bool
+        default = None if info.is_required() else info.default
+        path = (*above, name)
+        yield Field(path, declared, info.is_required(), default, table=inner is not None, text=text)
+        if inner is not None:
+            yield from _of(inner, (*path, ENTRY) if is_list(info) else path)

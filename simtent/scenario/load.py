@@ -1,0 +1,36 @@
+"""Load a scenario: file, overlays, settings, in this order."""
+
+from collections.abc import Iterable
+from pathlib import Path
+
+from simtent.errors import Fault, InputError
+from simtent.scenario.read import read_file, read_settings
+from simtent.scenario.scenario import Scenario, build
+from simtent.scenario.tree import Table, merge
+
+
+def load(path: str | Path, *, overlays: Iterable[str | Path] = (), settings: Iterable[str] = ()) -> Scenario:
+    """Load a scenario file.
+
+    `overlays` are files of partial scenarios, `settings` texts such as "model.walls=1.2"; the later wins.
+    Tables merge, lists are replaced whole, the word "none" takes a key or a table away. Raises InputError
+    with every fault.
+    """
+    trees: list[Table] = []
+    faults: list[Fault] = []
+    unread: list[Fault] = []
+    for file in (path, *overlays):
+        try:
+            tree, found = read_file(file)
+        except InputError as error:
+            unread += error.faults
+        else:
+            trees.append(tree)
+            faults += found
+    try:
+        trees.append(read_settings(tuple(settings)))
+    except InputError as error:
+        unread += error.faults
+    if unread:  # without one of them no other fault is certain
+        raise InputError([*unread, *faults])
+    return build(merge(*trees), Path(path), faults)

@@ -1,0 +1,111 @@
+"""The tables of materials: fabrics, insulation, grounds; data files with a source for every row."""
+
+import tomllib
+from dataclasses import dataclass, replace
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+from simtent.units import to_si
+
+FOLDER = Path(__file__).parent.parent / "materials"
+
+
+@dataclass(frozen=True, slots=True)
+class Solid:
+    """A fabric, a sheet or a board.
+
+    density         of the layer as it lies, its own air included [kg/m3]
+    conductivity    [W/(m K)]
+    specific_heat   [J/(kg K)]
+    emissivity_out  of its outer face, long-wave [-]
+    emissivity_in   of its inner face, long-wave [-]
+    thickness       where none is given [m]; None: it must be given
+    source          of the figures
+    """
+
+    name: str
+    density: float
+    conductivity: float
+    specific_heat: float
+    emissivity_out: float
+    emissivity_in: float
+    thickness: float | None
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class Ground:
+    """What a shelter stands on.
+
+    conductivity   [W/(m K)]; of snow at the table's density, for another it follows from that density
+    density        [kg/m3]
+    specific_heat  [J/(kg K)]
+    emissivity     long-wave [-]
+    snow           whether it is snow
+    source         of the figures
+    """
+
+    name: str
+    conductivity: float
+    density: float
+    specific_heat: float
+    emissivity: float
+    snow: bool
+    source: str
+
+
+@cache
+def solids() -> dict[str, Solid]:
+    """Every fabric and every sheet or board by its name."""
+    rows = _table("fabrics.toml") | _table("insulation.toml")
+    return {name: _solid(name, row) for name, row in rows.items()}
+
+
+def ground_names() -> list[str]:
+    """Names of the grounds."""
+    return list(_grounds())
+
+
+def ground(name: str, density: float | None = None) -> Ground:
+    """A ground by its name, with another density [kg/m3] if one is given; KeyError if there is none."""
+    row = _grounds()[name]
+    return row if density is None else replace(row, density=density)
+
+
+@cache
+def _grounds() -> dict[str, Ground]:
+    return {
+        name: Ground(
+            name,
+            conductivity=to_si(row["conductivity"], "conductivity"),
+            density=to_si(row["density"], "density"),
+            specific_heat=to_si(row["specific_heat"], "specific_heat"),
+            emissivity=row["emissivity"],
+            snow=row["snow"],
+            source=row["source"],
+        )
+        for name, row in _table("grounds.toml").items()
+    }
+
+
+def _solid(name: str, row: dict[str, Any]) -> Solid:
+    thickness = to_si(row["thickness"], "length") if "thickness" in row else None
+    if "density" in row:
+        density = to_si(row["density"], "density")
+    else:  # a fabric is known by its mass per area at its own thickness
+        density = to_si(row["areal_density"], "areal_density") / to_si(row["thickness"], "length")
+    return Solid(
+        name,
+        density=density,
+        conductivity=to_si(row["conductivity"], "conductivity"),
+        specific_heat=to_si(row["specific_heat"], "specific_heat"),
+        emissivity_out=row["emissivity_out"],
+        emissivity_in=row["emissivity_in"],
+        thickness=thickness,
+        source=row["source"],
+    )
+
+
+def _table(file: str) -> dict[str, dict[str, Any]]:
+    return tomllib.loads((FOLDER / file).read_text(encoding="utf-8"))

@@ -1,0 +1,139 @@
+"""[night] and [wish]: when, and what is wanted."""
+
+from dataclasses import dataclass
+from datetime import date, datetime, tzinfo
+from typing import Annotated, Any
+
+from simtent.errors import Fault, InputError
+from simtent.scenario.clock import Span, read_clock, read_date
+from simtent.scenario.quantity import Quantity, Reader
+from simtent.scenario.section import Section
+from simtent.series import zone_from_text
+
+AIR = ("-70 degC", "60 degC")
+
+
+@dataclass(frozen=True, kw_only=True)
+class Clock(Reader):
+    """A clock time as text, "22:30"; `in_night` refuses one outside the night."""
+
+    in_night: bool = True
+
+    def read(self, value: Any, context: Any = None) -> str:
+        """The clock time, written HH:MM."""
+        clock = read_clock(value)
+        if self.in_night and isinstance(context, Span):
+            context.seconds_at(clock)
+        return f"{clock:%H:%M}"
+
+
+@dataclass(frozen=True, kw_only=True)
+class Day(Reader):
+    """A date as text."""
+
+    def read(self, value: Any, _context: Any = None) -> date:
+        """The date."""
+        return read_date(value)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Zone(Reader):
+    """A time zone as text."""
+
+    def read(self, value: Any, _context: Any = None) -> tzinfo:
+        """The zone."""
+        if not isinstance(value, str):
+            raise InputError(
+                Fault("a time zone in quotes is wanted", todo='Write "-07:00", "UTC" or an IANA name')
+            )
+        return zone_from_text(value)
+
+
+class Night(Section):
+    """The night: from `begin` on the evening's date to `end`, at most 24 hours later."""
+
+    evening: Annotated[
+        date, Day(meaning="date on which the night begins; clock times before `begin` belong to the next day")
+    ]
+    zone: Annotated[
+        tzinfo, Zone(meaning="fixed offset from UTC, or an IANA name where the clock may change this night")
+    ]
+    begin: Annotated[str, Clock(in_night=False, meaning="clock time at which the run begins")]
+    end: Annotated[str, Clock(in_night=False, meaning="clock time at which the run ends")]
+    inside_at_start: Annotated[
+        float | None,
+        Quantity(
+            kind="temperature", unit_si="degC", unit_us="degF", allowed=AIR, usual=("-30 degC", "25 degC"),
+            meaning="temperature of air, skin and contents at the begin; without it, as outdoors",
+        ),
+    ] = None  # fmt: skip
+
+    def check_together(self, _span: Span | None) -> None:
+        """Both ends exist on the clock, and the night has a length."""
+        faults = []
+        for key in ("begin", "end"):
+            try:
+                self.seconds_at(getattr(self, key), within=False)
+            except InputError as error:
+                faults += [Fault(f.what, key=key, value=f.value, todo=f.todo) for f in error.faults]
+        if self.begin == self.end:
+            todo = "Let the night end at another clock time; it may last up to 24 hours"
+            faults.append(Fault("the night has no length: it ends when it begins", key="end", todo=todo))
+        if faults:
+            raise InputError(faults)
+
+    @property
+    def span(self) -> Span:
+        """The night on the clock."""
+        return Span(self.evening, self.zone, read_clock(self.begin), read_clock(self.end))
+
+    @property
+    def begin_utc(self) -> datetime:
+        """The begin, in UTC."""
+        return self.span.begin_utc
+
+    @property
+    def seconds(self) -> float:
+        """Length of the night [s]."""
+        return self.span.seconds
+
+    def seconds_at(self, clock: str, *, within: bool = True) -> float:
+        """Seconds from begin [s] of a clock time; InputError where the night has no such time."""
+        return self.span.seconds_at(read_clock(clock), within=within)
+
+
+class Wish(Section):
+    """What is wanted from the night."""
+
+    bed: Annotated[str | None, Clock(meaning="clock time of going to bed")] = None
+    rise: Annotated[str | None, Clock(meaning="clock time of getting up")] = None
+    cot_at_least: Annotated[
+        float | None,
+        Quantity(
+            kind="temperature", unit_si="degC", unit_us="degF", allowed=AIR, usual=("-10 degC", "20 degC"),
+            meaning="lowest wanted temperature at the level `cot`",
+        ),
+    ] = None  # fmt: skip
+    head_at_most: Annotated[
+        float | None,
+        Quantity(
+            kind="temperature", unit_si="degC", unit_us="degF", allowed=AIR, usual=("15 degC", "40 degC"),
+            meaning="highest wanted temperature at the level `head` while still up",
+        ),
+    ] = None  # fmt: skip
+    cot_at_rise: Annotated[
+        float | None,
+        Quantity(
+            kind="temperature", unit_si="degC", unit_us="degF", allowed=AIR, usual=("-10 degC", "25 degC"),
+            meaning="wanted temperature at the level `cot` when getting up",
+        ),
+    ] = None  # fmt: skip
+
+    def check_together(self, span: Span | None) -> None:
+        """Bed comes before rise."""
+        if not (span and self.bed and self.rise):
+            return
+        if span.seconds_at(read_clock(self.bed)) >= span.seconds_at(read_clock(self.rise)):
+            raise InputError(
+                Fault("rise is not after bed", key="rise", todo="Let rise be later in the night")
+            )

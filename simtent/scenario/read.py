@@ -1,0 +1,200 @@
+"""Scenario files, settings and replacements turned into raw trees."""
+
+import re
+import tomllib
+from collections.abc import Mapping
+from dataclasses import replace
+from pathlib import Path
+from typing import Any
+
+from simtent.errors import Fault, InputError
+from simtent.scenario.fields import match, path_fields
+from simtent.scenario.nearest import nearest
+from simtent.scenario.toml_lines import dotted_key, key_lines
+from simtent.scenario.tree import (
+    Leaf,
+    Origin,
+    Source,
+    Table,
+    change_table,
+    dotted,
+    is_none,
+    leaves,
+    merge,
+    plant,
+    plant_table,
+)
+from simtent.scenario.tree import Path as TreePath
+
+BARE_CLOCK = re.compile(r"(?<=[=\[,\s])\d{1,2}:\d{2}(?::\d{2})?(?=\s*(?:[,\]}#\n]|\Z))")
+BARE_QUANTITY = re.compile(r"=\s*([+-]?\d[\d./ ]*\s*[A-Za-z°%][^,#}\]\n\"']*)")
+QUOTED_OR_COMMENT = re.compile(
+    r'"""(?:\\.|[^\\])*?"""|\'\'\'.*?\'\'\'|"(?:\\.|[^"\\\n])*"|\'[^\'\n]*\'|#[^\n]*', re.DOTALL
+)
+AT_LINE = re.compile(r"\s*\(at line (\d+), column \d+\)|\s*\(at end of document\)")
+
+
+def read_file(path: str | Path) -> tuple[Table, list[Fault]]:
+    """The raw tree of a TOML file, and what is wrong with a clock time or two that stand without quotes.
+
+    Raises InputError if there is no such file, it is no text, or no TOML.
+    """
+    file = Path(path)
+    text = _text(file)
+    faults: list[Fault] = []
+    try:
+        values = tomllib.loads(text)
+    except tomllib.TOMLDecodeError as error:
+        faults, mended = _bare_clocks(text, str(file))
+        try:
+            values = tomllib.loads(mended)
+        except tomllib.TOMLDecodeError:
+            raise InputError(faults or [_no_toml(text, str(file), str(error))]) from None
+        text = mended
+    lines = key_lines(text)
+    tree = plant_table(values, lambda at: Origin("file", str(file), lines.get(at)))
+    return tree, [_with_key(fault, tree) for fault in faults]
+
+
+def read_settings(settings: tuple[str, ...]) -> Table:
+    """The raw tree of texts such as "model.walls=1.2", in order; InputError names every one that is none."""
+    tables: list[Table] = []
+    faults: list[Fault] = []
+    for setting in settings:
+        key, equals, text = setting.partition("=")
+        try:
+            if not equals:
+                raise ValueError("no equals sign")
+            path = dotted_key(key)
+        except (ValueError, IndexError):
+            todo = "Write key=value, for example --set model.walls=1.2"
+            faults.append(Fault(f'"{setting}" is no setting', file="--set", value=setting, todo=todo))
+            continue
+        tables.append(_nested(path, as_field_reads(path, text.strip()), "--set"))
+    if faults:
+        raise InputError(faults)
+    return merge(*tables)
+
+
+def read_replacements(values: Mapping[str, Any]) -> Table:
+    """The raw tree of replacements by dotted key; text is read as the text of a setting."""
+    tables = []
+    for key, value in values.items():
+        try:
+            path = dotted_key(key)
+        except (ValueError, IndexError):
+            todo = 'Write for example "model.walls"'
+            raise InputError(
+                Fault(f'"{key}" is no dotted key', file="replace", value=key, todo=todo)
+            ) from None
+        tables.append(
+            _nested(path, as_field_reads(path, value) if isinstance(value, str) else value, "replace")
+        )
+    return merge(*tables)
+
+
+def as_field_reads(path: tuple[str, ...], text: str) -> Any:
+    """What a text from outside a file means for the field at the path.
+
+    A field that wants text takes it as it stands, with or without quotation marks. For any other field it is
+    a TOML value if it can be read as one, else text.
+    """
+    field = match(path)
+    try:
+        value = tomllib.loads(f"value = {text}")["value"]
+    except tomllib.TOMLDecodeError:
+        return text
+    if isinstance(value, str):
+        return value
+    if (field and field.text) or not isinstance(value, bool | int | float | list | dict):
+        return text
+    return value
+
+
+def _nested(path: tuple[str, ...], value: Any, source: Source) -> Table:
+    """One value as a tree; a path to a file counts from the working folder."""
+    origin = Origin(source)
+    *above, last = path
+    table = Table({last: plant(value, lambda _at: origin)}, origin)
+    for key in reversed(above):
+        table = Table({key: table}, origin)
+
+    def from_here(at: TreePath, leaf: Leaf) -> Leaf:
+        if at in path_fields() and isinstance(leaf.value, str) and not is_none(leaf):
+            return replace(leaf, value=str(Path(leaf.value).absolute()))
+        return leaf
+
+    return change_table(table, from_here)
+
+
+def _text(file: Path) -> str:
+    try:
+        raw = file.read_bytes()
+    except FileNotFoundError:
+        there = [other.name for other in file.parent.glob("*.toml")] if file.parent.is_dir() else []
+        todo = nearest(file.name, there) or "Check the name and the folder"
+        raise InputError(Fault("there is no such file", file=str(file), todo=todo)) from None
+    except IsADirectoryError:
+        raise InputError(
+            Fault("this is a folder", file=str(file), todo="Name a scenario file in it")
+        ) from None
+    except OSError as error:
+        raise InputError(Fault(f"the file cannot be read: {error.strerror}", file=str(file))) from None
+    try:
+        return raw.decode("utf-8-sig").replace("\r\n", "\n")
+    except UnicodeDecodeError as error:
+        line = raw.count(b"\n", 0, error.start) + 1
+        todo = "Save it as UTF-8 in your editor; a scenario is a plain text file"
+        raise InputError(Fault("the file is not UTF-8 text", file=str(file), line=line, todo=todo)) from None
+
+
+def _masked(text: str) -> str:
+    """The text with everything in quotes or comments blanked, line for line and column for column."""
+    return QUOTED_OR_COMMENT.sub(lambda found: found[0][0] + re.sub(r"[^\n]", "_", found[0][1:]), text)
+
+
+def _bare_clocks(text: str, file: str) -> tuple[list[Fault], str]:
+    """A fault for every clock time without quotes, and the text with them in quotes, to look further."""
+    faults, mended, last = [], "", 0
+    for found in BARE_CLOCK.finditer(_masked(text)):
+        faults.append(unquoted_fault(found.group(), file, text.count("\n", 0, found.start()) + 1))
+        mended += f'{text[last : found.start()]}"{found.group()[:5].rstrip(":")}"'
+        last = found.end()
+    return faults, mended + text[last:]
+
+
+def unquoted_fault(value: str, file: str | None = None, line: int | None = None) -> Fault:
+    """A date or clock time stands without quotes."""
+    what = f"{value} stands without quotes"
+    return Fault(what, file=file, line=line, value=value, todo=f'Put it in quotes: "{value}"')
+
+
+def _without_remark(line: str) -> str:
+    return line[: _masked(line).find("#")].strip() if "#" in _masked(line) else line.strip()
+
+
+def _with_key(fault: Fault, tree: Table) -> Fault:
+    """The fault of a mended clock time with the key that it belongs to."""
+    here = (dotted(path) for path, leaf in leaves(tree) if leaf.origin.line == fault.line)
+    return replace(fault, key=next(here, None))
+
+
+def _no_toml(text: str, file: str, message: str) -> Fault:
+    at = AT_LINE.search(message)
+    line = int(at[1]) if at and at[1] else None
+    given = _without_remark(text.split("\n")[line - 1]) if line else None
+    todo = "Correct this line; text stands in quotes, tables begin with [name]"
+    bare = BARE_QUANTITY.search(_masked(given)) if given else None
+    if bare and given:
+        value = given[bare.start(1) : bare.end(1)].strip()
+        return Fault(
+            f"{value} stands without quotes",
+            file=file,
+            line=line,
+            value=given,
+            todo=f'Put it in quotes: "{value}"',
+        )
+    reason = AT_LINE.sub("", message)
+    return Fault(
+        f"this is no TOML: {reason[:1].lower()}{reason[1:]}", file=file, line=line, value=given, todo=todo
+    )

@@ -1,0 +1,105 @@
+"""The scenario: frozen, with its raw tree, from which a changed one is built."""
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Any, Literal, cast, overload
+
+from simtent.errors import Fault
+from simtent.scenario.build import build_parts
+from simtent.scenario.crew import Crew, Model
+from simtent.scenario.effective import filled, seen_from
+from simtent.scenario.fields import Heading
+from simtent.scenario.heat import Heat
+from simtent.scenario.night import Night, Wish
+from simtent.scenario.outdoors import Outdoors
+from simtent.scenario.priors import Prior, priors_of
+from simtent.scenario.read import read_replacements
+from simtent.scenario.shelter import Shelter
+from simtent.scenario.site import Levels, Site
+from simtent.scenario.tree import Table, merge
+from simtent.scenario.write import toml_text
+
+
+@dataclass(frozen=True, kw_only=True)
+class Scenario:
+    """A night in a shelter, in SI units; two are equal if they say the same, wherever it was written.
+
+    levels  named heights above the ground [m], from the top
+    path    the file it was loaded from
+    tree    what was given, with its places
+    """
+
+    name: str
+    invented: bool
+    units: Literal["us", "si"]
+    night: Night
+    wish: Wish
+    levels: Mapping[str, float]
+    site: Site
+    outdoors: Outdoors
+    shelter: Shelter
+    heat: Heat
+    crew: Crew
+    model: Model
+    path: Path = field(compare=False)
+    tree: Table = field(compare=False, repr=False)
+
+    @property
+    def stem(self) -> str:
+        """Name of the file without its ending."""
+        return self.path.stem
+
+    @property
+    def given(self) -> str:
+        """What was given, merged, as TOML text; paths as seen from the scenario's folder."""
+        return toml_text(seen_from(self.tree, self.path.parent))
+
+    @property
+    def effective(self) -> str:
+        """What was given and every default, as TOML text; loaded in the same folder it is equal."""
+        return toml_text(filled(seen_from(self.tree, self.path.parent), self.shelter.shape))
+
+    @property
+    def repairs(self) -> tuple[str, ...]:
+        """What had to be repaired in the files that the scenario names, a sentence each."""
+        return (*self.outdoors.repairs, *self.heat.repairs)
+
+    def priors(self) -> tuple[Prior, ...]:
+        """Every field that nothing has measured yet, one standard deviation lower and higher."""
+        return priors_of({"model": self.model, "outdoors": self.outdoors}, self.outdoors)
+
+    @overload
+    def replace(self, key: str, value: Any, /) -> "Scenario": ...
+    @overload
+    def replace(self, key: Mapping[str, Any], /) -> "Scenario": ...
+    def replace(self, key: str | Mapping[str, Any], value: Any = None, /) -> "Scenario":
+        """A scenario with one value replaced, or several given as a mapping of dotted keys.
+
+        Values are written as in a file: "5 mph", 1.2, ["10 oz/yd2 cotton canvas"]; "none" or None takes a key
+        away. Raises InputError with every fault.
+        """
+        values = {key: value} if isinstance(key, str) else key
+        return build(merge(self.tree, read_replacements(values)), self.path)
+
+
+def build(tree: Table, path: Path, earlier: Iterable[Fault] = ()) -> Scenario:
+    """A scenario out of a merged raw tree; InputError with every fault, those found earlier included."""
+    parts = build_parts(tree, path, earlier)
+    heading = cast(Heading, parts["heading"])
+    return Scenario(
+        name=heading.name,
+        invented=heading.invented,
+        units=heading.units,
+        night=cast(Night, parts["night"]),
+        wish=cast(Wish, parts["wish"]),
+        levels=cast(Levels, parts["levels"]).root,
+        site=cast(Site, parts["site"]),
+        outdoors=cast(Outdoors, parts["outdoors"]),
+        shelter=cast(Shelter, parts["shelter"]),
+        heat=cast(Heat, parts["heat"]),
+        crew=cast(Crew, parts["crew"]),
+        model=cast(Model, parts["model"]),
+        path=path,
+        tree=tree,
+    )

@@ -1,0 +1,1 @@
+"""Telling: words, tables, pictures. Only this part draws or prints."""

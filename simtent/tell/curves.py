@@ -1,0 +1,52 @@
+"""Readings from curves that are straight between their points: value, lowest moment, time beyond a limit."""
+
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+import xarray as xr
+from numpy.typing import NDArray
+
+Floats = NDArray[np.float64]
+
+
+@dataclass(frozen=True, slots=True)
+class Curve:
+    """Values over seconds since the night's begin [s], shape (n,) each; straight lines in between."""
+
+    seconds: Floats
+    values: Floats
+
+    def at(self, moment: float) -> float:
+        """The value at a moment [s]."""
+        return float(np.interp(moment, self.seconds, self.values))
+
+    def between(self, begin: float, end: float) -> "Curve":
+        """The part from one moment to another [s], both ends included."""
+        inside = (self.seconds > begin) & (self.seconds < end)
+        seconds = np.concatenate([[begin], self.seconds[inside], [end]])
+        return Curve(seconds, np.interp(seconds, self.seconds, self.values))
+
+    def lowest(self) -> tuple[float, float]:
+        """Moment [s] and value of the first lowest point."""
+        index = int(np.argmin(self.values))
+        return float(self.seconds[index]), float(self.values[index])
+
+    def time_above(self, limit: float) -> float:
+        """Time [s] that the curve spends above the limit, exact for straight pieces."""
+        left, right = self.values[:-1] - limit, self.values[1:] - limit
+        crossing = left * right < 0.0
+        reach = np.where(crossing, np.abs(left) + np.abs(right), 1.0)
+        share = np.where(crossing, np.maximum(left, right) / reach, left + right > 0.0)
+        return float(np.sum(share * np.diff(self.seconds)))
+
+    def time_below(self, limit: float) -> float:
+        """Time [s] that the curve spends below the limit, exact for straight pieces."""
+        return Curve(self.seconds, -self.values).time_above(-limit)
+
+
+def curve(dataset: xr.Dataset, name: str, **labels: str) -> Curve:
+    """The curve of one variable, at the labels given for its other dimensions."""
+    time: Any = dataset["time"].values
+    values: Floats = dataset[name].sel(labels).values
+    return Curve((time - time[0]) / np.timedelta64(1, "s"), values)

@@ -1,0 +1,111 @@
+"""The night against the wishes, and where the heat went."""
+
+from collections.abc import Iterator
+
+import xarray as xr
+
+from simtent.scenario.scenario import Scenario
+from simtent.tell.curves import Curve, curve
+from simtent.tell.wished import Wished
+from simtent.tell.words import clock, degrees, duration, kilowatt_hours, paragraph, percent
+from simtent.units import System
+
+Pair = tuple[str, str]
+LABEL = 25  # width of the left column
+
+WENT = {  # account -> words where energy leaves by it or is stored in it
+    "outside_convection": "through the skin to the outdoor air",
+    "sky_radiation": "through the skin to the sky and surroundings",
+    "leakage": "with leaking air",
+    "ground_edge": "through the ground at the floor's edge",
+    "stored_ground": "into floor and ground",
+    "stored_skin": "into the skin",
+    "stored_contents": "into beds and gear",
+    "stored_air": "into the room air",
+}
+CAME = {  # account -> words where energy comes in by it or is taken out of store
+    "source": "the heat source",
+    "people": "sleepers",
+    "outside_convection": "outdoor air",
+    "sky_radiation": "sky and surroundings",
+    "leakage": "leaking air",
+    "ground_edge": "ground at the floor's edge",
+    "stored_ground": "floor and ground as they cooled",
+    "stored_skin": "the skin as it cooled",
+    "stored_contents": "beds and gear as they cooled",
+    "stored_air": "the room air as it cooled",
+}
+LEAST_SHARE = 0.005  # below this a share is not worth a word
+
+
+def summary(scenario: Scenario, dataset: xr.Dataset, system: System) -> list[str]:
+    """Lines of at most 80 characters, a label and a sentence each."""
+    lines = []
+    for label, text in _pairs(scenario, dataset, system):
+        lines += paragraph(text, first=label.ljust(LABEL), rest=" " * LABEL)
+    return lines
+
+
+def _pairs(scenario: Scenario, dataset: xr.Dataset, system: System) -> Iterator[Pair]:
+    wished = Wished.of(scenario)
+    cot = curve(dataset, "level_temperature", level="cot")
+    yield from _coldest(scenario, dataset, wished, cot, system)
+    yield from _against_wishes(scenario, dataset, wished, cot, system)
+    yield from _energy(dataset)
+
+
+def _coldest(
+    scenario: Scenario, dataset: xr.Dataset, wished: Wished, cot: Curve, system: System
+) -> Iterator[Pair]:
+    begin, end = wished.in_bed
+    moment, low = cot.between(begin, end).lowest()
+    felt = curve(dataset, "operative_temperature", level="cot").at(moment)
+    night = scenario.night
+    span = f"{clock(night, begin)} to {clock(night, end)}"
+    yield (
+        "Coldest at the cot",
+        f"{degrees(low, system)} at {clock(night, moment)} (from {span}); felt {degrees(felt, system)}",
+    )
+    if "level_temperature_low" in dataset:
+        ends = [
+            curve(dataset, f"level_temperature_{side}", level="cot").at(moment) for side in ("low", "high")
+        ]
+        text = f"{degrees(ends[0], system)} to {degrees(ends[1], system)}"
+        yield "Usual range then", f"{text}, as walls, leakage and heat are known before anything is measured"
+
+
+def _against_wishes(
+    scenario: Scenario, dataset: xr.Dataset, wished: Wished, cot: Curve, system: System
+) -> Iterator[Pair]:
+    if wished.cot_at_least is not None:
+        begin, end = wished.in_bed
+        below = duration(cot.between(begin, end).time_below(wished.cot_at_least))
+        limit = degrees(wished.cot_at_least, system)
+        yield "Cot colder than asked", f"{below} of {duration(end - begin)} below {limit}"
+    if wished.head_at_most is not None:
+        up = scenario.night.seconds if wished.bed is None else wished.bed
+        head = curve(dataset, "level_temperature", level="head").between(0.0, up)
+        limit = degrees(wished.head_at_most, system)
+        text = f"{duration(head.time_above(wished.head_at_most))} above {limit}"
+        yield "Head hotter than asked", f"{text} before {clock(scenario.night, up)}"
+    if wished.rise is not None:
+        asked = "" if wished.cot_at_rise is None else f"; asked for {degrees(wished.cot_at_rise, system)}"
+        yield f"Cot at {clock(scenario.night, wished.rise)}", f"{degrees(cot.at(wished.rise), system)}{asked}"
+
+
+def _energy(dataset: xr.Dataset) -> Iterator[Pair]:
+    final = dataset["energy"].isel(time=-1)
+    sums = dict(zip(final["account"].values.tolist(), final.values.tolist(), strict=True))
+    gains = {k: -v if k.startswith("stored_") else v for k, v in sums.items()}
+    yield "Heat used", f"{kilowatt_hours(sums['source'])} from the heat source"
+    total = sum(gain for gain in gains.values() if gain > 0.0)
+    if total > 0.0:
+        yield "Where heat came from", _shares({k: v / total for k, v in gains.items()}, CAME)
+        yield "Where the heat went", _shares({k: -v / total for k, v in gains.items()}, WENT)
+    residual = float(dataset.attrs["energy_residual"])
+    yield "Energy accounts", f"agree to within {residual:.0e} of the heat that passed through"
+
+
+def _shares(shares: dict[str, float], words: dict[str, str]) -> str:
+    largest_first = sorted(shares.items(), key=lambda item: -item[1])
+    return ", ".join(f"{percent(s)} {words[name]}" for name, s in largest_first if s >= LEAST_SHARE)

@@ -1,0 +1,174 @@
+"""A night made of plain formulas, for tests of what stands above the simulation. Describes no real camp."""
+
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+import xarray as xr
+
+from simtent import results
+from simtent.scenario.load import load
+from simtent.scenario.scenario import Scenario
+
+BEGIN = np.datetime64("2031-02-15T00:30", "ns")  # 17:30 on the clock at -07:00
+HOURS = 14.0
+WARMTH = 66.0  # [W/K] from inside to outdoors
+ATTRS: dict[str, Any] = {
+    "name": "Paper bench",
+    "invented": 1,
+    "units": "us",
+    "zone": "-07:00",
+    "scenario_given": 'name = "Paper bench"\n',
+    "scenario_effective": 'name = "Paper bench"\nunits = "us"\n',
+    "versions": "none: made of formulas",
+    "solver": "none: made of formulas",
+    "energy_residual": 0.0,
+    "mixing_note": "none: made of formulas",
+}
+LEVELS = {"head": 1.68, "waist": 0.91, "cot": 0.46, "floor": 0.15}
+SCENARIO = """\
+format = 1
+name = "Paper bench"
+invented = true
+units = "us"
+night = { evening = "2031-02-14", zone = "-07:00", begin = "17:30", end = "07:30" }
+site = { ground = "packed snow", ground_start = "18 degF" }
+outdoors = { steady = "-8 degC" }
+crew = { asleep = 2 }
+
+[wish]
+bed = "21:30"
+rise = "06:30"
+cot_at_least = "40 degF"
+head_at_most = "95 degF"
+cot_at_rise = "50 degF"
+
+[levels]
+head = "168 cm"
+waist = "91 cm"
+cot = "46 cm"
+floor = "15 cm"
+
+[shelter]
+shape = "box"
+length = "3 m"
+width = "3 m"
+height = "2.4 m"
+
+[shelter.skin]
+wall = ["10 oz/yd2 cotton canvas"]
+roof = ["10 oz/yd2 cotton canvas"]
+
+[heat]
+radiant_share = "40 %"
+from_height = "20 cm"
+to_height = "1 m"
+between = "steps"
+table = [{ at = "17:30", power = "2 kW" }, { at = "21:30", power = "1 kW" }]
+"""
+
+
+def scenario_file(folder: Path, text: str = SCENARIO, name: str = "paper.toml") -> Path:
+    """The scenario of this night as a file."""
+    path = folder / name
+    path.write_text(text)
+    return path
+
+
+def scenario(folder: Path, *settings: str) -> Scenario:
+    """The scenario of this night."""
+    return load(scenario_file(folder), settings=settings)
+
+
+def heat_steps(hours: np.ndarray) -> np.ndarray:
+    """Heat release [W] by the hour of the night: strong, a long low hold, little, then the morning."""
+    steps = [hours < 1.0, hours < 4.0, hours < 9.0, hours < 12.0]
+    return np.select(steps, [3200.0, 2400.0, 1500.0, 600.0], 2600.0)
+
+
+def values(minutes: float = 1.0) -> tuple[dict[str, Any], dict[str, Any]]:
+    """Values and coords of a night of 14 hours: one lump of air that follows the heat, 25 min behind it."""
+    hours = np.arange(0.0, HOURS + minutes / 120.0, minutes / 60.0)
+    seconds = hours * 3600.0
+    heat = heat_steps(hours)
+    outdoors = -14.0 + 7.5 * np.cos(2 * np.pi * (hours + 2.5) / 30.0)
+    lump = np.zeros_like(hours)
+    for i in range(1, hours.size):
+        lump[i] = lump[i - 1] + (heat[i - 1] / WARMTH - lump[i - 1]) * (1.0 - np.exp(-minutes / 25.0))
+    heights = np.linspace(0.075, 2.325, 16)
+    tops = np.array(list(LEVELS.values()))
+    level = _profile(outdoors, lump, tops)
+    width = 0.06 * (level - outdoors[:, None]) + 0.8
+    loss = WARMTH * lump
+    accounts = _accounts(seconds, heat, loss)
+    paths = _paths(heat, loss)
+    data = {
+        "air_temperature": _profile(outdoors, lump, heights),
+        "level_temperature": level,
+        "level_temperature_low": level - width,
+        "level_temperature_high": level + width,
+        "operative_temperature": level - 0.12 * lump[:, None],
+        "level_height": tops,
+        "surface_temperature": outdoors[:, None] + lump[:, None] * np.array([[0.35, 0.5, 0.1, 0.3]]),
+        "outdoor_temperature": outdoors,
+        "sky_temperature": outdoors - 12.0,
+        "wind_speed": np.full_like(hours, 2.2),
+        "heat_release": heat,
+        "heat_flow": np.stack(list(paths.values()), axis=1),
+        "energy": np.stack(list(accounts.values()), axis=1),
+        "leakage_flow": 0.02 + 0.001 * lump,
+    }
+    coords = {
+        "time": BEGIN + (seconds * 1e9).astype("timedelta64[ns]"),
+        "height": heights,
+        "level": list(LEVELS),
+        "surface": ["wall 1", "roof 1", "outer wall 1", "floor"],
+        "path": list(paths),
+        "account": list(accounts),
+    }
+    return data, coords
+
+
+def night(minutes: float = 1.0, **attrs: Any) -> xr.Dataset:
+    """The Dataset of that night, with events."""
+    data, coords = values(minutes)
+    times = [BEGIN + np.timedelta64(h, "h") for h in (0, 1, 4, 9, 12)]
+    data |= {"event_time": np.array(times), "event_what": [f"heat step {i}" for i in range(5)]}
+    return results.label(data, coords | {"event": np.arange(5)}, ATTRS | attrs)
+
+
+def _profile(outdoors: np.ndarray, lump: np.ndarray, heights: np.ndarray) -> np.ndarray:
+    return outdoors[:, None] + lump[:, None] * (0.62 + 0.42 * np.sqrt(heights / 2.4))[None, :]
+
+
+def _accounts(seconds: np.ndarray, heat: np.ndarray, loss: np.ndarray) -> dict[str, np.ndarray]:
+    def total(power: np.ndarray) -> np.ndarray:
+        return np.concatenate([[0.0], np.cumsum(0.5 * (power[1:] + power[:-1]) * np.diff(seconds))])
+
+    accounts = {
+        "source": total(heat),
+        "people": total(np.full_like(heat, 120.0)),
+        "leakage": total(-0.24 * loss),
+        "outside_convection": total(-0.42 * loss),
+        "sky_radiation": total(-0.19 * loss),
+        "ground_edge": total(-0.05 * loss),
+    }
+    stored = sum(accounts.values())
+    shares = {"stored_air": 0.05, "stored_skin": 0.1, "stored_ground": 0.6, "stored_contents": 0.25}
+    return accounts | {name: share * stored for name, share in shares.items()}
+
+
+def _paths(heat: np.ndarray, loss: np.ndarray) -> dict[str, np.ndarray]:
+    return {
+        "source_convective": 0.6 * heat,
+        "source_radiant": 0.4 * heat,
+        "people": np.full_like(heat, 120.0),
+        "wall_to_air": -0.3 * loss,
+        "roof_to_air": -0.3 * loss,
+        "floor_to_air": 0.05 * loss,
+        "contents_to_air": 0.02 * loss,
+        "leakage": -0.24 * loss,
+        "outside_convection": -0.42 * loss,
+        "sky_radiation": -0.19 * loss,
+        "ground_edge": -0.05 * loss,
+    }

@@ -1,0 +1,42 @@
+"""Reader of the measured cold night beside the tests (attribution and licence in its folder)."""
+
+import gzip
+from pathlib import Path
+from typing import NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+RECORD = Path(__file__).parents[1] / "data" / "cold_night" / "surfrad-slv16001.dat.gz"
+HEADER_LINES = 2
+HOUR, MINUTE = 4, 5
+LONGWAVE_DOWN, AIR, HUMIDITY, PRESSURE = 16, 38, 40, 46
+"""Columns of the SURFRAD daily format; every measured value is followed by its quality flag."""
+
+
+class Night(NamedTuple):
+    """The night's minutes: hour of the local day (18 to 30.5), then SI values; shape (n,) each."""
+
+    hour: NDArray[np.float64]
+    longwave: NDArray[np.float64]
+    air: NDArray[np.float64]
+    humidity: NDArray[np.float64]
+    pressure: NDArray[np.float64]
+
+
+def cold_night() -> Night:
+    """Minutes from 18:00 to 06:30 local standard time (UTC - 7 h) of 1 January 2016."""
+    with gzip.open(RECORD, "rt") as file:
+        table = np.array([line.split() for line in file.readlines()[HEADER_LINES:]], dtype=float)
+    hour = table[:, HOUR] + table[:, MINUTE] / 60.0 - 7.0 + 24.0
+    table, hour = table[(hour >= 18.0) & (hour <= 30.5)], hour[(hour >= 18.0) & (hour <= 30.5)]
+    used = (LONGWAVE_DOWN, AIR, HUMIDITY, PRESSURE)
+    flags = table[:, [column + 1 for column in used]]
+    assert not flags.any(), "a value is marked as doubtful"
+    return Night(
+        hour,
+        table[:, LONGWAVE_DOWN],
+        table[:, AIR] + 273.15,
+        table[:, HUMIDITY] / 100.0,
+        table[:, PRESSURE] * 100.0,
+    )

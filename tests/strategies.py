@@ -1,0 +1,247 @@
+"""Generated scenarios, drawn from the declarations of the fields: `scenario_trees()` and `scenarios()`.
+
+Numbers come from each field's usual range, in SI or US units by chance. A field of a kind that no strategy
+knows fails here, so that none is forgotten.
+"""
+
+import math
+from datetime import date
+from pathlib import Path
+from typing import get_args
+
+from hypothesis import strategies as st
+
+from simtent.scenario.fields import SECTIONS, Heading, declared_of, section_model
+from simtent.scenario.materials import ground, ground_names, solids
+from simtent.scenario.quantity import Count, Factor, Quantity
+from simtent.scenario.scenario import Scenario, build
+from simtent.scenario.shelter import SHAPES
+from simtent.scenario.site import Height
+from simtent.scenario.tree import Origin, plant_table
+from simtent.units import number, to_si, unit_name
+
+DAYS = (date(2031, 1, 10), date(2031, 2, 20))
+NOWHERE = Path("generated.toml")
+ZONES = ["UTC", "-07:00", "+05:45", "Europe/Berlin", "America/Denver"]
+LEVEL_HEIGHT = next(item for item in get_args(Height) if isinstance(item, Quantity))
+
+
+def built(tree) -> Scenario:
+    """The scenario of a nested dict of TOML values."""
+    return build(plant_table(tree, lambda _path: Origin("file", str(NOWHERE))), NOWHERE)
+
+
+def scenarios(**options):
+    """Strategy for built scenarios; options as for `scenario_trees`."""
+    return scenario_trees(**options).map(built)
+
+
+@st.composite
+def scenario_trees(draw, hours=(2, 14), shapes=tuple(SHAPES), outdoors=("steady", "high and low")):
+    """Strategy for valid scenarios as nested dicts of TOML values.
+
+    `hours`: shortest and longest night; `shapes`: shelters to draw from; `outdoors`: ways to give the air.
+    """
+    night, minutes = draw(_nights(hours))
+    shelter = draw(_shelters(shapes))
+    peak = _peak(shelter)
+    return {
+        "format": 1,
+        "name": draw(st.text('abc -é"\\', min_size=1, max_size=8).filter(lambda text: text != "none")),
+        **draw(_some(Heading, skip=("format", "name"))),
+        "night": night,
+        "wish": draw(_wishes(night, minutes)),
+        "levels": draw(_levels(peak)),
+        "site": draw(_sites()),
+        "outdoors": draw(_outdoors(outdoors)),
+        "shelter": shelter,
+        "heat": draw(_heats(night, minutes, peak)),
+        "crew": draw(_some(SECTIONS["crew"])),
+        "model": draw(_some(SECTIONS["model"])),
+    }
+
+
+@st.composite
+def texts_of(draw, quantity, low=None, high=None):
+    """Strategy for texts of a quantity within its usual range, or within `low` to `high` in SI."""
+    usual = [to_si(text, quantity.kind) for text in quantity.usual or quantity.allowed]
+    low, high = usual[0] if low is None else low, usual[1] if high is None else high
+    system = draw(st.sampled_from(["si", "us"]))
+    least, most = number(low, quantity.kind, system), number(high, quantity.kind, system)
+    decimals = max(0, 3 - math.floor(math.log10(max(most - least, 1e-9))))
+    scale = 10**decimals
+    tick = draw(st.integers(math.ceil(least * scale), math.floor(most * scale)))
+    return f"{tick / scale:.{decimals}f} {unit_name(quantity.kind, system)}"
+
+
+def of_field(info):
+    """Strategy for the value of a field in a file, from its declaration."""
+    declared = declared_of(info)
+    if isinstance(declared, Quantity):
+        return texts_of(declared)
+    if isinstance(declared, Factor):
+        return st.floats(*(declared.usual or declared.allowed)).map(lambda value: round(value, 3))
+    if isinstance(declared, Count):
+        return st.integers(*(declared.usual or declared.allowed))
+    if info.annotation is bool:
+        return st.booleans()
+    words = get_args(info.annotation)
+    if words and all(isinstance(word, str) for word in words):
+        return st.sampled_from(words)
+    raise NotImplementedError(f"no strategy for {declared}")
+
+
+@st.composite
+def _some(draw, model, skip=()):
+    """Strategy for the fields of a section but those in `skip`: each required one, and some of the others."""
+    return {
+        name: draw(of_field(info))
+        for name, info in model.model_fields.items()
+        if name not in skip and (info.is_required() or draw(st.booleans()))
+    }
+
+
+def clock(night, minute):
+    """The clock time of a minute of the night."""
+    hour, rest = divmod(_minutes(night["begin"]) + minute, 60)
+    return f"{hour % 24:02d}:{rest:02d}"
+
+
+def _minutes(text):
+    hour, minute = text.split(":")
+    return 60 * int(hour) + int(minute)
+
+
+@st.composite
+def _nights(draw, hours):
+    begin, minutes = draw(st.integers(0, 1439)), draw(st.integers(60 * hours[0], 60 * hours[1]))
+    night = {
+        # No zone drawn changes its clocks in these weeks.
+        "evening": draw(st.dates(min_value=DAYS[0], max_value=DAYS[1])).isoformat(),
+        "zone": draw(st.sampled_from(ZONES)),
+        "begin": f"{begin // 60:02d}:{begin % 60:02d}",
+    }
+    night["end"] = clock(night, minutes)
+    known = ("evening", "zone", "begin", "end")
+    return night | draw(_some(SECTIONS["night"], skip=known)), minutes
+
+
+@st.composite
+def _wishes(draw, night, minutes):
+    wish = draw(_some(SECTIONS["wish"], skip=("bed", "rise")))
+    bed = draw(st.integers(0, minutes - 1))
+    if draw(st.booleans()):
+        wish["bed"] = clock(night, bed)
+    if draw(st.booleans()):
+        wish["rise"] = clock(night, draw(st.integers(bed + 1, minutes)))
+    return wish
+
+
+@st.composite
+def _levels(draw, peak):
+    def height(low, high):
+        return texts_of(LEVEL_HEIGHT, low, high)
+
+    levels = {
+        "head": draw(height(0.6 * peak, 0.95 * peak)),
+        "cot": draw(height(0.15 * peak, 0.4 * peak)),
+        "floor": draw(height(0.03 * peak, 0.12 * peak)),
+        "waist": draw(height(0.41 * peak, 0.59 * peak)),
+    }
+    if draw(st.booleans()):
+        levels["upper bunk"] = draw(height(0.3 * peak, 0.9 * peak))
+    return levels
+
+
+@st.composite
+def _sites(draw):
+    name = draw(st.sampled_from(ground_names()))
+    skip = ("ground",) if ground(name).snow else ("ground", "snow_density")
+    return {"ground": name, **draw(_some(SECTIONS["site"], skip=skip))}
+
+
+@st.composite
+def _outdoors(draw, ways):
+    model = SECTIONS["outdoors"]
+    air = declared_of(model.model_fields["steady"])
+    tree = draw(_some(model, skip=("steady", "high", "low", "file")))
+    if draw(st.sampled_from(ways)) == "steady":
+        return tree | {"steady": draw(texts_of(air))}
+    low = draw(texts_of(air, 235.0, 275.0))
+    high = draw(texts_of(air, to_si(low, "temperature") + 0.5, to_si(low, "temperature") + 20.0))
+    at = draw(st.integers(0, 1439))
+    later = (at + draw(st.integers(60, 1380))) % 1440
+    low_at, high_at = (f"{minute // 60:02d}:{minute % 60:02d}" for minute in (at, later))
+    return tree | {"high": {"at": high_at, "air": high}, "low": {"at": low_at, "air": low}}
+
+
+@st.composite
+def skins(draw):
+    """Strategy for a skin of one to three layers."""
+    fabrics = st.sampled_from([name for name, solid in solids().items() if solid.thickness])
+    sheets = st.integers(2, 30).map(lambda mm: f"{mm} mm polyester quilt")
+    weights = st.integers(50, 500).map(lambda grams: f"{grams} g/m2 ")
+    fabric = st.builds(lambda weight, name: weight + name, st.one_of(st.just(""), weights), fabrics)
+    gap = st.integers(5, 100).map(lambda mm: f"{mm} mm air gap")
+    skin = [draw(fabric)]
+    if draw(st.booleans()):
+        if draw(st.booleans()):
+            skin.append(draw(st.one_of(gap, sheets)))
+        skin.append(draw(st.one_of(fabric, sheets)))
+    return skin
+
+
+@st.composite
+def _floors(draw):
+    floor = {}
+    if draw(st.booleans()):
+        floor["cover"] = draw(st.sampled_from(["vinyl groundsheet", "polyethylene groundsheet", "none"]))
+    if draw(st.booleans()):
+        floor["board"] = draw(st.sampled_from(["3/4 in plywood", "20 mm softwood boards"]))
+    if draw(st.booleans()):
+        floor["mat"] = f"{draw(st.integers(3, 50))} mm closed-cell foam"
+        if draw(st.booleans()):
+            floor["mat_area"] = f"{draw(st.integers(5, 35)) / 10} m2"
+    return floor
+
+
+@st.composite
+def _shelters(draw, shapes):
+    shape = draw(st.sampled_from(shapes))
+    model = section_model("shelter", shape)
+    tree = {"shape": shape}
+    for name, info in model.model_fields.items():
+        declared = declared_of(info)
+        if name == top_key(shape) and "wall" in tree:
+            least = to_si(tree["wall"], "length") + 0.3
+            tree[name] = draw(texts_of(declared, max(least, 1.4), least + 2.0))
+        elif isinstance(declared, Quantity):
+            tree[name] = draw(of_field(info))
+    tree["skin"] = {"wall": draw(skins()), "roof": draw(skins())}
+    tree["floor"] = draw(_floors())
+    if draw(st.booleans()):
+        tree["contents"] = draw(_some(model.model_fields["contents"].annotation))
+    return tree
+
+
+def top_key(shape):
+    """The key of a shelter's highest point."""
+    return {"box": "height", "wall tent": "ridge", "bell": "peak"}[shape]
+
+
+def _peak(shelter):
+    return to_si(shelter[top_key(shelter["shape"])], "length")
+
+
+@st.composite
+def _heats(draw, night, minutes, peak):
+    model = SECTIONS["heat"]
+    own = ("from_height", "to_height", "table", "file")
+    tree = draw(_some(model, skip=own))
+    from_height, to_height = (declared_of(model.model_fields[name]) for name in ("from_height", "to_height"))
+    tree["from_height"] = draw(texts_of(from_height, 0.1, 0.3 * peak))
+    tree["to_height"] = draw(texts_of(to_height, 0.35 * peak, 0.8 * peak))
+    power = declared_of(model.model_fields["table"].annotation.__args__[0].__args__[0].model_fields["power"])
+    moments = sorted(draw(st.sets(st.integers(0, minutes), min_size=1, max_size=6)))
+    tree["table"] = [{"at": clock(night, minute), "power": draw(texts_of(power))} for minute in moments]
+    return tree

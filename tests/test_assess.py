@@ -1,0 +1,140 @@
+"""Findings, the standing cautions, and the words they must and must not use."""
+
+import ast
+import re
+from dataclasses import fields
+from pathlib import Path
+
+import pytest
+import xarray as xr
+
+import simtent
+from simtent import results
+from simtent.assess.cautions import HEADLINE, STANDING
+from simtent.assess.findings import LEVELS, Finding, from_dataset, to_values
+from simtent.assess.judge import assess
+from simtent.tell.cautions import block
+from tests import fake_night
+
+PACKAGE = Path(simtent.__file__).parent
+VERDICT = re.compile(
+    r"\b(un)?safe(ly|r|st)?\b|\bno (risk|danger)\b|\bok(ay)? to\b|\bharmless\b|\ball clear\b|\bgreen light\b",
+    re.IGNORECASE,
+)
+
+
+def texts(finding: Finding) -> list[str]:
+    return [getattr(finding, field.name) for field in fields(finding)]
+
+
+def everything_printed() -> str:
+    return " ".join(" ".join(block(STANDING)).split())
+
+
+@pytest.mark.parametrize("text", [t for f in STANDING for t in texts(f) if t != f.source] + list(HEADLINE))
+def test_no_caution_gives_a_verdict(text: str) -> None:
+    assert not VERDICT.search(text)
+    assert "safety" not in text or re.search(r"\b(not a|no) safety guarantee", text, re.IGNORECASE)
+
+
+@pytest.mark.parametrize(
+    "path",
+    sorted([*(PACKAGE / "assess").rglob("*.py"), *(PACKAGE / "tell").rglob("*.py"), PACKAGE / "cli.py"]),
+)
+def test_no_text_shown_to_people_gives_a_verdict(path: Path) -> None:
+    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+        if isinstance(node, ast.Constant) and isinstance(node.value, str):
+            assert not VERDICT.search(node.value), node.value
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        "carbon monoxide alarm rated for the cold",
+        "keep ventilation open",
+        "not a safety guarantee",
+        "no warning to a sleeper",
+        "without a flue",
+        "914 mm",
+        "457 mm",
+        "written for houses",
+        "stays awake while a fire burns",
+        "manuals of the makers of stove, heater and shelter",
+        "local codes",
+        "licensed people",
+        "heater and a cord",
+    ],
+)
+def test_the_standing_cautions_say(words: str) -> None:
+    assert words in everything_printed()
+
+
+def test_every_caution_says_what_to_do_and_where_it_comes_from() -> None:
+    for finding in STANDING:
+        assert finding.level == "caution"
+        assert finding.what and finding.todo and finding.source
+
+
+def test_clearances_are_the_published_ones() -> None:
+    # 36 in to an unlisted solid-fuel heater: National Ag Safety Database d001052. 18 in to a single-wall
+    # pipe: common practice, no source. The inch is 25.4 mm exactly (NIST SP 811, 2008, B.8).
+    limits = " ".join(finding.limit for finding in STANDING)
+    pairs = re.findall(r"(\d+) mm \((\d+) in\)", limits)
+    assert [int(inches) for _, inches in pairs] == [36, 18]
+    assert all(abs(float(mm) - 25.4 * float(inches)) < 0.5 for mm, inches in pairs)
+
+
+def test_the_headline_fits_a_phone() -> None:
+    assert len(HEADLINE) == 3
+    assert max(len(line) for line in HEADLINE) <= 50
+    assert "Carbon monoxide alarm" in HEADLINE[0]
+
+
+def test_levels_have_no_passing_state() -> None:
+    assert LEVELS == ("note", "caution", "stop")
+    with pytest.raises(ValueError, match="none of note, caution, stop"):
+        Finding(level="fine", what="x", todo="y", source="z")  # type: ignore[arg-type]
+
+
+def test_assess_puts_the_standing_cautions_first(tmp_path: Path) -> None:
+    scenario = fake_night.scenario(tmp_path)
+    night = fake_night.night(minutes=30.0)
+    assert assess(scenario, night) == STANDING
+    sentence = "wind above 25 m/s from 02:10 to 02:30"
+    departed = assess(scenario, results.extend(night, {}, {"departure": [sentence]}))
+    assert departed[:-1] == STANDING
+    assert (departed[-1].level, departed[-1].what) == ("note", sentence)
+
+
+def test_assess_reports_repairs_of_the_scenarios_files(tmp_path: Path) -> None:
+    rows = [f"2031-02-{14 + (h + 17) // 24}T{(h + 17) % 24:02d}:00,{-5 - h / 2}" for h in range(16)]
+    (tmp_path / "air.csv").write_text("\n".join(["when,T", *rows[:4], rows[3], *rows[4:]]))
+    file = (tmp_path / "air.csv").as_posix()
+    table = f'{{ path = "{file}", time = "when", columns = {{ air = "T" }}, units = {{ air = "degC" }} }}'
+    scenario = fake_night.scenario(tmp_path, 'outdoors.steady="none"', f"outdoors.file={table}")
+    assert scenario.repairs
+    found = assess(scenario, fake_night.night(minutes=30.0))
+    assert [finding.what for finding in found[len(STANDING) :]] == list(scenario.repairs)
+
+
+def test_findings_survive_dataset_and_file(tmp_path: Path) -> None:
+    extra = Finding(
+        "stop", "roof fabric at 130 degC", "move", "assumption", "roof", "18:40", "130 degC", "120 degC"
+    )
+    given = (*STANDING, extra)
+    night = results.extend(fake_night.night(minutes=30.0), *to_values(given))
+    results.check(night)
+    results.write(night, tmp_path / "a.night.nc")
+    with xr.open_dataset(tmp_path / "a.night.nc", engine="h5netcdf") as back:
+        assert from_dataset(back) == given
+    assert from_dataset(fake_night.night(minutes=30.0)) == ()
+
+
+def test_the_block_fits_80_columns_and_shows_place_number_and_limit() -> None:
+    extra = Finding(
+        "stop", "fabric too hot", "move the stove", "assumption", "roof", "18:40", "130 degC", "120 degC"
+    )
+    lines = block([*STANDING, extra])
+    assert max(map(len, lines)) <= 80
+    text = " ".join(" ".join(lines).split())
+    assert "STOP Roof, 18:40: fabric too hot. Found: 130 degC. Limit: 120 degC (assumption). -> move" in text

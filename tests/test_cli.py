@@ -1,0 +1,318 @@
+"""The command line: exit codes, what it prints where, what it writes and what it leaves alone."""
+
+import importlib
+import os
+import re
+import signal
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+import xarray as xr
+from PIL import Image
+
+import simtent
+from simtent import compiled, results
+from simtent.cli import main
+from simtent.errors import SolveError
+from simtent.tell import figure
+from simtent.tell.cautions import TITLE
+from tests import fake_night
+
+HEAVY = ("numpy", "scipy", "xarray", "matplotlib", "numba", "pydantic", "rich", "pandas")
+COMMAND = [sys.executable, "-m", "simtent"]
+
+
+def names(folder: Path) -> list[str]:
+    return sorted(path.name for path in folder.iterdir())
+
+
+@pytest.fixture
+def quick(monkeypatch: pytest.MonkeyPatch) -> None:
+    """The simulation replaced by formulas, for what does not depend on it."""
+    module = importlib.import_module("simtent.simulate")
+    monkeypatch.setattr(module, "simulate", lambda scenario: fake_night.night(5.0, name=scenario.name))
+
+
+@pytest.fixture(scope="module")
+def done(tmp_path_factory: pytest.TempPathFactory) -> tuple[subprocess.CompletedProcess[str], Path]:
+    """One real night at the command line."""
+    folder = tmp_path_factory.mktemp("night")
+    file = fake_night.scenario_file(folder)
+    told = subprocess.run([*COMMAND, "night", str(file)], capture_output=True, text=True, check=False)
+    return told, folder
+
+
+# A night that works.
+
+
+def test_a_night_ends_well(done: tuple[subprocess.CompletedProcess[str], Path]) -> None:
+    told, folder = done
+    assert told.returncode == 0, told.stderr
+    assert names(folder) == ["paper.night.nc", "paper.night.png", "paper.toml"]
+    assert max(map(len, told.stdout.splitlines())) <= 80
+
+
+def test_cautions_come_first(done: tuple[subprocess.CompletedProcess[str], Path]) -> None:
+    told, _ = done
+    assert told.stdout.startswith(TITLE)
+    assert told.stdout.index("carbon monoxide") < told.stdout.index("outdoors  ")
+    assert "not a safety guarantee" in " ".join(told.stdout.split())
+
+
+def test_table_and_summary_follow(done: tuple[subprocess.CompletedProcess[str], Path]) -> None:
+    told, _ = done
+    rows = re.findall(r"^\d\d:\d\d .*$", told.stdout, re.MULTILINE)
+    assert rows[0].startswith("17:30") and rows[-1].startswith("07:30")
+    for label in ("Coldest at the cot", "Usual range then", "Heat used", "Where the heat went"):
+        assert f"\n{label} " in told.stdout
+    # 2 kW from 17:30 to 21:30 and 1 kW until 07:30: 18 kWh
+    assert "Heat used                18.0 kWh" in told.stdout
+
+
+def test_the_files_are_this_nights(done: tuple[subprocess.CompletedProcess[str], Path]) -> None:
+    _, folder = done
+    assert figure.scenario_of(folder / "paper.night.png") == "Paper bench"
+    with xr.open_dataset(folder / "paper.night.nc", engine="h5netcdf") as night:
+        results.check(night)
+        assert night.attrs["name"] == "Paper bench"
+        assert night.sizes["finding"] >= 7
+
+
+def test_it_replaces_what_it_wrote_before(tmp_path: Path, quick: None) -> None:
+    file = str(fake_night.scenario_file(tmp_path))
+    assert main(["night", file]) == 0
+    before = (tmp_path / "paper.night.png").read_bytes()
+    assert main(["night", file, "--units", "si"]) == 0
+    assert (tmp_path / "paper.night.png").read_bytes() != before
+
+
+def test_quiet_hides_progress_but_no_caution(
+    tmp_path: Path, quick: None, capsys: pytest.CaptureFixture[str]
+) -> None:
+    file = str(fake_night.scenario_file(tmp_path))
+    assert main(["night", file]) == 0
+    loud = capsys.readouterr()
+    assert "Simulating Paper bench" in loud.err
+    assert main(["night", file, "--quiet"]) == 0
+    quiet = capsys.readouterr()
+    assert quiet.err == ""
+    assert quiet.out == loud.out
+
+
+def test_a_first_compile_is_announced(
+    tmp_path: Path, quick: None, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    for cold in (True, False):
+        monkeypatch.setattr(compiled, "cold", lambda cold=cold: cold)
+        assert main(["night", str(fake_night.scenario_file(tmp_path))]) == 0
+        assert ("compiling" in capsys.readouterr().err) == cold
+
+
+def test_units_are_the_scenarios_or_the_ones_asked_for(
+    tmp_path: Path, quick: None, capsys: pytest.CaptureFixture[str]
+) -> None:
+    file = str(fake_night.scenario_file(tmp_path))
+    for arguments, unit in (([], "degF"), (["--units", "si"], "degC"), (["--set", "units=si"], "degC")):
+        assert main(["night", file, *arguments]) == 0
+        header = capsys.readouterr().out.split("outdoors  ")[1].splitlines()[1]
+        assert set(header.split()[:-1]) == {unit}
+
+
+def test_overlays_and_settings_reach_the_scenario(
+    tmp_path: Path, quick: None, capsys: pytest.CaptureFixture[str]
+) -> None:
+    overlay = fake_night.scenario_file(tmp_path, '[wish]\nrise = "05:00"\nbed = "20:00"\n', "early.toml")
+    file = str(fake_night.scenario_file(tmp_path))
+    assert main(["night", file, "--with", str(overlay), "--set", "wish.bed=19:10"]) == 0
+    told = capsys.readouterr().out
+    assert "from 19:10 to 05:00" in told
+
+
+def test_out_names_the_folder(tmp_path: Path, quick: None) -> None:
+    (tmp_path / "out").mkdir()
+    assert main(["night", str(fake_night.scenario_file(tmp_path)), "--out", str(tmp_path / "out")]) == 0
+    assert names(tmp_path / "out") == ["paper.night.nc", "paper.night.png"]
+    assert names(tmp_path) == ["out", "paper.toml"]
+
+
+# Input that is wrong: exit 2, every fault at once, no traceback, nothing written.
+
+
+def refused(arguments: list[str], capsys: pytest.CaptureFixture[str]) -> list[str]:
+    assert main(arguments) == 2
+    told = capsys.readouterr()
+    assert "Traceback" not in told.err
+    return told.err.splitlines()
+
+
+def test_every_fault_is_told_at_once(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    text = fake_night.SCENARIO.replace("length = ", "lenght = ").replace('height = "2.4 m"', 'height = "2.4"')
+    file = fake_night.scenario_file(tmp_path, text)
+    lines = refused(["night", str(file), "--out", str(tmp_path / "nowhere")], capsys)
+    told = "\n".join(lines)
+    assert "lenght" in told and "shelter.height" in told and "nowhere" in told
+    assert names(tmp_path) == ["paper.toml"]
+
+
+@pytest.mark.parametrize("arguments", [["nothing.toml"], ["paper.toml", "--with", "nothing.toml"]])
+def test_a_missing_file(
+    arguments: list[str], tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    fake_night.scenario_file(tmp_path)
+    monkeypatch.chdir(tmp_path)
+    assert "nothing.toml" in refused(["night", *arguments], capsys)[0]
+    assert names(tmp_path) == ["paper.toml"]
+
+
+def test_a_setting_that_does_not_exist(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    lines = refused(["night", str(fake_night.scenario_file(tmp_path)), "--set", "model.wals=1.2"], capsys)
+    assert "--set" in lines[0] and "walls" in lines[0]
+
+
+def test_a_folder_that_is_none(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    file = str(fake_night.scenario_file(tmp_path))
+    for folder in (tmp_path / "nowhere", tmp_path / "paper.toml"):
+        assert "cannot be written" in refused(["night", file, "--out", str(folder)], capsys)[0]
+    assert names(tmp_path) == ["paper.toml"]
+
+
+def test_a_folder_without_permission(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def denied(**_: object) -> None:  # the superuser may write anywhere, so that real modes prove nothing
+        raise PermissionError(13, "Permission denied")
+
+    monkeypatch.setattr("tempfile.TemporaryFile", denied)
+    lines = refused(["night", str(fake_night.scenario_file(tmp_path))], capsys)
+    assert "cannot be written: Permission denied" in lines[0]
+
+
+def test_a_disk_that_fills_up(
+    tmp_path: Path, quick: None, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def full(*_: object) -> None:
+        raise OSError(28, "No space left on device")
+
+    monkeypatch.setattr("os.fsync", full)
+    lines = refused(["night", str(fake_night.scenario_file(tmp_path)), "--quiet"], capsys)
+    assert "No space left on device" in lines[0]
+    assert names(tmp_path) == ["paper.toml"]
+
+
+@pytest.mark.parametrize("ending", ["nc", "png"])
+def test_a_file_of_somebody_else_is_left_alone(
+    ending: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    (tmp_path / f"paper.night.{ending}").write_text("mine")
+    lines = refused(["night", str(fake_night.scenario_file(tmp_path))], capsys)
+    assert "simtent did not write it" in lines[0]
+    assert (tmp_path / f"paper.night.{ending}").read_text() == "mine"
+    assert names(tmp_path) == sorted(["paper.toml", f"paper.night.{ending}"])
+
+
+def test_files_of_another_scenario_are_left_alone(
+    tmp_path: Path, quick: None, capsys: pytest.CaptureFixture[str]
+) -> None:
+    results.write(fake_night.night(30.0, name="Other bench"), tmp_path / "paper.night.nc")
+    Image.new("RGB", (2, 2)).save(tmp_path / "paper.night.png")
+    lines = refused(["night", str(fake_night.scenario_file(tmp_path))], capsys)
+    assert len(lines) == 2
+    assert 'belongs to the scenario "Other bench"' in lines[0]
+
+
+# Interrupted, and faults of ours.
+
+
+def test_interrupted_while_it_simulates(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def interrupted(_: object) -> None:
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr(importlib.import_module("simtent.simulate"), "simulate", interrupted)
+    assert main(["night", str(fake_night.scenario_file(tmp_path))]) == 130
+    assert "Traceback" not in capsys.readouterr().err
+    assert names(tmp_path) == ["paper.toml"]
+
+
+def test_interrupted_while_it_writes(tmp_path: Path, quick: None, monkeypatch: pytest.MonkeyPatch) -> None:
+    calls = []
+
+    def second_time(*_: object) -> None:
+        calls.append(1)
+        if len(calls) == 2:
+            raise KeyboardInterrupt
+
+    monkeypatch.setattr("os.fsync", second_time)
+    assert main(["night", str(fake_night.scenario_file(tmp_path))]) == 130
+    assert names(tmp_path) == ["paper.night.nc", "paper.toml"]
+
+
+def test_a_real_interrupt(tmp_path: Path) -> None:
+    file = fake_night.scenario_file(tmp_path)
+    with subprocess.Popen(
+        [*COMMAND, "night", str(file)], stdout=subprocess.DEVNULL, stderr=subprocess.PIPE, text=True
+    ) as process:
+        assert process.stderr
+        while "Simulating" not in process.stderr.readline():
+            assert process.poll() is None
+        os.kill(process.pid, signal.SIGINT)
+        told = process.stderr.read()
+    assert process.returncode == 130, told
+    assert "Traceback" not in told
+    assert names(tmp_path) == ["paper.toml"]
+
+
+def test_a_solver_that_gives_up_is_our_fault(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def gives_up(_: object) -> None:
+        raise SolveError("stopped at 02:10, step too small")
+
+    monkeypatch.setattr(importlib.import_module("simtent.simulate"), "simulate", gives_up)
+    assert main(["night", str(fake_night.scenario_file(tmp_path))]) == 1
+    assert capsys.readouterr().err.splitlines()[-1] == "stopped at 02:10, step too small"
+    assert names(tmp_path) == ["paper.toml"]
+
+
+# Help, version, and the package itself.
+
+
+@pytest.mark.parametrize("arguments", [["--help"], ["night", "--help"], ["--version"]])
+def test_help_imports_nothing_heavy(arguments: list[str]) -> None:
+    code = (
+        "import sys\nfrom simtent.cli import main\n"
+        f"try:\n    main({arguments!r})\nexcept SystemExit as stop:\n    assert not stop.code\n"
+        f"loaded = [name for name in {HEAVY!r} if name in sys.modules]\nassert not loaded, loaded"
+    )
+    told = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=False)
+    assert told.returncode == 0, told.stderr
+    assert "simtent" in told.stdout
+
+
+def test_help_says_what_comes_before_it(capsys: pytest.CaptureFixture[str]) -> None:
+    with pytest.raises(SystemExit):
+        main(["--help"])
+    told = " ".join(capsys.readouterr().out.split())
+    assert "carbon monoxide alarm" in told and "Nothing printed here is a safety guarantee" in told
+
+
+def test_public_names_stay_public_when_modules_of_that_name_are_imported() -> None:
+    code = (
+        "import simtent, sys\nassert 'numpy' not in sys.modules\n"
+        "import simtent.simulate, simtent.assess.judge\n"
+        "from simtent.simulate import run\nfrom simtent import simulate, assess\n"
+        "assert callable(simulate) and callable(assess) and callable(simtent.simulate)\n"
+        "assert simtent.assess is assess and simtent.simulate is sys.modules['simtent.simulate'].simulate\n"
+        "assert simtent.load.__module__ == 'simtent.scenario.load'\n"
+    )
+    told = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=False)
+    assert told.returncode == 0, told.stderr
+
+
+def test_an_unknown_public_name() -> None:
+    assert set(simtent.__all__) <= set(dir(simtent))
+    with pytest.raises(AttributeError, match="has no attribute 'simulat'"):
+        simtent.simulat  # noqa: B018

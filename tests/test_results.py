@@ -1,0 +1,174 @@
+"""The result's schema, its check, and the file it is kept in."""
+
+import os
+from pathlib import Path
+
+import numpy as np
+import pytest
+import xarray as xr
+
+from simtent import results
+from tests import fake_night
+
+CF_NAMES = {  # CF standard name table v85 (cfconventions.org): name -> canonical unit
+    "time": "s",
+    "height": "m",
+    "air_temperature": "K",
+    "wind_speed": "m s-1",
+}
+
+
+@pytest.fixture(scope="module")
+def night() -> xr.Dataset:
+    return fake_night.night(minutes=10.0)
+
+
+def with_departures(dataset: xr.Dataset) -> xr.Dataset:
+    return results.extend(dataset, {}, {"departure": ["wind over 25 m/s from 02:10 to 02:30 °", "none else"]})
+
+
+def assert_same(left: xr.Dataset, right: xr.Dataset) -> None:
+    """Identical, and dtypes with it: xarray's own `identical` does not look at them."""
+    assert left.identical(right)
+    assert {name: left[name].dtype for name in left.variables} == {
+        name: right[name].dtype for name in right.variables
+    }
+    assert list(left.variables) and set(left.coords) == set(right.coords)
+    assert {k: type(v) for k, v in left.attrs.items()} == {k: type(v) for k, v in right.attrs.items()}
+    for name in left.variables:
+        assert left[name].attrs == right[name].attrs
+        assert [type(v) for v in left[name].attrs.values()] == [type(v) for v in right[name].attrs.values()]
+
+
+def test_standard_names_and_units_are_of_the_cf_table() -> None:
+    same = {"K": "degC"}  # CF allows any unit convertible to the canonical one
+    for variable in results.TABLE.values():
+        if variable.standard_name:
+            canonical = CF_NAMES[variable.standard_name]
+            assert variable.units in (canonical, same.get(canonical), ""), variable.name
+        assert variable.long_name and variable.meaning
+        assert bool(variable.units) == (variable.kind == "float"), variable.name
+
+
+def test_every_flow_and_energy_says_its_sign() -> None:
+    for variable in results.VARIABLES:
+        if variable.units in ("W", "J", "kg s-1"):
+            assert variable.sign, variable.name
+
+
+def test_a_good_night_passes(night: xr.Dataset) -> None:
+    results.check(night)
+    results.check(with_departures(night))
+    assert night["level_temperature"].attrs["units"] == "degC"
+    assert night["time"].dtype == np.dtype("datetime64[ns]")
+
+
+@pytest.mark.parametrize("departures", [False, True])
+def test_the_file_gives_the_identical_dataset_back(
+    night: xr.Dataset, tmp_path: Path, departures: bool
+) -> None:
+    given = with_departures(night) if departures else night
+    given.attrs["scenario_given"] = 'name = "Föhnbank"\n# a long text\n' * 9000  # over HDF5's 64 KiB
+    results.write(given, tmp_path / "a.night.nc")
+    with xr.open_dataset(tmp_path / "a.night.nc", engine="h5netcdf") as back:
+        assert_same(given, back)
+        results.check(back)
+        results.write(back.load(), tmp_path / "b.night.nc")
+    with xr.open_dataset(tmp_path / "b.night.nc", engine="h5netcdf") as again:
+        assert_same(given, again)
+    assert sorted(path.name for path in tmp_path.iterdir()) == ["a.night.nc", "b.night.nc"]
+
+
+def test_the_file_has_no_number_that_stands_for_none(night: xr.Dataset, tmp_path: Path) -> None:
+    results.write(night, tmp_path / "a.nc")
+    with xr.open_dataset(tmp_path / "a.nc", engine="h5netcdf", decode_cf=False) as raw:
+        assert not [name for name in raw.variables if "_FillValue" in raw[name].attrs]
+
+
+def test_empty_texts_survive_the_file(night: xr.Dataset, tmp_path: Path) -> None:
+    data = {v.name: ["", ""] for v in results.VARIABLES if v.group == "findings"}
+    given = results.extend(night, data, {"finding": [0, 1]})
+    results.write(given, tmp_path / "a.nc")
+    with xr.open_dataset(tmp_path / "a.nc", engine="h5netcdf") as back:
+        assert_same(given, back)
+
+
+def test_an_interrupted_write_leaves_the_old_file(
+    night: xr.Dataset, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    path = tmp_path / "a.night.nc"
+    results.write(night, path)
+    before = path.read_bytes()
+
+    def interrupted(*_: object) -> None:
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr(os, "fsync", interrupted)
+    with pytest.raises(KeyboardInterrupt):
+        results.write(with_departures(night), path)
+    assert path.read_bytes() == before
+    assert [path.name for path in tmp_path.iterdir()] == ["a.night.nc"]
+
+
+@pytest.mark.parametrize(
+    ("change", "words"),
+    [
+        (lambda d, c: d.update(air_temprature=d["air_temperature"]), "air_temprature: not in the schema"),
+        (lambda d, c: d.update(wind_speed=d["air_temperature"]), "wind_speed: 2 dimensions"),
+        (lambda d, c: d.update(wind_speed=d["wind_speed"][:-1]), "do not fit together"),
+        (lambda d, c: d["wind_speed"].__setitem__(3, np.nan), "wind_speed: numbers that are not finite"),
+        (lambda d, c: d["energy"].__setitem__((3, 1), np.inf), "energy: numbers that are not finite"),
+        (lambda d, c: c["time"].__setitem__(3, np.datetime64("NaT")), "time: numbers that are not finite"),
+        (lambda d, c: c["time"].__setitem__(3, c["time"][2]), "time: does not rise"),
+        (lambda d, c: c.update(height=c["height"][::-1]), "height: does not rise"),
+        (lambda d, c: c.update(level=["head", "cot", "cot", "floor"]), "level: a label stands twice"),
+        (lambda d, c: c["path"].__setitem__(0, "chimney"), "path: 'chimney' is not in the schema"),
+        (lambda d, c: d.update(wind_speed=d["wind_speed"].astype(str)), "wind_speed: <U32 given"),
+        (lambda d, c: c.update(level=[1, 2, 3, 4]), "level: int64 given"),
+        (lambda d, c: c.pop("level"), "level: labels missing"),
+    ],
+)
+def test_label_refuses(change, words: str) -> None:  # type: ignore[no-untyped-def]
+    data, coords = fake_night.values(minutes=30.0)
+    change(data, coords)
+    with pytest.raises(results.SchemaError, match=words.replace("(", r"\(")):
+        results.label(data, coords, fake_night.ATTRS)
+
+
+def test_label_refuses_unknown_and_missing_attributes() -> None:
+    data, coords = fake_night.values(minutes=30.0)
+    with pytest.raises(
+        results.SchemaError, match="attribute nmae: not in the schema; attribute name: missing"
+    ):
+        attrs = {("nmae" if k == "name" else k): v for k, v in fake_night.ATTRS.items()}
+        results.label(data, coords, attrs)
+
+
+@pytest.mark.parametrize(
+    ("change", "words"),
+    [
+        (lambda n: n.drop_vars("sky_temperature"), "sky_temperature: missing"),
+        (lambda n: n.drop_vars("level_temperature_low"), "level_temperature_low: missing"),
+        (lambda n: n.drop_vars("event_time"), "event_time: missing"),
+        (lambda n: n.assign(stove_temperature=n["wind_speed"]), "stove_temperature: not in the schema"),
+        (lambda n: n.assign(wind_speed=n["wind_speed"].astype("float32")), "wind_speed: float32"),
+        (lambda n: n.assign(energy=n["energy"].T), "energy: dimensions"),
+        (lambda n: n.assign(wind_speed=n["wind_speed"] * np.nan), "not finite"),
+        (lambda n: n.isel(time=slice(None, None, -1)), "time: does not rise"),
+        (lambda n: n.assign_attrs(energy_residual=np.float64(2e-6)), "must close to 1e-06"),
+        (lambda n: n.assign_attrs(energy_residual=np.float64(np.nan)), "must close"),
+        (lambda n: n.assign_attrs(schema=np.int64(2)), "schema 2 where this version reads 1"),
+        (lambda n: n.assign_attrs(invented="yes"), "attribute invented: not int"),
+        (lambda n: n.drop_attrs(), "air_temperature: attributes"),
+    ],
+)
+def test_check_refuses(night: xr.Dataset, change, words: str) -> None:  # type: ignore[no-untyped-def]
+    with pytest.raises(results.SchemaError, match=words):
+        results.check(change(night))
+
+
+def test_check_finds_energy_that_got_lost(night: xr.Dataset) -> None:
+    energy = night["energy"].copy(deep=True)
+    energy.loc[{"account": "source"}] *= 1.0 + 1e-5
+    with pytest.raises(results.SchemaError, match="the accounts miss"):
+        results.check(night.assign(energy=energy))
