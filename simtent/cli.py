@@ -153,11 +153,14 @@ def _progress(options: argparse.Namespace, line: str) -> None:
 
 def _parser() -> argparse.ArgumentParser:
     raw = argparse.RawDescriptionHelpFormatter
-    parser = argparse.ArgumentParser(prog="simtent", description=DESCRIPTION, formatter_class=raw)
+    parser = argparse.ArgumentParser(
+        prog="simtent", description=DESCRIPTION, formatter_class=raw, allow_abbrev=False
+    )
     parser.add_argument("--version", action=_Version, nargs=0, help="show the version and exit")
     verbs = parser.add_subparsers(metavar="VERB", required=True)
     verb = verbs.add_parser(
         "night",
+        allow_abbrev=False,
         help="what will the night be like",
         description="Simulate the night of a scenario file; print cautions, an hourly table and a summary; "
         "write the result and a picture.",

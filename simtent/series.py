@@ -30,10 +30,9 @@ _MARKS_MISSING = {-999.0, -999.9, -9999.0, -9999.9}  # common practice of weathe
 # Values of one moment count as equal within these [SI], other kinds within a tenth (own choice).
 _ALIKE = {"temperature": 2.0, "temperature_difference": 2.0, "speed": 2.0, "share": 0.2}
 _TIME = re.compile(
-    r"([0-9]{1,4})([-/.])([0-9]{1,2})\2([0-9]{1,4})"
+    r"(?i)([0-9]{1,4})([-/.])([0-9]{1,2})\2([0-9]{1,4})"
     r"(?:(?:[T ]|, ?)([0-9]{1,2}):([0-9]{2})(?::([0-9]{2}(?:[.,][0-9]+)?))?(?: ?([ap])\.?m\.?)?)?"
-    r" ?(Z|UTC|[+-][0-9]{2}:?[0-9]{2})?",
-    re.IGNORECASE,
+    r" ?(Z|UTC|[+-][0-9]{2}:?[0-9]{2})?"
 )
 _WRITE_TIMES = 'Write times as "2031-02-14 17:00"'
 _Row = tuple[datetime, tuple[float, ...], int]  # time, values, line
@@ -50,18 +49,12 @@ class Column:
 
 @dataclass(frozen=True, slots=True)
 class Series:
-    """Dated columns as read.
+    """Dated columns as read."""
 
-    path     the file, as the user wrote it
-    times    moments in UTC, strictly increasing, shape (n,)
-    values   name -> values in SI, shape (n,)
-    repairs  a sentence for each thing mended or passed over
-    """
-
-    path: str
-    times: tuple[datetime, ...]
-    values: dict[str, tuple[float, ...]]
-    repairs: tuple[str, ...]
+    path: str  # as the user wrote it
+    times: tuple[datetime, ...]  # in UTC, strictly increasing, shape (n,)
+    values: dict[str, tuple[float, ...]]  # name -> values in SI, shape (n,)
+    repairs: tuple[str, ...]  # a sentence for each thing mended or passed over
 
     def covers(self, begin: datetime, end: datetime) -> bool:
         """Tell whether the first and the last row enclose the span."""
@@ -70,8 +63,7 @@ class Series:
     def largest_gap(self, begin: datetime, end: datetime) -> timedelta:
         """Length of the longest stretch without a row that touches the span.
 
-        A stretch between two rows counts whole, also where it reaches beyond the span; before the first row it
-        runs from `begin`, after the last row to `end`.
+        One between two rows counts whole, also beyond the span; the ends run from `begin` and to `end`.
         """
         before = [moment for moment in self.times if moment <= begin][-1:] or [begin]
         within = [moment for moment in self.times if begin < moment < end]
@@ -81,27 +73,23 @@ class Series:
 
 @dataclass(slots=True)
 class _File:
-    """The file in hand: its wanted cells, and what was found wrong or mended so far."""
+    """The file in hand: its wanted cells, its faults, and how often what was mended."""
 
     name: str
     lines: list[int] = field(default_factory=list)
     stamps: list[str] = field(default_factory=list)
     cells: list[list[str]] = field(default_factory=list)  # by column
     faults: list[Fault] = field(default_factory=list)
-    repairs: list[str] = field(default_factory=list)
-    counts: Counter[str] = field(default_factory=Counter)  # of repairs told by number only
+    mended: Counter[str] = field(default_factory=Counter)
 
     def fault(self, what: str, line: int = 0, value: str = "", todo: str = "") -> None:
-        """Note a fault; reading goes on, to find the others too."""
         self.faults.append(Fault(what, self.name, line or None, None, value or None, None, todo or None))
 
     def refuse(self, what: str, line: int = 0, value: str = "", todo: str = "") -> NoReturn:
-        """Note a fault after which nothing more can be read."""
         self.fault(what, line, value, todo)
         raise InputError(self.faults)
 
     def stop(self) -> None:
-        """Raise the faults found so far, if any."""
         if more := len(self.faults[_FAULTS_TOLD:]):
             self.faults[_FAULTS_TOLD:] = [Fault(f"{more} more faults were found", self.name)]
         if self.faults:
@@ -134,19 +122,18 @@ def read_series(
             rows.append((moment, cast(tuple[float, ...], values), line))
     if not rows:
         file.refuse("no row has a number in every wanted column")
-    file.counts["Rows left out because a wanted value is missing"] += len(times) - len(rows)
+    file.mended["Rows left out because a wanted value is missing"] += len(times) - len(rows)
     merged = _merged(file, rows, wanted)
     file.stop()
     _tell_gaps(file, list(merged), zone)
-    told = [f"{what}: {count}." for what, count in file.counts.items() if count]
     series = dict(zip(columns, zip(*merged.values(), strict=True), strict=True))
-    return Series(file.name, tuple(merged), series, (*file.repairs, *told))
+    repairs = tuple(f"{what}: {count}." for what, count in file.mended.items() if count)
+    return Series(file.name, tuple(merged), series, repairs)
 
 
 def zone_from_text(text: str) -> tzinfo:
     """Read a zone: a fixed offset "-07:00", an IANA name "Europe/Berlin", or "UTC"."""
     plain = text.strip().replace("\u2212", "-")
-    near: Iterable[str] = ()
     if plain in {"UTC", "Z"}:
         return UTC
     if found := re.fullmatch(r"(?:UTC|GMT)?([+-])([0-9]{1,2}):?([0-5][0-9])?", plain):
@@ -154,19 +141,16 @@ def zone_from_text(text: str) -> tzinfo:
         written = f"{found[1]}{found[2]:0>2}:{found[3] or '00'}"
         if plain == written and offset <= timedelta(hours=14):
             return timezone(-offset if found[1] == "-" else offset)
-        near = [written] if offset <= timedelta(hours=14) else ()
+        near = [written] if offset <= timedelta(hours=14) else []
     else:
-        try:
+        with suppress(KeyError, ValueError, OSError):
             if "/" in plain:  # an abbreviation such as "CST" names several clocks
                 return ZoneInfo(plain)
-        except (KeyError, ValueError, OSError):
-            pass
         names = {name.casefold(): name for name in sorted(available_timezones()) if "/" in name}
         names |= {name.rsplit("/", 1)[1].casefold(): name for name in reversed(names.values())}
-        matches = difflib.get_close_matches(plain.casefold(), names, 3)
-        near = dict.fromkeys(names[match] for match in matches)
+        near = [names[match] for match in difflib.get_close_matches(plain.casefold(), names, 3)]
     allowed = 'an offset from UTC from "-14:00" to "+14:00", or an IANA name such as "Europe/Berlin"'
-    todo = "Write " + " or ".join(f'"{name}"' for name in near) if near else None
+    todo = "Write " + " or ".join(f'"{name}"' for name in dict.fromkeys(near)) if near else None
     raise InputError(Fault(f'"{text}" is not a time zone', value=text, allowed=allowed, todo=todo))
 
 
@@ -180,7 +164,7 @@ def _decode(file: _File, encoding: str | None) -> str:
     for mark, name in ((b"\xef\xbb\xbf", "utf-8-sig"), (b"\xff\xfe", "utf-16"), (b"\xfe\xff", "utf-16")):
         if data.startswith(mark) and encoding is None:
             encoding = name
-            file.repairs.append("The byte-order mark at the start of the file was passed over.")
+            file.mended["Byte-order marks at the start of the file passed over"] += 1
     if not data.strip(b"\xef\xbb\xbf \t\r\n"):
         file.refuse("the file is empty")
     if encoding != "utf-16" and re.search(rb"[\x00-\x08\x0e-\x1a\x1c-\x1f]", data[:65536]):
@@ -193,15 +177,16 @@ def _decode(file: _File, encoding: str | None) -> str:
         line = data.count(b"\n", 0, error.start) + 1
         if encoding or re.search(rb"[\x81\x8d\x8f\x90\x9d]", data):  # not in Windows-1252 either
             file.refuse(f"the text is not encoded in {encoding or 'UTF-8'}", line, todo="Save it in UTF-8")
-    file.repairs.append(f"The text is not in UTF-8 (line {line}); it was read as Windows-1252.")
+    file.mended["Lines read as Windows-1252, since the text is not in UTF-8"] += data.count(b"\n") + 1
     return data.decode("cp1252")
 
 
 def _split(file: _File, text: str, wanted: Sequence[str]) -> None:
     """Cut the text into the wanted cells, by column."""
-    at, separator, names = _header(list(islice(io.StringIO(text, newline=None), _HEADER_WITHIN)), wanted)
+    wanted = [" ".join(name.split()) for name in wanted]
+    at, separator, names = _header(islice(io.StringIO(text, newline=None), _HEADER_WITHIN), wanted)
     time_place, *places = _places(file, at + 1, names, wanted)
-    file.counts["Lines above the header passed over"] += at
+    file.mended["Lines above the header passed over"] += at
     file.cells = [[] for _ in places]
     body = islice(io.StringIO(text, newline=None), at + 1, None)
     reader = csv.reader(body, delimiter=separator, strict=True)
@@ -218,25 +203,24 @@ def _split(file: _File, text: str, wanted: Sequence[str]) -> None:
                 for column, place in zip(file.cells, places, strict=True):
                     column.append(cells[place])
             else:
-                file.counts["Rows without a time left out" if any(cells) else "Empty lines passed over"] += 1
+                file.mended["Rows without a time left out" if any(cells) else "Empty lines passed over"] += 1
             line = at + 2 + reader.line_num
     except csv.Error as error:
-        todo = "Look for an unclosed quotation mark"
-        file.refuse(f"the row cannot be split into cells ({error})", line, todo=todo)
+        file.refuse(f"the row cannot be split ({error})", line, todo="Look for an unclosed quotation mark")
     if not file.lines and not file.faults:
         file.fault("no rows with a time follow the header", at + 1)
     file.stop()
 
 
-def _header(lines: Sequence[str], wanted: Sequence[str]) -> tuple[int, str, list[str]]:
+def _header(lines: Iterable[str], wanted: Sequence[str]) -> tuple[int, str, list[str]]:
     """Find the line with most of the wanted names: its index, the separator, the names in it."""
-    asked = {_folded(name) for name in wanted}
+    asked = {name.casefold() for name in wanted}
     best, found = (-1, -1), (0, ",", [""])
     for at, line in enumerate(lines):
         for separator in ";\t,":
             cells = next(csv.reader([line[:100_000]], delimiter=separator), [])
             names = [" ".join(cell.split()) for cell in cells]
-            rank = (len(asked & {_folded(name) for name in names}), len(names))
+            rank = (len(asked & {name.casefold() for name in names}), len(names))
             if rank > best:
                 best, found = rank, (at, separator, names)
         if best[0] == len(asked):
@@ -244,16 +228,12 @@ def _header(lines: Sequence[str], wanted: Sequence[str]) -> tuple[int, str, list
     return found
 
 
-def _folded(name: str) -> str:
-    return " ".join(name.split()).casefold()
-
-
 def _places(file: _File, line: int, names: Sequence[str], wanted: Sequence[str]) -> list[int]:
     """Find the column of each wanted header; another case is accepted where only one column fits."""
-    places = []
+    places: list[int] = []
     for name in wanted:
         hits = [at for at, have in enumerate(names) if have == name]
-        hits = hits or [at for at, have in enumerate(names) if _folded(have) == _folded(name)]
+        hits = hits or [at for at, have in enumerate(names) if have.casefold() == name.casefold()]
         if len(hits) > 1:
             file.fault(f'{len(hits)} columns are called "{name}"', line, todo="Give each a header of its own")
         elif not hits:
@@ -275,37 +255,38 @@ def _moments(file: _File) -> list[datetime]:
             file.fault("the time cannot be read", line, stamp, _WRITE_TIMES)
         else:
             moments.append(moment)
-            file.counts["Dates without an hour read as midnight"] += ":" not in stamp
+            file.mended["Dates without an hour read as midnight"] += ":" not in stamp
     if file.faults:
         return moments
     own = [moment.tzinfo is not None for moment in moments]
     if len(set(own)) > 1:
         at = own.index(not own[0])
-        what = f"times with and without an offset from UTC are mixed (lines {file.lines[0]} and {file.lines[at]})"
+        what = f"times with and without an offset are mixed (lines {file.lines[0]} and {file.lines[at]})"
         file.refuse(what, file.lines[at], file.stamps[at], "Write all with their offset, or all without")
     if sum(later < earlier for earlier, later in pairwise(moments)) * 2 > len(moments):
         for listing in (file.stamps, *file.cells):
             listing.reverse()
         file.lines.reverse()
         moments.reverse()
-        file.repairs.append("The rows stood newest first and were turned round.")
+        file.mended["Rows turned round, since they stood newest first"] += len(moments)
     return moments
 
 
 def _day_first(file: _File) -> bool:
     """Find out whether dates such as 03/04/2031 begin with the day; refuse them where nothing shows it."""
     shown: dict[str, tuple[int, str]] = {}  # what a date shows -> line and text of the first that does
-    for line, stamp in zip(file.lines, file.stamps, strict=True):
-        found = None if stamp[:4].isdigit() else _TIME.match(stamp)
+    dates = [at for at, stamp in enumerate(file.stamps) if not stamp[:4].isdigit()]
+    for at in dates:
+        found = _TIME.match(file.stamps[at])
         if found and int(found[1]) != int(found[3]):
             key = "day" if int(found[1]) > 12 else "month" if int(found[3]) > 12 else "neither"
-            shown.setdefault(key, (line, stamp))
+            shown.setdefault(key, (file.lines[at], file.stamps[at]))
     if "day" in shown and "month" in shown:
         what = f"the day stands first in line {shown['day'][0]}, the month here"
         file.fault(what, *shown["month"], _WRITE_TIMES)
     elif order := next((key for key in ("day", "month") if key in shown), None):
         line, stamp = shown[order]
-        file.repairs.append(f'Dates read with the {order} first, as line {line} shows ("{stamp}").')
+        file.mended[f'Dates read with the {order} first, as line {line} shows ("{stamp}")'] += len(dates)
     elif shown:
         file.fault("no date shows whether the day or the month stands first", *shown["neither"], _WRITE_TIMES)
     return "day" in shown
@@ -324,10 +305,8 @@ def _moment(stamp: str, day_first: bool) -> datetime | None:
     if len(first) < 4 and not day_first:
         month, day = day, month
     hour, minute, seconds = (float((part or "0").replace(",", ".")) for part in clock)
-    if half and 1 <= hour <= 12:
-        hour = hour % 12 + (12 if half in "pP" else 0)
-    elif half:
-        return None
+    if half:
+        hour = hour % 12 + (12 if half in "pP" else 0) if 1 <= hour <= 12 else 99
     if len(year) != 4 or minute >= 60 or seconds >= 60 or hour + minute / 60 + seconds / 3600 > 24:
         return None
     try:
@@ -342,9 +321,7 @@ def _utc(file: _File, moments: list[datetime], zone: tzinfo) -> list[datetime]:
     """Put times into UTC; the hour that a clock repeats is told apart by the order of the rows."""
     if moments[0].tzinfo is not None:
         if (offsets := len({moment.utcoffset() for moment in moments})) > 1:
-            file.repairs.append(
-                f"The times carry {offsets} different offsets from UTC, each read as it stands."
-            )
+            file.mended["Different offsets from UTC, each read as it stands"] += offsets
         return [moment.astimezone(UTC) for moment in moments]
     if (fixed := zone.utcoffset(None)) is not None:
         return [(moment - fixed).replace(tzinfo=UTC) for moment in moments]
@@ -381,9 +358,9 @@ def _tell_apart(
         what = f"the times of {where} cannot be told apart, since the rows are out of order"
         file.fault(what, file.lines[rows[0]], todo="Write the times with their offset from UTC")
     elif not back:
-        file.counts[f"Times of {where}, which stand only once; read as its first passage"] += len(rows)
+        file.mended[f"Times of {where}, which stand only once; read as its first passage"] += len(rows)
     else:
-        file.counts[f"Times of {where}, told apart by the order of the rows"] += len(rows)
+        file.mended[f"Times of {where}, told apart by the order of the rows"] += len(rows)
         for at in rows[rows.index(back[0]) :]:
             times[at] = (moments[at] - _offsets(moments[at], zone)[1]).replace(tzinfo=UTC)
 
@@ -411,9 +388,9 @@ def _numbers(file: _File, cells: Sequence[str], column: Column) -> list[float | 
             elif value is None and text.casefold() not in _MISSING:
                 file.fault(f"the number {name} cannot be read", line, cell, "Write a plain number or nothing")
             elif value is None:
-                file.counts[f"Values missing {name}"] += 1
+                file.mended[f"Values missing {name}"] += 1
         if value in _MARKS_MISSING:
-            file.counts[f"Values of -999 or -9999 {name}, taken as missing"] += 1
+            file.mended[f"Values of -999 or -9999 {name}, taken as missing"] += 1
             value = None
         elif value is not None and column.kind == "temperature" and value * factor + zero < 0:
             file.fault(f"a temperature below absolute zero {name}", line, cell, "Check the column's unit")
@@ -433,13 +410,13 @@ def _check_commas(file: _File, cells: Sequence[str], commas: Sequence[int], name
         what = f"no number {name} shows whether the comma marks decimals or thousands"
         file.fault(what, line, cell, "Write the numbers with a decimal point")
     else:
-        file.counts[f"Decimal commas {name} read as points"] += len(commas)
+        file.mended[f"Decimal commas {name} read as points"] += len(commas)
 
 
 def _merged(file: _File, rows: list[_Row], wanted: Sequence[Column]) -> dict[datetime, tuple[float, ...]]:
     """Sort the rows; average those of one and the same time where they agree, refuse them where not."""
     if back := sum(later[0] < earlier[0] for earlier, later in pairwise(rows)):
-        file.counts["Places where the times step back; the rows were sorted by time"] += back
+        file.mended["Places where the times step back; the rows were sorted by time"] += back
         rows = sorted(rows, key=itemgetter(0))
     merged: dict[datetime, tuple[float, ...]] = {}
     for moment, group in groupby(rows, itemgetter(0)):
@@ -454,7 +431,7 @@ def _merged(file: _File, rows: list[_Row], wanted: Sequence[Column]) -> dict[dat
                 what = f'different values for the same time as in line {first}, in column "{column.header}"'
                 file.fault(what, other, todo="Keep the row that is right")
         merged[moment] = tuple(math.fsum(values) / len(values) for values in sets)
-    file.counts["Rows with the time of another row; the values were averaged"] += len(rows) - len(merged)
+    file.mended["Rows with the time of another row; the values were averaged"] += len(rows) - len(merged)
     return merged
 
 
@@ -464,4 +441,4 @@ def _tell_gaps(file: _File, times: Sequence[datetime], zone: tzinfo) -> None:
     if wide := sum(step > 3 * usual for step in steps):
         begin = times[steps.index(max(steps))].astimezone(zone)
         longest = f"the longest {max(steps)} from {begin:%Y-%m-%d %H:%M}"
-        file.counts[f"Gaps of more than three usual steps ({usual}), {longest}"] = wide
+        file.mended[f"Gaps of more than three usual steps ({usual}), {longest}"] = wide

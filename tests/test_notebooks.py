@@ -1,11 +1,14 @@
 """Every notebook runs from top to bottom and yields the number it promises."""
 
+import doctest
 from pathlib import Path
 from typing import Any
 
 import nbformat
 import pytest
 from nbclient import NotebookClient
+
+import simtent
 
 NOTEBOOKS = Path(__file__).parent.parent / "notebooks"
 
@@ -41,3 +44,11 @@ def test_notebooks_are_stored_without_output() -> None:
     for path in paths:
         cells = nbformat.read(path, as_version=4).cells
         assert all(not cell.get("outputs") and not cell.get("execution_count") for cell in cells), path.name
+
+
+@pytest.mark.slow
+def test_the_walk_through_the_package(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.chdir(NOTEBOOKS.parent)
+    outcome = doctest.testmod(simtent)
+    assert outcome.attempted >= 6
+    assert outcome.failed == 0

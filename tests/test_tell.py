@@ -18,7 +18,7 @@ from PIL import Image
 
 from simtent.assess.cautions import HEADLINE
 from simtent.scenario.scenario import Scenario
-from simtent.tell import figure, words
+from simtent.tell import figure, look, placing, words
 from simtent.tell.curves import Curve, curve
 from simtent.tell.summary import summary
 from simtent.tell.table import hourly
@@ -238,11 +238,40 @@ def test_summary_without_wishes_looks_at_the_whole_night(tmp_path: Path, night: 
     assert max(map(len, lines)) <= 80
 
 
+# Places for words.
+
+
+def test_places_far_apart_stay_and_close_ones_part_about_their_middle() -> None:
+    assert placing.apart([1.0, 5.0, 9.0], 1.0, 100.0) == [1.0, 5.0, 9.0]
+    assert placing.apart([5.0, 5.0], 1.0, 100.0) == [4.5, 5.5]
+    assert placing.apart([5.2, 5.0, 20.0], 1.0, 100.0) == pytest.approx([5.6, 4.6, 20.0])
+    assert placing.apart([9.9, 10.0], 1.0, 10.0) == [9.0, 10.0]
+
+
+def test_words_go_to_the_nearest_free_place() -> None:
+    x = np.linspace(0.0, 1.0, 200)
+    floor = placing.Trace(x, np.full(200, 0.5))
+    wall = placing.Trace(x[100:], np.full(100, 0.56))
+    size = (0.2, 0.04)
+    left, height = placing.nearest_free([floor, wall], (0.8, 0.5), size, 1.0)
+    assert height < 0.5 - 0.5 * size[1]  # above, the other trace is in the way
+    assert abs(left - 0.8) < 0.05
+    blocked = [placing.Trace(x, np.full(200, share)) for share in np.linspace(0.0, 0.8, 30)]
+    assert placing.nearest_free(blocked, (0.8, 0.1), size, 1.0)[1] > 0.82
+
+
+def test_words_move_along_their_line_to_where_no_other_passes() -> None:
+    x = np.linspace(0.0, 1.0, 200)
+    falling = placing.Trace(x, 1.0 - x)
+    places = np.linspace(0.1, 0.9, 9)
+    assert placing.clearest([falling], places, np.full(9, 0.9), (0.1, 0.04)) == 8
+
+
 # The picture.
 
 
 def drawn(scenario: Scenario, night: xr.Dataset, system: words.System = "us") -> figure.Figure:
-    with mpl.rc_context(figure.STYLE):
+    with mpl.rc_context(look.STYLE):
         picture = figure.draw(scenario, night, system)
         picture.canvas.draw()
     return picture
@@ -272,9 +301,9 @@ def test_every_text_can_be_read_on_a_phone(scenario: Scenario, night: xr.Dataset
     # W3C, Web Content Accessibility Guidelines 2.2, success criterion 1.4.3: contrast at least 4.5 to 1.
     # Text of at least 11 points on a screen 390 points wide: common practice, no source.
     picture = drawn(scenario, night)
-    points = 390.0 / (figure.WIDTH * 72.0)
+    points = 390.0 / (look.WIDTH * 72.0)
     for text in texts_of(picture):
-        ground = figure.WARNING_FILL if text.get_text().startswith(HEADLINE[0]) else "#ffffff"
+        ground = look.WARNING_FILL if text.get_text().startswith(HEADLINE[0]) else "#ffffff"
         assert contrast(text.get_color(), ground) >= 4.5, text.get_text()
         assert text.get_fontsize() * points >= 10.8, text.get_text()
 
@@ -299,6 +328,23 @@ def test_every_line_is_named_beside_it_and_nothing_touches(
     boxes = [Text.get_window_extent(text) for text in names]
     for one, other in combinations(boxes, 2):
         assert not one.overlaps(other)
+
+
+@pytest.mark.parametrize("shift", [0.0, 6.0, 11.0])
+def test_the_coldest_moments_words_cover_no_line(scenario: Scenario, night: xr.Dataset, shift: float) -> None:
+    picture = drawn(scenario, night.assign(outdoor_temperature=night["outdoor_temperature"] + shift))
+    (words_,) = [text for text in texts_of(picture) if re.fullmatch(r"-?\d+ degF at 05:30", text.get_text())]
+    box = Text.get_window_extent(words_)
+    for line in picture.axes[0].lines[:5]:
+        points = picture.axes[0].transData.transform(np.asarray(line.get_xydata()))
+        inside = points[(points[:, 0] > box.x0) & (points[:, 0] < box.x1)]
+        assert not ((inside[:, 1] > box.y0) & (inside[:, 1] < box.y1)).any()
+
+
+def test_a_wish_far_above_is_told_without_squeezing_the_lines(scenario: Scenario, night: xr.Dataset) -> None:
+    far = drawn(scenario.replace("wish.head_at_most", "135 degF"), night)
+    assert "head at most 135: far above" in [text.get_text() for text in texts_of(far)]
+    assert far.axes[0].get_ylim()[1] < 110.0
 
 
 def test_names_keep_apart_where_lines_end_together(scenario: Scenario, night: xr.Dataset) -> None:

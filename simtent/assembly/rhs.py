@@ -28,7 +28,7 @@ def shelter_temperatures(t: float, state: Array, p: Shelter, rows: Indices) -> A
     air = temps[p.weather.outdoors]
     humidity = table_value(p.net, rows, p.weather.humidity, t)
     cloud = table_value(p.net, rows, p.weather.cloud, t)
-    temps[p.weather.sky] = sky_temperature(air, dew_point(air, humidity), cloud, p.weather.pressure)
+    temps[p.weather.sky] = sky_temperature(air, dew_point(air, humidity), cloud)
     return temps
 
 

@@ -145,7 +145,7 @@ def edges_growing_upward(peak: float, layers: int, ratio: float = 1.1) -> Array:
     """
     growth = ratio ** (15.0 / max(layers - 1, 1))
     heights = np.concatenate(([0.0], np.cumsum(growth ** np.arange(layers))))
-    return peak * heights / heights[-1]
+    return peak * (heights / heights[-1])  # in this order the last is the peak to the last digit
 
 
 def cut(shape: Shape, edges: Array) -> Bands:

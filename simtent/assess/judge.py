@@ -34,6 +34,6 @@ def _departure(sentence: str) -> Finding:
     return Finding(
         level="note",
         what=sentence,
-        todo="Take the numbers of that time with more care than the others.",
+        todo="Take the numbers of this night with more care.",
         source="validity range given with the law",
     )

@@ -215,7 +215,7 @@ def swinbank_sky_temperature(air: float) -> float:
     return 0.0552 * pow(air, 1.5)
 
 
-def sky_temperature(air: float, dew_point: float, cloud: float, pressure: float) -> float:
+def sky_temperature(air: float, dew_point: float, cloud: float) -> float:
     """Effective black-body temperature of the night sky: the default law.
 
     Parameters
@@ -226,8 +226,6 @@ def sky_temperature(air: float, dew_point: float, cloud: float, pressure: float)
         Dew point over water near the ground [K].
     cloud : float
         Share of the sky covered by cloud, 0 to 1 [-].
-    pressure : float
-        Air pressure [Pa]. Has no effect in the law chosen here.
 
     Returns
     -------

@@ -28,7 +28,7 @@ def load(path: str | Path, *, overlays: Iterable[str | Path] = (), settings: Ite
             trees.append(tree)
             faults += found
     try:
-        trees.append(read_settings(tuple(settings)))
+        trees += read_settings(settings)
     except InputError as error:
         unread += error.faults
     if unread:  # without one of them no other fault is certain

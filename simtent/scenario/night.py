@@ -1,6 +1,6 @@
 """[night] and [wish]: when, and what is wanted."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime, tzinfo
 from typing import Annotated, Any
 
@@ -70,17 +70,14 @@ class Night(Section):
 
     def check_together(self, _span: Span | None) -> None:
         """Both ends exist on the clock, and the night has a length."""
-        faults = []
+        if self.begin == self.end:
+            todo = "Let the night end at another clock time; it may last up to 24 hours"
+            raise InputError(Fault("the night has no length: it ends when it begins", key="end", todo=todo))
         for key in ("begin", "end"):
             try:
                 self.seconds_at(getattr(self, key), within=False)
             except InputError as error:
-                faults += [Fault(f.what, key=key, value=f.value, todo=f.todo) for f in error.faults]
-        if self.begin == self.end:
-            todo = "Let the night end at another clock time; it may last up to 24 hours"
-            faults.append(Fault("the night has no length: it ends when it begins", key="end", todo=todo))
-        if faults:
-            raise InputError(faults)
+                raise InputError(replace(fault, key=key) for fault in error.faults) from None
 
     @property
     def span(self) -> Span:

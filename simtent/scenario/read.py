@@ -2,7 +2,7 @@
 
 import re
 import tomllib
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import replace
 from pathlib import Path
 from typing import Any
@@ -20,7 +20,6 @@ from simtent.scenario.tree import (
     dotted,
     is_none,
     leaves,
-    merge,
     plant,
     plant_table,
 )
@@ -44,20 +43,19 @@ def read_file(path: str | Path) -> tuple[Table, list[Fault]]:
     faults: list[Fault] = []
     try:
         values = tomllib.loads(text)
-    except tomllib.TOMLDecodeError as error:
-        faults, mended = _bare_clocks(text, str(file))
+    except tomllib.TOMLDecodeError:
+        faults, text = _bare_clocks(text, str(file))
         try:
-            values = tomllib.loads(mended)
-        except tomllib.TOMLDecodeError:
-            raise InputError(faults or [_no_toml(text, str(file), str(error))]) from None
-        text = mended
+            values = tomllib.loads(text)
+        except tomllib.TOMLDecodeError as error:
+            raise InputError([*faults, _no_toml(text, str(file), str(error))]) from None
     lines = key_lines(text)
     tree = plant_table(values, lambda at: Origin("file", str(file), lines.get(at)))
     return tree, [_with_key(fault, tree) for fault in faults]
 
 
-def read_settings(settings: tuple[str, ...]) -> Table:
-    """The raw tree of texts such as "model.walls=1.2", in order; InputError names every one that is none."""
+def read_settings(settings: Iterable[str]) -> list[Table]:
+    """A raw tree for each of texts such as "model.walls=1.2"; InputError names every one that is none."""
     tables: list[Table] = []
     faults: list[Fault] = []
     for setting in settings:
@@ -73,11 +71,11 @@ def read_settings(settings: tuple[str, ...]) -> Table:
         tables.append(_nested(path, as_field_reads(path, text.strip()), "--set"))
     if faults:
         raise InputError(faults)
-    return merge(*tables)
+    return tables
 
 
-def read_replacements(values: Mapping[str, Any]) -> Table:
-    """The raw tree of replacements by dotted key; text is read as the text of a setting."""
+def read_replacements(values: Mapping[str, Any]) -> list[Table]:
+    """A raw tree for each of replacements by dotted key; text is read as the text of a setting."""
     tables = []
     for key, value in values.items():
         try:
@@ -90,7 +88,7 @@ def read_replacements(values: Mapping[str, Any]) -> Table:
         tables.append(
             _nested(path, as_field_reads(path, value) if isinstance(value, str) else value, "replace")
         )
-    return merge(*tables)
+    return tables
 
 
 def as_field_reads(path: tuple[str, ...], text: str) -> Any:
@@ -195,6 +193,9 @@ def _no_toml(text: str, file: str, message: str) -> Fault:
             todo=f'Put it in quotes: "{value}"',
         )
     reason = AT_LINE.sub("", message)
+    if "overwrite" in reason:
+        todo = "Keep one of the two"
+        return Fault("this key is given twice", file=file, line=line, value=given, todo=todo)
     return Fault(
         f"this is no TOML: {reason[:1].lower()}{reason[1:]}", file=file, line=line, value=given, todo=todo
     )

@@ -80,7 +80,7 @@ class Scenario:
         away. Raises InputError with every fault.
         """
         values = {key: value} if isinstance(key, str) else key
-        return build(merge(self.tree, read_replacements(values)), self.path)
+        return build(merge(self.tree, *read_replacements(values)), self.path)
 
 
 def build(tree: Table, path: Path, earlier: Iterable[Fault] = ()) -> Scenario:

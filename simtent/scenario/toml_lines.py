@@ -102,7 +102,9 @@ class _Scanner:
             self._inline_table(path)
         else:
             end = SCALAR_END.search(self.text, self.at)
-            self.at = end.start() if end else len(self.text)
+            if end is None or end.start() == self.at:
+                raise ValueError(f"no value in line {self._line()}")
+            self.at = end.start()
 
     def _list(self, path: Path) -> None:
         self.at += 1
@@ -130,7 +132,7 @@ class _Scanner:
         while not self.text.startswith(opening, self.at):
             if self.at >= len(self.text):
                 raise ValueError("a string without its end")
-            self.at += 1
+            self.at += 2 if self.text[self.at] == "\\" and opening[0] == '"' else 1
         self.at += len(opening)
         # A multi-line string may end in up to two quotation marks of its own.
         while len(opening) == 3 and self.text.startswith(opening[0], self.at):

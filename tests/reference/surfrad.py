@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 RECORD = Path(__file__).parents[1] / "data" / "cold_night" / "surfrad-slv16001.dat.gz"
 HEADER_LINES = 2
 HOUR, MINUTE = 4, 5
-LONGWAVE_DOWN, AIR, HUMIDITY, PRESSURE = 16, 38, 40, 46
+LONGWAVE_DOWN, AIR, HUMIDITY, WIND, PRESSURE = 16, 38, 40, 42, 46
 """Columns of the SURFRAD daily format; every measured value is followed by its quality flag."""
 
 
@@ -21,6 +21,7 @@ class Night(NamedTuple):
     longwave: NDArray[np.float64]
     air: NDArray[np.float64]
     humidity: NDArray[np.float64]
+    wind: NDArray[np.float64]
     pressure: NDArray[np.float64]
 
 
@@ -30,7 +31,7 @@ def cold_night() -> Night:
         table = np.array([line.split() for line in file.readlines()[HEADER_LINES:]], dtype=float)
     hour = table[:, HOUR] + table[:, MINUTE] / 60.0 - 7.0 + 24.0
     table, hour = table[(hour >= 18.0) & (hour <= 30.5)], hour[(hour >= 18.0) & (hour <= 30.5)]
-    used = (LONGWAVE_DOWN, AIR, HUMIDITY, PRESSURE)
+    used = (LONGWAVE_DOWN, AIR, HUMIDITY, WIND, PRESSURE)
     flags = table[:, [column + 1 for column in used]]
     assert not flags.any(), "a value is marked as doubtful"
     return Night(
@@ -38,5 +39,6 @@ def cold_night() -> Night:
         table[:, LONGWAVE_DOWN],
         table[:, AIR] + 273.15,
         table[:, HUMIDITY] / 100.0,
+        table[:, WIND],
         table[:, PRESSURE] * 100.0,
     )

@@ -58,7 +58,7 @@ def test_temperatures(kelvin):
     values += [saturation_pressure_ice(kelvin), saturation_pressure_water(kelvin)]
     values += [dew_point(kelvin, humidity) for humidity in (0.0, 0.5, 1.0)]
     values += [sky_emissivity_berdahl_martin(kelvin, 1e5)]
-    values += [sky_temperature(kelvin, dew_point(kelvin, 0.7), cloud, 1e5) for cloud in (0.0, 0.5, 1.0)]
+    values += [sky_temperature(kelvin, dew_point(kelvin, 0.7), cloud) for cloud in (0.0, 0.5, 1.0)]
     assert all(isfinite(value) and value > 0.0 for value in values)
     assert isfinite(black_exchange(kelvin, 183.15))
 

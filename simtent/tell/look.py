@@ -1,0 +1,43 @@
+"""How the picture looks: sizes, colours, type. Made for a phone's width of 390 points."""
+
+from typing import Any
+
+WIDTH, HEIGHT = 3.9, 7.4  # [in]; on a phone 100 points to the inch
+LEFT, EDGE = 0.10, 0.035  # share of the width left of the axes, and kept clear all round
+PIXELS_PER_INCH = 300
+TEXT, SMALLEST_TEXT = 8.5, 8.0  # [pt]; the smallest is 11 points of a phone's 390
+LINE_HEIGHT = 1.25  # of text, in its own size
+
+# Every colour of a text has a contrast of at least 4.5 to what is behind it. The lines also differ by weight
+# and darkness, and each carries its name, so that nothing hangs on telling two hues apart.
+INK, QUIET, RULE = "#1d2327", "#5b646b", "#d5dade"
+COT, COT_BAND = "#12355b", "#b9cfe4"
+ABOVE = ("#b3420f", "#8d6300")  # from the highest level down to the cot
+BELOW = ("#3f7486", "#00706a")
+OUTDOORS = "#6a6a76"
+HEAT, HEAT_FILL = "#a3400a", "#f0b48c"
+WARNING, WARNING_FILL = "#7a1010", "#fff3d6"
+
+STYLE: Any = {
+    "font.family": "DejaVu Sans",  # comes with matplotlib: the same picture everywhere
+    "font.size": TEXT,
+    "axes.spines.top": False,
+    "axes.spines.right": False,
+    "axes.spines.left": False,
+    "axes.edgecolor": QUIET,
+    "axes.grid": True,
+    "axes.grid.axis": "y",
+    "axes.axisbelow": True,
+    "axes.unicode_minus": False,
+    "grid.color": RULE,
+    "grid.linewidth": 0.6,
+    "text.color": INK,
+    "text.parse_math": False,
+    "xtick.color": QUIET,
+    "ytick.color": QUIET,
+    "xtick.labelcolor": INK,
+    "ytick.labelcolor": INK,
+    "xtick.labelsize": SMALLEST_TEXT,
+    "ytick.labelsize": SMALLEST_TEXT,
+    "ytick.major.size": 0.0,
+}

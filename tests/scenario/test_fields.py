@@ -1,0 +1,131 @@
+"""The declarations: complete, consistent, and as the contract names them."""
+
+import pytest
+
+from simtent.scenario.fields import fields, match
+from simtent.scenario.load import load
+from simtent.scenario.quantity import Count, Factor, Quantity, Spread
+from simtent.units import known_units, to_si
+from tests.scenario.example import TEXT, spoilt, written
+
+EVERY = list(fields())
+NUMBERS = [field for field in EVERY if isinstance(field.declared, Quantity)]
+PLAIN = [field for field in EVERY if isinstance(field.declared, Factor | Count)]
+
+
+def test_the_contract():
+    known = """
+        format name invented units
+        night.evening night.zone night.begin night.end night.inside_at_start
+        wish.bed wish.rise wish.cot_at_least wish.head_at_most wish.cot_at_rise
+        levels.*
+        site.altitude site.ground site.ground_start site.snow_density
+        outdoors.steady outdoors.high.at outdoors.high.air outdoors.low.at outdoors.low.air
+        outdoors.file.path outdoors.file.time outdoors.file.zone
+        outdoors.file.columns.air outdoors.file.columns.wind outdoors.file.columns.cloud
+        outdoors.file.columns.humidity outdoors.file.units.air outdoors.file.units.wind
+        outdoors.file.units.cloud outdoors.file.units.humidity
+        outdoors.wind outdoors.cloud outdoors.humidity outdoors.spread outdoors.shift
+        shelter.shape shelter.length shelter.width shelter.height shelter.wall shelter.ridge
+        shelter.diameter shelter.peak shelter.skin.wall shelter.skin.roof
+        shelter.floor.cover shelter.floor.board shelter.floor.mat shelter.floor.mat_area
+        shelter.contents.mass shelter.contents.area shelter.contents.height
+        heat.radiant_share heat.from_height heat.to_height heat.between
+        heat.table[].at heat.table[].power
+        heat.file.path heat.file.time heat.file.zone heat.file.power heat.file.unit
+        crew.asleep crew.heat_each
+        model.walls model.leak_area model.heat model.mixing model.layers
+        """
+    assert {field.key for field in EVERY} == set(known.split())
+
+
+def test_every_field_has_a_meaning_and_a_source():
+    for field in fields(tables=True):
+        assert len(field.declared.meaning) > 10, field.key
+        assert field.declared.source, field.key
+
+
+@pytest.mark.parametrize("field", NUMBERS, ids=lambda field: field.key)
+def test_ranges_units_and_defaults_of_quantities(field):
+    declared = field.declared
+    low, high = declared.bounds()
+    assert low < high
+    usual = [to_si(text, declared.kind) for text in declared.usual or declared.allowed]
+    assert low <= usual[0] < usual[1] <= high
+    for unit in (declared.unit_si, declared.unit_us):
+        assert unit in known_units(declared.kind)
+        to_si(f"1 {unit}", declared.kind)
+    if isinstance(field.default, str):
+        assert low <= to_si(field.default, declared.kind) <= high
+
+
+@pytest.mark.parametrize("field", PLAIN, ids=lambda field: field.key)
+def test_ranges_and_defaults_of_plain_numbers(field):
+    low, high = field.declared.allowed
+    usual = field.declared.usual
+    assert low <= usual[0] <= field.default <= usual[1] <= high
+
+
+def test_which_fields_have_a_prior():
+    spreads = {
+        field.key: field.declared.spread
+        for field in [*NUMBERS, *PLAIN]
+        if getattr(field.declared, "spread", None)
+    }
+    assert spreads == {
+        "model.walls": Spread.relative(0.2),
+        "model.leak_area": Spread.factor(2.0),
+        "model.heat": Spread.relative(0.1),
+    }
+
+
+def test_shapes_of_shelter_fields():
+    shapes = {
+        field.key: field.shapes for field in EVERY if field.path[0] == "shelter" and len(field.path) == 2
+    }
+    assert shapes == {
+        "shelter.shape": (),
+        "shelter.length": ("box", "wall tent"),
+        "shelter.width": ("box", "wall tent"),
+        "shelter.height": ("box",),
+        "shelter.wall": ("wall tent", "bell"),
+        "shelter.ridge": ("wall tent",),
+        "shelter.diameter": ("bell",),
+        "shelter.peak": ("bell",),
+    }
+
+
+def test_match():
+    assert match(("levels", "any")).key == "levels.*"
+    assert match(("shelter", "ridge")).text
+    assert not match(("crew", "asleep")).text
+    assert not match(("shelter", "skin", "wall")).text
+    assert match(("nothing",)) is None
+
+
+def test_priors(tmp_path):
+    text = spoilt("[heat]", '[model]\nleak_area = "100 cm2"\nwalls = 1.1\n[heat]')
+    text = spoilt('"-10 degC"', '"-10 degC"\nspread = "9 degF"\nshift = "1 K"', text)
+    scenario = load(written(tmp_path, text))
+    found = {prior.key: prior for prior in scenario.priors()}
+    assert list(found) == ["model.walls", "model.leak_area", "model.heat", "outdoors.shift"]
+    assert found["model.walls"].label == "walls +-20 %"
+    assert found["model.leak_area"].label == "leak area x2"
+
+    def ends(key, read):
+        return [read(scenario.replace(end)) for end in (found[key].low, found[key].high)]
+
+    assert ends("model.walls", lambda s: s.model.walls) == pytest.approx([0.88, 1.32])
+    assert ends("model.leak_area", lambda s: s.model.leak_area) == pytest.approx([0.005, 0.02])
+    assert ends("model.heat", lambda s: s.model.heat) == pytest.approx([0.9, 1.1])
+    assert ends("outdoors.shift", lambda s: s.outdoors.track("air").at(0.0)) == pytest.approx(
+        [259.15, 269.15]
+    )
+
+
+def test_priors_stay_in_the_allowed_range_and_leave_out_what_cannot_vary(tmp_path):
+    text = spoilt("[heat]", '[model]\nleak_area = "0 m2"\nwalls = 3.0\n[heat]', TEXT)
+    scenario = load(written(tmp_path, text))
+    found = {prior.key: prior for prior in scenario.priors()}
+    assert list(found) == ["model.walls", "model.heat"]
+    assert scenario.replace(found["model.walls"].high).model.walls == 3.0

@@ -1,0 +1,85 @@
+"""Nights for tests: small scenarios as text, and ways to run and change them."""
+
+from dataclasses import replace
+from pathlib import Path
+from tempfile import TemporaryDirectory
+
+import numpy as np
+
+from simtent.assembly.assemble import Model
+from simtent.assembly.rhs import shelter_jacobian, shelter_rhs
+from simtent.network import Accuracy, Trajectory, solve
+from simtent.scenario.load import load
+from simtent.scenario.scenario import Scenario
+
+SHIPPED = sorted((Path(__file__).parents[2] / "scenarios").glob("*.toml"))
+
+# Sky, ground, outdoors and start all at -10 degC (overcast: the sky is as warm as the air), nobody inside.
+EVEN = """
+format = 1
+name = "even"
+[night]
+evening = "2031-01-05"
+zone = "+00:00"
+begin = "18:00"
+end = "02:00"
+[site]
+ground = "sand or gravel"
+ground_start = "-10 degC"
+[outdoors]
+steady = "-10 degC"
+cloud = "100 %"
+wind = "1 m/s"
+[shelter]
+shape = "box"
+length = "3 m"
+width = "2.5 m"
+height = "2 m"
+[shelter.skin]
+wall = ["350 g/m2 polycotton canvas"]
+roof = ["350 g/m2 polycotton canvas"]
+[heat]
+radiant_share = "40 %"
+from_height = "20 cm"
+to_height = "1.5 m"
+table = [
+    { at = "18:00", power = "2 kW" },
+    { at = "22:00", power = "500 W" },
+]
+"""
+NO_HEAT = {"heat.table": [{"at": "18:00", "power": "0 W"}]}
+
+
+def scenario(text: str = EVEN, **settings) -> Scenario:
+    """Load a text; `settings` with __ for the dots of a key."""
+    with TemporaryDirectory() as folder:
+        path = Path(folder) / "night.toml"
+        path.write_text(text)
+        loaded = load(path)
+    return loaded.replace({key.replace("__", "."): value for key, value in settings.items()}) if settings else loaded
+
+
+def solved(model: Model, accuracy: Accuracy | None = None, step: float = 600.0) -> Trajectory:
+    """Solve an assembled model, changed by hand or not."""
+    end = model.net.end
+    return solve(
+        lambda t, y, rows: shelter_rhs(t, y, model.shelter, rows),
+        model.shelter.net,
+        model.start,
+        model.net.jump_times(),
+        np.append(np.arange(0.0, end - 1.0, step), end),
+        accuracy or Accuracy(),
+        lambda t, y, rows: shelter_jacobian(t, y, model.shelter, rows),
+    )
+
+
+def mean_air(model: Model, answer: Trajectory) -> np.ndarray:
+    """Volume-mean air temperature over time [K]."""
+    volume = model.bands.volume
+    return answer.states[:, : volume.size] @ volume / volume.sum()
+
+
+def with_shelter(model: Model, **parts) -> Model:
+    """The model with parts of its arrays replaced."""
+    return replace(model, shelter=model.shelter._replace(**parts))
+

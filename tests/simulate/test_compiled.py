@@ -1,0 +1,87 @@
+"""Compiled and plain Python are one source: the same numbers; and a second process compiles nothing."""
+
+import json
+import os
+import subprocess
+import sys
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from tests.simulate.cases import SHIPPED
+
+ROOT = Path(__file__).parents[2]
+LOOK = """
+import json, sys, simtent
+simtent.simulate(simtent.load(sys.argv[1]))
+found = {}
+for name, module in list(sys.modules.items()):
+    if name.startswith("simtent."):
+        for key, value in vars(module).items():
+            if hasattr(value, "stats") and hasattr(value, "py_func") and value.signatures:
+                found[f"{value.py_func.__module__}.{key}"] = [
+                    sum(value.stats.cache_hits.values()), sum(value.stats.cache_misses.values())
+                ]
+print(json.dumps(found))
+"""
+
+
+def python(*arguments, **environment):
+    return subprocess.run(
+        [sys.executable, *map(str, arguments)],
+        check=True,
+        capture_output=True,
+        text=True,
+        cwd=ROOT,
+        env={**os.environ, **environment},
+    ).stdout
+
+
+def both(tmp_path, what, scenario):
+    out = []
+    for pure in ("0", "1"):
+        target = tmp_path / f"{what}{pure}.npz"
+        python("-m", "tests.simulate.both_ways", target, what, scenario, SIMTENT_PURE=pure)
+        with np.load(target) as saved:
+            assert bool(saved["compiled"]) == (pure == "0")
+            out.append(saved["values"])
+    return out
+
+
+@pytest.mark.parametrize("scenario", SHIPPED, ids=lambda path: path.stem)
+def test_a_thousand_random_states_give_the_same_rates(tmp_path, scenario):
+    compiled, pure = both(tmp_path, "rates", scenario)
+    scale = np.abs(compiled).max(axis=1, keepdims=True)
+    assert np.abs(compiled - pure).max() > 0.0 or np.array_equal(compiled, pure)
+    assert (np.abs(compiled - pure) / scale).max() < 1e-12
+
+
+@pytest.mark.slow
+def test_an_hour_of_fixed_steps_gives_the_same_temperatures(tmp_path):
+    compiled, pure = both(tmp_path, "steps", SHIPPED[0])
+    assert np.abs(compiled - pure).max() < 1e-9
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("scenario", SHIPPED, ids=lambda path: path.stem)
+def test_the_adaptive_night_is_the_same_in_plain_python(tmp_path, scenario):
+    compiled, pure = both(tmp_path, "night", scenario)
+    assert np.abs(compiled - pure).max() < 0.02
+
+
+def test_a_second_process_finds_every_compiled_function(tmp_path):
+    """The first call in an empty cache compiles; the next compiles nothing."""
+    first, second = (
+        json.loads(python("-c", LOOK, SHIPPED[0], SIMTENT_CACHE=str(tmp_path), SIMTENT_PURE="0")) for _ in range(2)
+    )
+    assert sum(misses for _, misses in first.values()) > 20
+    assert {name: misses for name, (_, misses) in second.items() if misses} == {}
+    assert second.keys() >= {"simtent.assembly.rhs.shelter_rhs", "simtent.assembly.rhs.observe"}
+
+
+def test_without_a_writable_cache_the_night_still_runs(tmp_path):
+    blocked = tmp_path / "file"
+    blocked.write_text("not a folder")
+    code = "import simtent.compiled as c; print(c.FOLDER, c.OPTIONS['cache'], c.cold())"
+    assert python("-c", code, SIMTENT_CACHE=str(blocked), SIMTENT_PURE="0").split() == ["None", "False", "True"]
