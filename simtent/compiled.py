@@ -31,7 +31,7 @@ def _numba() -> ModuleType | None:
         import numba  # noqa: PLC0415  (slow to import, and absent on some machines)
     except ImportError:
         return None
-    return numba  # type: ignore[no-any-return]
+    return numba
 
 
 def _sources_digest() -> str:

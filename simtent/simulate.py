@@ -10,10 +10,10 @@ import xarray as xr
 from numpy.typing import ArrayLike
 
 from simtent import compiled, results
-from simtent.assess.findings import to_values
-from simtent.assess.judge import assess
 from simtent.assembly.assemble import Model, assemble
 from simtent.assembly.rhs import observe, shelter_jacobian, shelter_rhs
+from simtent.assess.findings import to_values
+from simtent.assess.judge import assess
 from simtent.errors import SolveError
 from simtent.network import ledger
 from simtent.network.arrays import Array
@@ -23,6 +23,7 @@ from simtent.scenario.scenario import Scenario
 OUTPUT_STEP = 300.0  # s
 ZERO_CELSIUS = 273.15
 STANDARD = Accuracy()
+COARSE = Accuracy(rtol=1e-5, atol=1e-3)  # within 0.1 K, for a band some kelvins wide
 EXPANSION_WORTH_A_WORD = 0.05
 MIXING_NOTE = (
     "Air mixes between layers as by a conductivity (0.6 W/(m K) stable, 30 unstable, from memory); plumes, cold "
@@ -91,7 +92,7 @@ def simulate(scenario: Scenario, *, accuracy: Accuracy = STANDARD) -> xr.Dataset
     """
     night = run(scenario, accuracy=accuracy)
     dataset = results.label(*_readings(night), _attributes(night))
-    dataset = results.extend(dataset, *_band(night, accuracy))
+    dataset = results.extend(dataset, *_band(night))
     for values, coords in (_events(night), _departures(night)):
         if values or coords:
             dataset = results.extend(dataset, values, coords)
@@ -164,7 +165,7 @@ def _moments(night: Run, seconds: Array) -> np.ndarray[Any, np.dtype[np.datetime
     return begin + np.round(np.asarray(seconds) * 1e9).astype("timedelta64[ns]")
 
 
-def _band(night: Run, accuracy: Accuracy) -> tuple[dict[str, ArrayLike], dict[str, ArrayLike]]:
+def _band(night: Run) -> tuple[dict[str, ArrayLike], dict[str, ArrayLike]]:
     """Range of the level temperatures from what nobody has measured, one standard deviation to each side.
 
     Each unknown is moved alone, down and up; what it does to one side adds in squares (independent unknowns,
@@ -174,7 +175,7 @@ def _band(night: Run, accuracy: Accuracy) -> tuple[dict[str, ArrayLike], dict[st
     below, above = np.zeros_like(nominal), np.zeros_like(nominal)
     for prior in night.scenario.priors():
         moved = [
-            level_temperatures(run(night.scenario.replace(change), accuracy=accuracy)) - nominal
+            level_temperatures(run(night.scenario.replace(change), accuracy=COARSE)) - nominal
             for change in (prior.low, prior.high)
         ]
         below += np.minimum(np.minimum(*moved), 0.0) ** 2
@@ -191,7 +192,9 @@ def _events(night: Run) -> tuple[dict[str, ArrayLike], dict[str, ArrayLike]]:
     track = night.scenario.heat.track()
     if track.shape != "steps":
         return {}, {}
-    steps = [(t, v) for t, v in zip(track.times, track.values, strict=True) if 0.0 <= t <= night.model.net.end]
+    steps = [
+        (t, v) for t, v in zip(track.times, track.values, strict=True) if 0.0 <= t <= night.model.net.end
+    ]
     what = [f"heat source set to {power * night.scenario.model.heat:.0f} W" for _, power in steps]
     times = _moments(night, np.array([t for t, _ in steps]))
     return {"event_time": times, "event_what": what}, {"event": range(len(steps))}

@@ -88,7 +88,13 @@ def assemble(scenario: Scenario) -> Model:
     )
     network, state = net.freeze()
     weather = Weather(
-        net.index(outdoors), net.index(sky), wind, humidity, cloud, pressure, pressure / standard_pressure(0.0)
+        net.index(outdoors),
+        net.index(sky),
+        wind,
+        humidity,
+        cloud,
+        pressure,
+        pressure / standard_pressure(0.0),
     )
     shelter = Shelter(
         net=network,

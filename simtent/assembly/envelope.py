@@ -56,7 +56,10 @@ def build_strips(
         chosen = [k for k, face in enumerate(shape.faces) if face.part == part]
         for band in range(len(bands.centres)):
             facets = tuple(
-                (factor * float(bands.faces[k, band]), factor * float(bands.faces[k].sum()) / shape.faces[k].planes)
+                (
+                    factor * float(bands.faces[k, band]),
+                    factor * float(bands.faces[k].sum()) / shape.faces[k].planes,
+                )
                 for k in chosen
                 if bands.faces[k, band] > SMALLEST_STRIP
             )
@@ -64,9 +67,7 @@ def build_strips(
                 continue
             area = sum(facet for facet, _ in facets)
             stack = build_stack(net, skins[part], area, start, "skin")
-            strips.append(
-                Strip(band, part, stack, area, shape.faces[chosen[0]].tilt_up, skins[part], facets)
-            )
+            strips.append(Strip(band, part, stack, area, shape.faces[chosen[0]].tilt_up, skins[part], facets))
     return strips
 
 

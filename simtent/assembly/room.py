@@ -43,9 +43,7 @@ def build_contents(
             net.link(node, layer, film * float(share), path)
 
 
-def build_source(
-    net: Builder, scenario: Scenario, bands: Bands, layers: Sequence[Node], path: int
-) -> int:
+def build_source(net: Builder, scenario: Scenario, bands: Bands, layers: Sequence[Node], path: int) -> int:
     """Add the convective heat of the source over its span of height; return the table of its power."""
     heat = scenario.heat
     table = net.table(release(heat.track(), scenario.model.heat))
@@ -54,9 +52,7 @@ def build_source(
     return table
 
 
-def build_people(
-    net: Builder, scenario: Scenario, bands: Bands, layers: Sequence[Node], path: int
-) -> None:
+def build_people(net: Builder, scenario: Scenario, bands: Bands, layers: Sequence[Node], path: int) -> None:
     """Add the sleepers' warmth, given to the air below the cot's height."""
     crew = scenario.crew
     if crew.asleep:

@@ -114,7 +114,10 @@ def bell(diameter: float, wall: float, peak: float) -> Shape:
         faces=(
             Face("wall", 0.0, FACETS_OF_A_CURVE, lambda z: math.pi * diameter * min(z, wall)),
             Face(
-                "roof", radius / slant, FACETS_OF_A_CURVE, lambda z: math.pi * radius * slant * (1.0 - left(z) ** 2)
+                "roof",
+                radius / slant,
+                FACETS_OF_A_CURVE,
+                lambda z: math.pi * radius * slant * (1.0 - left(z) ** 2),
             ),
         ),
     )
@@ -145,7 +148,7 @@ def edges_growing_upward(peak: float, layers: int, ratio: float = 1.1) -> Array:
     """
     growth = ratio ** (15.0 / max(layers - 1, 1))
     heights = np.concatenate(([0.0], np.cumsum(growth ** np.arange(layers))))
-    return peak * (heights / heights[-1])  # in this order the last is the peak to the last digit
+    return np.asarray(peak * (heights / heights[-1]))  # in this order the last is the peak to the last digit
 
 
 def cut(shape: Shape, edges: Array) -> Bands:

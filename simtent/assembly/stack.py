@@ -65,7 +65,12 @@ def build_stack(net: Builder, layers: Sequence[Layer], area: float, start: float
             runs[-1].append(layer)
     faces = [add_slabs(net, [slab(layer, start) for layer in run], area, group) for run in runs]
     gaps = tuple(
-        Gap(faces[k][-1], faces[k + 1][0], gap.thickness, (runs[k][-1].emissivity_out, runs[k + 1][0].emissivity_in))
+        Gap(
+            faces[k][-1],
+            faces[k + 1][0],
+            gap.thickness,
+            (runs[k][-1].emissivity_out, runs[k + 1][0].emissivity_in),
+        )
         for k, gap in enumerate(airspaces)
     )
     return Stack(faces[0][0], faces[-1][-1], gaps)

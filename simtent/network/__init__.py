@@ -25,4 +25,13 @@ from simtent.network.builder import Builder
 from simtent.network.kernels import apply_jump, network_rhs, table_value
 from simtent.network.solve import Accuracy, Trajectory, solve
 
-__all__ = ["Accuracy", "Builder", "Network", "Trajectory", "apply_jump", "network_rhs", "solve", "table_value"]
+__all__ = [
+    "Accuracy",
+    "Builder",
+    "Network",
+    "Trajectory",
+    "apply_jump",
+    "network_rhs",
+    "solve",
+    "table_value",
+]

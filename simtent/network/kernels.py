@@ -23,7 +23,8 @@ def table_value(tables: Network, rows: Indices, table: int, t: float) -> float:
         row += 1
     s = t - tables.knots[row]
     c = tables.cubics[row]
-    return c[0] + s * (c[1] + s * (c[2] + s * c[3]))
+    value: float = c[0] + s * (c[1] + s * (c[2] + s * c[3]))
+    return value
 
 
 def move(heat: Array, paths: Array, i: int, j: int, watts: float, path: int) -> None:

@@ -86,7 +86,7 @@ def solve(
         wanted = (times >= begin) & ((times <= end) if last else (times < end))
         asked = times[wanted]
         answer = solve_ivp(
-            lambda t, y: rhs(t, y, rows),  # noqa: B023  (called only inside this turn of the loop)
+            lambda t, y: rhs(t, y, rows),
             (begin, end),
             state,
             method=accuracy.method,

@@ -82,7 +82,7 @@ def faults_of(error: ValidationError, above: Path, places: Places) -> Iterator[F
         elif kind == "literal_error":
             yield places.put(_no_such_word(path, detail["input"], places.shape), path)
         else:
-            what, todo = WANTED[kind]
+            what, todo = WANTED.get(kind, (detail["msg"], "Correct the value"))
             yield places.put(Fault(what, value=_short(detail["input"]), todo=todo), path)
 
 

@@ -28,7 +28,9 @@ def test_solids_keep_their_capacity_and_resistance(texts, area):
 
 def test_a_gap_lies_between_the_faces_that_see_each_other():
     net = Builder(end=1.0)
-    skin = [read_layer(text) for text in ("8 mm polyester quilt", "40 mm air gap", "350 g/m2 polycotton canvas")]
+    skin = [
+        read_layer(text) for text in ("8 mm polyester quilt", "40 mm air gap", "350 g/m2 polycotton canvas")
+    ]
     stack = build_stack(net, skin, 2.0, 280.0, "skin")
     (gap,) = stack.gaps
     assert gap.thickness == pytest.approx(0.04)

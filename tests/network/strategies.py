@@ -31,5 +31,10 @@ def linear_networks(draw, sources: bool = True, hours: float = 4.0):
         power = draw(st.floats(0.0, 3000.0))
         table = net.table(tables.steps([begin, begin + float(draw(st.integers(60, 5000)))], [power, 0.0]))
         net.source(draw(st.integers(0, size - 1)), table, 1.0, gain)
-        net.pulse(float(draw(st.integers(0, 3600))), draw(st.integers(0, size - 1)), draw(st.floats(-1e5, 1e5)), gain)
+        net.pulse(
+            float(draw(st.integers(0, 3600))),
+            draw(st.integers(0, size - 1)),
+            draw(st.floats(-1e5, 1e5)),
+            gain,
+        )
     return net

@@ -179,7 +179,9 @@ def test_half_space_flux(film, expected):
     a = 1.5 / 1.8e6
     for time, flux in expected.items():  # the printed values are the closed form
         formula = (
-            1.5 / math.sqrt(math.pi * a * time) if film is None else film * erfcx(film * math.sqrt(a * time) / 1.5)
+            1.5 / math.sqrt(math.pi * a * time)
+            if film is None
+            else film * erfcx(film * math.sqrt(a * time) / 1.5)
         )
         assert flux == pytest.approx(formula, rel=2e-4)
 

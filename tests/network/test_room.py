@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from simtent.network import Accuracy, Builder, tables
+from simtent.network import Accuracy, Builder, network_rhs, tables
 from tests.network.plain import run
 
 # VDI 6007-1 (second-hand: the standard's tables through the Modelica Buildings Library), rooms and hourly means.
@@ -68,10 +68,6 @@ def test_vdi_6007_rooms(case):
             assert got.states[inside, 0].mean() - 273.15 == pytest.approx(float(printed), abs=0.15)
 
 
-# CFAST verification, case radiation_1 (published): steel sheet heated on one face; degC at seconds; allowed 0.05 K.
-PLATE = {200: 21.572, 400: 22.592, 600: 23.237, 800: 23.625, 1000: 23.871, 1200: 24.021}
-
-
 def test_two_explicit_steps_by_hand():
     """physics.md WS9, closed form, held here as the right-hand side's slope: 1 kW into 0.6 MJ/K is 0.1 K a minute."""
     net = Builder(end=60.0)
@@ -82,8 +78,6 @@ def test_two_explicit_steps_by_hand():
     net.link(a, b, 500.0)
     net.link(b, c, 800.0)
     net.source(c, net.table(tables.constant(1000.0)), 1.0, gain)
-    from simtent.network import network_rhs
-
     arrays, start = net.freeze()
     slope = network_rhs(0.0, start, arrays, arrays.jump_rows[0].copy())
     assert slope[:3] * 60.0 == pytest.approx([-100.0 * 110.0 * 60.0 / 11e6, 0.0, 0.1], abs=1e-12)

@@ -30,7 +30,7 @@ out = {
     "leak": every(leakage.basic_leakage, [0.02], step, [0.0, 3.0], [2.0]),
     "mixing": every(mixing.mixing_conductivity, [-50.0, -0.3, 0.0, 4.0]),
     "radiation": every(radiation.black_exchange, kelvin, kelvin),
-    "sky": every(sky.sky_temperature, kelvin, [243.15], [0.0, 0.4], [8e4])
+    "sky": every(sky.sky_temperature, kelvin, [243.15], [0.0, 0.4])
     + every(sky.dew_point, kelvin, [0.0, 0.8]) + every(sky.saturation_pressure_ice, kelvin)
     + every(sky.saturation_pressure_water, kelvin) + every(sky.swinbank_sky_temperature, kelvin)
     + every(sky.sky_emissivity_berdahl_martin, kelvin, [8e4]) + every(sky.walton_cloud_factor, [0.3]),

@@ -124,8 +124,9 @@ def test_priors(tmp_path):
 
 
 def test_priors_stay_in_the_allowed_range_and_leave_out_what_cannot_vary(tmp_path):
-    text = spoilt("[heat]", '[model]\nleak_area = "0 m2"\nwalls = 3.0\n[heat]', TEXT)
+    text = spoilt("[heat]", '[model]\nleak_area = "0 m2"\nwalls = 3.0\nheat = 0.3\n[heat]', TEXT)
     scenario = load(written(tmp_path, text))
     found = {prior.key: prior for prior in scenario.priors()}
     assert list(found) == ["model.walls", "model.heat"]
+    assert scenario.replace(found["model.heat"].low).model.heat == 0.3
     assert scenario.replace(found["model.walls"].high).model.walls == 3.0

@@ -46,10 +46,8 @@ def spoilt_trees(draw):
 @given(spoilt_trees())
 def test_garbage_is_refused_in_order(tmp_path_factory, tree):
     text = toml_text(plant_table(tree, lambda _path: Origin("file")))
-    # What the writer wrote is what TOML reads; repr lets nan equal nan.
-    assert repr(tomllib.loads(text)) == repr(tree) or sorted(
-        map(repr, _plain(tomllib.loads(text)))
-    ) == sorted(map(repr, _plain(tree)))
+    # The writer's text holds what was written; repr lets nan equal nan.
+    assert repr(_plain(tomllib.loads(text))) == repr(_plain(tree))
     path = tmp_path_factory.mktemp("garbage") / "camp.toml"
     path.write_text(text, encoding="utf-8")
     try:
@@ -91,4 +89,5 @@ def test_any_setting(tmp_path_factory, setting, head):
 
 
 def _plain(tree):
-    return [(path, leaf.value) for path, leaf in leaves(plant_table(tree, lambda _path: Origin("file")))]
+    planted = plant_table(tree, lambda _path: Origin("file"))
+    return sorted((str(path), repr(leaf.value)) for path, leaf in leaves(planted))

@@ -72,6 +72,13 @@ def test_shapes(tmp_path, shape, sizes, peak, area, perimeter):
     assert shelter.perimeter == pytest.approx(perimeter)
 
 
+def test_the_ground_takes_the_weighed_density_of_the_snow(tmp_path):
+    site = load(written(tmp_path)).site
+    weighed = load(written(tmp_path), settings=["site.snow_density=0.3 g/cm3"]).site
+    assert (site.earth.density, site.earth.snow) == (370.0, True)
+    assert weighed.earth.density == pytest.approx(300.0)
+
+
 def test_overlays_and_settings_win_in_their_order(tmp_path):
     one = written(tmp_path, '[outdoors]\nwind = "2 m/s"\ncloud = "10 %"\nhumidity = "90 %"\n', "one.toml")
     two = written(tmp_path, '[outdoors]\nwind = "3 m/s"\ncloud = "20 %"\n', "two.toml")

@@ -51,6 +51,13 @@ def test_high_within_a_long_night(tmp_path):
     assert [time / HOUR for time in air.times] == [-2.5, 12.5, 21.5, 36.5]
 
 
+def test_a_night_that_begins_before_the_day_s_first_moment(tmp_path):
+    text = spoilt('bed = "21:30"', "", spoilt('at = "17:30"', 'at = "02:00"', TEXT))
+    text = spoilt('begin = "17:30"', 'begin = "01:00"', spoilt('at = "22:00"', 'at = "05:00"', text))
+    air = load(written(tmp_path, spoilt(STEADY, HIGH_LOW, text))).outdoors.track("air")
+    assert [time / HOUR for time in air.times] == [-10.0, 5.0, 14.0]
+
+
 def test_daily_hours_stay_on_the_clock_where_it_changes(tmp_path):
     """Night of 29 to 30 March 2031 in Central Europe: one hour is left out (Directive 2000/84/EC)."""
     text = spoilt("2031-02-14", "2031-03-29", spoilt('"-07:00"', '"Europe/Berlin"', TEXT))

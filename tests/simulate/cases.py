@@ -56,7 +56,11 @@ def scenario(text: str = EVEN, **settings) -> Scenario:
         path = Path(folder) / "night.toml"
         path.write_text(text)
         loaded = load(path)
-    return loaded.replace({key.replace("__", "."): value for key, value in settings.items()}) if settings else loaded
+    return (
+        loaded.replace({key.replace("__", "."): value for key, value in settings.items()})
+        if settings
+        else loaded
+    )
 
 
 def solved(model: Model, accuracy: Accuracy | None = None, step: float = 600.0) -> Trajectory:
@@ -82,4 +86,3 @@ def mean_air(model: Model, answer: Trajectory) -> np.ndarray:
 def with_shelter(model: Model, **parts) -> Model:
     """The model with parts of its arrays replaced."""
     return replace(model, shelter=model.shelter._replace(**parts))
-

@@ -11,6 +11,8 @@ import pytest
 
 from tests.simulate.cases import SHIPPED
 
+pytestmark = pytest.mark.compiled
+
 ROOT = Path(__file__).parents[2]
 LOOK = """
 import json, sys, simtent
@@ -73,7 +75,8 @@ def test_the_adaptive_night_is_the_same_in_plain_python(tmp_path, scenario):
 def test_a_second_process_finds_every_compiled_function(tmp_path):
     """The first call in an empty cache compiles; the next compiles nothing."""
     first, second = (
-        json.loads(python("-c", LOOK, SHIPPED[0], SIMTENT_CACHE=str(tmp_path), SIMTENT_PURE="0")) for _ in range(2)
+        json.loads(python("-c", LOOK, SHIPPED[0], SIMTENT_CACHE=str(tmp_path), SIMTENT_PURE="0"))
+        for _ in range(2)
     )
     assert sum(misses for _, misses in first.values()) > 20
     assert {name: misses for name, (_, misses) in second.items() if misses} == {}
@@ -84,4 +87,8 @@ def test_without_a_writable_cache_the_night_still_runs(tmp_path):
     blocked = tmp_path / "file"
     blocked.write_text("not a folder")
     code = "import simtent.compiled as c; print(c.FOLDER, c.OPTIONS['cache'], c.cold())"
-    assert python("-c", code, SIMTENT_CACHE=str(blocked), SIMTENT_PURE="0").split() == ["None", "False", "True"]
+    assert python("-c", code, SIMTENT_CACHE=str(blocked), SIMTENT_PURE="0").split() == [
+        "None",
+        "False",
+        "True",
+    ]

@@ -11,6 +11,8 @@ from simtent.network.ledger import residual
 from tests.simulate.cases import NO_HEAT, mean_air, scenario, solved, with_shelter
 from tests.strategies import scenarios
 
+pytestmark = pytest.mark.compiled
+
 SLACK = 0.01  # K, of the solver
 
 
@@ -20,7 +22,9 @@ def test_energy_is_found_again_and_nothing_is_colder_than_its_surroundings(night
     got = solved(model)
     assert residual(model.net, got.states) < 1e-6
     n = len(model.net.capacities)
-    seen = np.array([observe(t, y, model.shelter, r) for t, y, r in zip(got.times, got.states, got.rows, strict=True)])
+    seen = np.array(
+        [observe(t, y, model.shelter, r) for t, y, r in zip(got.times, got.states, got.rows, strict=True)]
+    )
     coldest = min(got.states[0, :n].min(), seen[:, :2].min(), night.site.ground_start)
     assert got.states[:, :n].min() >= coldest - SLACK
     assert (seen[:, 4] >= 0.0).all()
@@ -32,7 +36,9 @@ def test_without_sources_nothing_is_warmer_than_its_surroundings(night):
     model = assemble(cold)
     got = solved(model)
     n = len(model.net.capacities)
-    seen = np.array([observe(t, y, model.shelter, r) for t, y, r in zip(got.times, got.states, got.rows, strict=True)])
+    seen = np.array(
+        [observe(t, y, model.shelter, r) for t, y, r in zip(got.times, got.states, got.rows, strict=True)]
+    )
     warmest = max(got.states[0, :n].max(), seen[:, :2].max(), cold.site.ground_start)
     assert got.states[:, :n].max() <= warmest + SLACK
 
