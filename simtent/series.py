@@ -11,16 +11,15 @@ import math
 import re
 from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
-from contextlib import suppress
 from dataclasses import dataclass, field
-from datetime import UTC, datetime, timedelta, timezone, tzinfo
+from datetime import UTC, datetime, timedelta, tzinfo
 from itertools import groupby, islice, pairwise
 from operator import itemgetter
 from pathlib import Path
 from typing import NoReturn, cast
-from zoneinfo import ZoneInfo, available_timezones
 
 from simtent.errors import Fault, InputError
+from simtent.stamps import DATED, both_offsets, moment_from_text
 from simtent.units import scale
 
 _HEADER_WITHIN = 200  # lines searched for the header
@@ -29,11 +28,6 @@ _MISSING = {"", "-", "--", "---", "na", "n/a", "#n/a", "nan", "null", "none"}
 _MARKS_MISSING = {-999.0, -999.9, -9999.0, -9999.9}  # common practice of weather records, no source
 # Values of one moment count as equal within these [SI], other kinds within a tenth (own choice).
 _ALIKE = {"temperature": 2.0, "temperature_difference": 2.0, "speed": 2.0, "share": 0.2}
-_TIME = re.compile(
-    r"(?i)([0-9]{1,4})([-/.])([0-9]{1,2})\2([0-9]{1,4})"
-    r"(?:(?:[T ]|, ?)([0-9]{1,2}):([0-9]{2})(?::([0-9]{2}(?:[.,][0-9]+)?))?(?: ?([ap])\.?m\.?)?)?"
-    r" ?(Z|UTC|[+-][0-9]{2}:?[0-9]{2})?"
-)
 _WRITE_TIMES = 'Write times as "2031-02-14 17:00"'
 _Row = tuple[datetime, tuple[float, ...], int]  # time, values, line
 
@@ -129,29 +123,6 @@ def read_series(
     series = dict(zip(columns, zip(*merged.values(), strict=True), strict=True))
     repairs = tuple(f"{what}: {count}." for what, count in file.mended.items() if count)
     return Series(file.name, tuple(merged), series, repairs)
-
-
-def zone_from_text(text: str) -> tzinfo:
-    """Read a zone: a fixed offset "-07:00", an IANA name "Europe/Berlin", or "UTC"."""
-    plain = text.strip().replace("\u2212", "-")
-    if plain in {"UTC", "Z"}:
-        return UTC
-    if found := re.fullmatch(r"(?:UTC|GMT)?([+-])([0-9]{1,2}):?([0-5][0-9])?", plain):
-        offset = timedelta(hours=int(found[2]), minutes=int(found[3] or 0))
-        written = f"{found[1]}{found[2]:0>2}:{found[3] or '00'}"
-        if plain == written and offset <= timedelta(hours=14):
-            return timezone(-offset if found[1] == "-" else offset)
-        near = [written] if offset <= timedelta(hours=14) else []
-    else:
-        with suppress(KeyError, ValueError, OSError):
-            if "/" in plain:  # an abbreviation such as "CST" names several clocks
-                return ZoneInfo(plain)
-        names = {name.casefold(): name for name in sorted(available_timezones()) if "/" in name}
-        names |= {name.rsplit("/", 1)[1].casefold(): name for name in reversed(names.values())}
-        near = [names[match] for match in difflib.get_close_matches(plain.casefold(), names, 3)]
-    allowed = 'an offset from UTC from "-14:00" to "+14:00", or an IANA name such as "Europe/Berlin"'
-    todo = "Write " + " or ".join(f'"{name}"' for name in dict.fromkeys(near)) if near else None
-    raise InputError(Fault(f'"{text}" is not a time zone', value=text, allowed=allowed, todo=todo))
 
 
 def _decode(file: _File, encoding: str | None) -> str:
@@ -250,7 +221,7 @@ def _moments(file: _File) -> list[datetime]:
     """Read the times, with an offset where they carry one."""
     day_first, moments = _day_first(file), []
     for line, stamp in zip(file.lines, file.stamps, strict=True):
-        moment = _moment(stamp, day_first)
+        moment = moment_from_text(stamp, day_first)
         if moment is None or not 1900 <= moment.year < 2200:
             file.fault("the time cannot be read", line, stamp, _WRITE_TIMES)
         else:
@@ -277,7 +248,7 @@ def _day_first(file: _File) -> bool:
     shown: dict[str, tuple[int, str]] = {}  # what a date shows -> line and text of the first that does
     dates = [at for at, stamp in enumerate(file.stamps) if not stamp[:4].isdigit()]
     for at in dates:
-        found = _TIME.match(file.stamps[at])
+        found = DATED.match(file.stamps[at])
         if found and int(found[1]) != int(found[3]):
             key = "day" if int(found[1]) > 12 else "month" if int(found[3]) > 12 else "neither"
             shown.setdefault(key, (file.lines[at], file.stamps[at]))
@@ -292,31 +263,6 @@ def _day_first(file: _File) -> bool:
     return "day" in shown
 
 
-def _moment(stamp: str, day_first: bool) -> datetime | None:
-    """Read a time in any of the forms; None where it is none of them."""
-    if stamp[4:5] == stamp[7:8] == "-" and stamp[10:11] in ("T", " "):
-        with suppress(ValueError):
-            return datetime.fromisoformat(stamp)
-    found = _TIME.fullmatch(stamp)
-    if found is None:
-        return None
-    first, _, second, third, *clock, half, offset = found.groups()
-    year, month, day = (first, second, third) if len(first) == 4 else (third, second, first)
-    if len(first) < 4 and not day_first:
-        month, day = day, month
-    hour, minute, seconds = (float((part or "0").replace(",", ".")) for part in clock)
-    if half:
-        hour = hour % 12 + (12 if half in "pP" else 0) if 1 <= hour <= 12 else 99
-    if len(year) != 4 or minute >= 60 or seconds >= 60 or hour + minute / 60 + seconds / 3600 > 24:
-        return None
-    try:
-        moment = datetime(int(year), int(month), int(day))
-        moment += timedelta(hours=hour, minutes=minute, seconds=seconds)
-        return datetime.fromisoformat(moment.isoformat() + (offset or "").upper().replace("UTC", "Z"))
-    except (ValueError, OverflowError):
-        return None
-
-
 def _utc(file: _File, moments: list[datetime], zone: tzinfo) -> list[datetime]:
     """Put times into UTC; the hour that a clock repeats is told apart by the order of the rows."""
     if moments[0].tzinfo is not None:
@@ -327,7 +273,7 @@ def _utc(file: _File, moments: list[datetime], zone: tzinfo) -> list[datetime]:
         return [(moment - fixed).replace(tzinfo=UTC) for moment in moments]
     times, doubtful = [], []
     for at, moment in enumerate(moments):
-        offset, later = _offsets(moment, zone)
+        offset, later = both_offsets(moment, zone)
         if later > offset:
             what = f"this time does not exist in {zone}: the clock was put forward over it"
             todo = "If the instrument keeps one time all year, give its offset from UTC as the zone"
@@ -338,12 +284,6 @@ def _utc(file: _File, moments: list[datetime], zone: tzinfo) -> list[datetime]:
     for _, group in groupby(doubtful, lambda at: moments[at].date()):
         _tell_apart(file, list(group), moments, times, zone)
     return times
-
-
-def _offsets(moment: datetime, zone: tzinfo) -> tuple[timedelta, timedelta]:
-    """Offset from UTC at the first and at the second passage of the clock; different only near a change."""
-    first = moment.replace(tzinfo=zone, fold=0).utcoffset() or timedelta()
-    return first, moment.replace(tzinfo=zone, fold=1).utcoffset() or timedelta()
 
 
 def _tell_apart(
@@ -362,7 +302,7 @@ def _tell_apart(
     else:
         file.mended[f"Times of {where}, told apart by the order of the rows"] += len(rows)
         for at in rows[rows.index(back[0]) :]:
-            times[at] = (moments[at] - _offsets(moments[at], zone)[1]).replace(tzinfo=UTC)
+            times[at] = (moments[at] - both_offsets(moments[at], zone)[1]).replace(tzinfo=UTC)
 
 
 def _plain_number(cell: str) -> float | None:

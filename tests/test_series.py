@@ -18,7 +18,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from simtent.errors import InputError
-from simtent.series import Column, Series, read_series, zone_from_text
+from simtent.series import Column, Series, read_series
+from simtent.stamps import zone_from_text
 
 FIXED = timezone(timedelta(hours=-7))
 EUROPE = ZoneInfo("Europe/Berlin")

@@ -8,7 +8,7 @@ from simtent.errors import Fault, InputError
 from simtent.scenario.clock import Span, read_clock, read_date
 from simtent.scenario.quantity import Quantity, Reader
 from simtent.scenario.section import Section
-from simtent.series import zone_from_text
+from simtent.stamps import zone_from_text
 
 AIR = ("-70 degC", "60 degC")
 

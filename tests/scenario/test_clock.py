@@ -14,7 +14,7 @@ from hypothesis import strategies as st
 
 from simtent.errors import InputError
 from simtent.scenario.clock import Span, read_clock, read_date
-from simtent.series import zone_from_text
+from simtent.stamps import zone_from_text
 from tests.scenario.example import TEXT, spoilt, the_fault
 
 HOUR = 3600.0
