@@ -205,7 +205,7 @@ def _departures(night: Run) -> tuple[dict[str, ArrayLike], dict[str, ArrayLike]]
     found = []
     states, model = night.solution.states, night.model
     warmest = float(states[:, list(model.ground_tops)].max()) - ZERO_CELSIUS
-    if night.scenario.site.earth.snow and warmest > 0.0:
+    if night.scenario.site.earth.melts and warmest > 0.0:
         found.append(
             f"The top of the {night.scenario.site.ground} reaches {warmest:.1f} degC in the model, which does not "
             "melt it: in truth it stays at 0 degC, takes up heat, and gets wet."

@@ -24,10 +24,10 @@ JACOBIAN_STEP = 1e-3  # K
 
 def shelter_temperatures(t: float, state: Array, p: Shelter, rows: Indices) -> Array:
     """Temperatures of nodes, outdoor air and sky at t [K]."""
-    temps = temperatures(p.net, rows, t, state)
+    temps = temperatures(p.net.boundary_table, p.net.tables, rows, t, state[: p.net.capacity.size])
     air = temps[p.weather.outdoors]
-    humidity = table_value(p.net, rows, p.weather.humidity, t)
-    cloud = table_value(p.net, rows, p.weather.cloud, t)
+    humidity = table_value(p.net.tables, rows, p.weather.humidity, t)
+    cloud = table_value(p.net.tables, rows, p.weather.cloud, t)
     temps[p.weather.sky] = sky_temperature(air, dew_point(air, humidity), cloud)
     return temps
 
@@ -115,17 +115,17 @@ def shelter_rhs(t: float, state: Array, p: Shelter, rows: Indices) -> Array:
     temps = shelter_temperatures(t, state, p, rows)
     heat = np.zeros(temps.size)
     paths = np.zeros(state.size - p.net.capacity.size)
-    wind = table_value(p.net, rows, p.weather.wind, t)
-    radiant = p.star.share * table_value(p.net, rows, p.star.table, t)
-    add_links(p.net, temps, heat, paths)
-    add_sources(p.net, rows, t, heat, paths)
+    wind = table_value(p.net.tables, rows, p.weather.wind, t)
+    radiant = p.star.share * table_value(p.net.tables, rows, p.star.table, t)
+    add_links(p.net.links, temps, heat, paths)
+    add_sources(p.net.sources, p.net.tables, rows, t, heat, paths)
     add_films(p.films, p.weather.density_ratio, temps, heat, paths)
     add_outer(p.outer, p.weather, wind, temps, heat, paths)
     add_gaps(p.gaps, temps, heat, paths)
     add_mixing(p.mixing, temps, heat, paths)
     add_star(p.star, radiant, temps, heat, paths)
     add_leakage(p.leaks, p.weather, wind, temps, heat, paths)
-    return derivative(p.net, heat, paths)
+    return derivative(p.net.capacity, heat, paths)
 
 
 def shelter_jacobian(t: float, state: Array, p: Shelter, rows: Indices) -> Array:
@@ -151,14 +151,14 @@ def observe(t: float, state: Array, p: Shelter, rows: Indices) -> Array:
     is left out.
     """
     temps = shelter_temperatures(t, state, p, rows)
-    wind = table_value(p.net, rows, p.weather.wind, t)
+    wind = table_value(p.net.tables, rows, p.weather.wind, t)
     out = np.empty(6)
     out[0] = temps[p.weather.outdoors]
     out[1] = temps[p.weather.sky]
     out[2] = wind
     out[3] = mean_radiant(p.star, temps, 0.0)
     out[4] = leakage_flow(p.leaks, p.weather, wind, temps)
-    out[5] = table_value(p.net, rows, p.star.table, t)
+    out[5] = table_value(p.net.tables, rows, p.star.table, t)
     return out
 
 

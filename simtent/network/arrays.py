@@ -11,34 +11,49 @@ Array: TypeAlias = np.ndarray[Any, np.dtype[np.float64]]
 Indices: TypeAlias = np.ndarray[Any, np.dtype[np.int64]]
 
 
-class Network(NamedTuple):
-    """Nodes, boundaries, links, rays, streams, sources, tables and jumps of one network.
+class Links(NamedTuple):
+    """Links, rays or streams from i to j, each with its strength and the path it is booked on (-1: none)."""
 
-    Indices of nodes run from 0 to n - 1, those of boundaries from n on.
-    """
+    i: Indices
+    j: Indices
+    strength: Array  # links W/K, rays W/K4, streams W/K
+    path: Indices
 
-    capacity: Array  # [n], J/K
-    boundary_table: Indices  # [b], table that gives each boundary's temperature, K
-    link_i: Indices
-    link_j: Indices
-    link_g: Array  # W/K
-    link_path: Indices
-    ray_i: Indices
-    ray_j: Indices
-    ray_k: Array  # W/K4
-    ray_path: Indices
-    stream_i: Indices
-    stream_j: Indices
-    stream_w: Array  # W/K
-    stream_path: Indices
-    source_node: Indices
-    source_table: Indices
-    source_share: Array
-    source_path: Indices
-    knots: Array  # [rows + 1], s: where each row of each table begins; the last is only a stop
-    cubics: Array  # [rows, 4]: value = c0 + c1 s + c2 s2 + c3 s3, s counted from the row's knot
-    jump_rows: Indices  # [jumps, tables, 2]: first and last row in force after each jump
+
+class Sources(NamedTuple):
+    """Heat from tables: node, table, the node's share of it, and path."""
+
+    node: Indices
+    table: Indices
+    share: Array
+    path: Indices
+
+
+class Tables(NamedTuple):
+    """Piecewise cubics of all tables, row after row: value = c0 + c1 s + c2 s2 + c3 s3, s from the row's knot."""
+
+    knots: Array  # [rows + 1], s; the last is only a stop
+    cubics: Array  # [rows, 4]
+
+
+class Jumps(NamedTuple):
+    """What happens at each jump: rows put in force, and pulses of heat."""
+
+    rows: Indices  # [jumps, tables, 2]: first and last row in force after it
     pulse_jump: Indices
     pulse_node: Indices
     pulse_heat: Array  # J
     pulse_path: Indices
+
+
+class Network(NamedTuple):
+    """One network. Indices of nodes run from 0 to n - 1, those of boundaries from n on."""
+
+    capacity: Array  # [n], J/K
+    boundary_table: Indices  # [b], table that gives each boundary's temperature, K
+    links: Links
+    rays: Links
+    streams: Links
+    sources: Sources
+    tables: Tables
+    jumps: Jumps

@@ -15,7 +15,7 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from simtent.network.arrays import Array, Indices, Network
+from simtent.network.arrays import Array, Indices, Jumps, Links, Network, Sources, Tables
 from simtent.network.tables import Table
 
 Node = int
@@ -113,42 +113,31 @@ class Builder:
     def freeze(self) -> tuple[Network, Array]:
         """Return the network as arrays, and its start state: temperatures [K], then paths [J] at 0."""
         jumps = self.jump_times()
-        offsets = np.concatenate(([0], np.cumsum([len(t.starts) for t in self._tables]))).astype(np.int64)
-        knots = np.concatenate([t.starts for t in self._tables] + [np.array([self.end])])
-        cubics = np.concatenate([t.cubics for t in self._tables] + [np.zeros((0, 4))])
-        link_i, link_j, link_g, link_path = self._columns(self._links)
-        ray_i, ray_j, ray_k, ray_path = self._columns(self._rays)
-        stream_i, stream_j, stream_w, stream_path = self._columns(self._streams)
-        source_node, source_table, source_share, source_path = self._columns(self._sources)
-        pulse_jump = np.array(
-            [int(np.searchsorted(jumps, pulse[0], side="right")) - 1 for pulse in self._pulses], np.int64
-        )
         network = Network(
             capacity=np.array(self.capacities),
             boundary_table=np.array(self.boundaries, np.int64),
-            link_i=link_i,
-            link_j=link_j,
-            link_g=link_g,
-            link_path=link_path,
-            ray_i=ray_i,
-            ray_j=ray_j,
-            ray_k=ray_k,
-            ray_path=ray_path,
-            stream_i=stream_i,
-            stream_j=stream_j,
-            stream_w=stream_w,
-            stream_path=stream_path,
-            source_node=source_node,
-            source_table=source_table,
-            source_share=source_share,
-            source_path=source_path,
-            knots=knots,
-            cubics=cubics,
-            jump_rows=self._rows_after(jumps, offsets),
-            pulse_jump=pulse_jump,
-            pulse_node=np.array([p[1] for p in self._pulses], np.int64),
-            pulse_heat=np.array([p[2] for p in self._pulses], float),
-            pulse_path=np.array([p[3] for p in self._pulses], np.int64),
+            links=self._frozen(self._links),
+            rays=self._frozen(self._rays),
+            streams=self._frozen(self._streams),
+            sources=Sources(
+                np.array([source[0] for source in self._sources], np.int64),
+                np.array([source[1] for source in self._sources], np.int64),
+                np.array([source[2] for source in self._sources], float),
+                np.array([source[3] for source in self._sources], np.int64),
+            ),
+            tables=Tables(
+                np.concatenate([t.starts for t in self._tables] + [np.array([self.end])]),
+                np.concatenate([t.cubics for t in self._tables] + [np.zeros((0, 4))]),
+            ),
+            jumps=Jumps(
+                self._rows_after(jumps),
+                np.array(
+                    [int(np.searchsorted(jumps, p[0], side="right")) - 1 for p in self._pulses], np.int64
+                ),
+                np.array([p[1] for p in self._pulses], np.int64),
+                np.array([p[2] for p in self._pulses], float),
+                np.array([p[3] for p in self._pulses], np.int64),
+            ),
         )
         return network, np.concatenate((np.array(self.starts), np.zeros(len(self.path_names))))
 
@@ -156,13 +145,17 @@ class Builder:
         """Index of a node or boundary in the vector of temperatures."""
         return node if node >= 0 else len(self.capacities) - 1 - node
 
-    def _columns(self, rows: list[tuple[int, int, float, int]]) -> tuple[Indices, Indices, Array, Indices]:
-        i = np.array([self.index(row[0]) for row in rows], np.int64)
-        j = np.array([self.index(row[1]) for row in rows], np.int64)
-        return i, j, np.array([row[2] for row in rows], float), np.array([row[3] for row in rows], np.int64)
+    def _frozen(self, rows: list[tuple[int, int, float, int]]) -> Links:
+        return Links(
+            np.array([self.index(row[0]) for row in rows], np.int64),
+            np.array([self.index(row[1]) for row in rows], np.int64),
+            np.array([row[2] for row in rows], float),
+            np.array([row[3] for row in rows], np.int64),
+        )
 
-    def _rows_after(self, jumps: Array, offsets: Indices) -> Indices:
+    def _rows_after(self, jumps: Array) -> Indices:
         """For each jump and table the first and last row in force until the next break of that table."""
+        offsets = np.concatenate(([0], np.cumsum([len(t.starts) for t in self._tables]))).astype(np.int64)
         out = np.zeros((len(jumps), len(self._tables), 2), np.int64)
         for k, table in enumerate(self._tables):
             bounds = [0, *table.breaks(), len(table.starts)]

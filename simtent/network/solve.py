@@ -74,14 +74,14 @@ def solve(
     n = network.capacity.size
     tolerance = np.full(start.size, PATH_TOLERANCE)
     tolerance[:n] = accuracy.atol
-    state, rows = start.copy(), network.jump_rows[0].copy()
+    state, rows = start.copy(), network.jumps.rows[0].copy()
     states = np.empty((times.size, start.size))
     rates = np.empty((times.size, start.size - n))
     held = np.empty((times.size, *rows.shape), np.int64)
     ends = np.append(jumps[1:], times[-1])
     calls = jacobians = 0
     for jump, (begin, end) in enumerate(zip(jumps, ends, strict=True)):
-        apply_jump(network, jump, state, rows)
+        apply_jump(network.capacity, network.jumps, jump, state, rows)
         last = jump == len(jumps) - 1
         wanted = (times >= begin) & ((times <= end) if last else (times < end))
         asked = times[wanted]

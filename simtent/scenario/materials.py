@@ -43,6 +43,7 @@ class Ground:
     specific_heat  [J/(kg K)]
     emissivity     long-wave [-]
     snow           whether it is snow
+    melts          whether it melts at 0 degC
     source         of the figures
     """
 
@@ -52,6 +53,7 @@ class Ground:
     specific_heat: float
     emissivity: float
     snow: bool
+    melts: bool
     source: str
 
 
@@ -83,6 +85,7 @@ def _grounds() -> dict[str, Ground]:
             specific_heat=to_si(row["specific_heat"], "specific_heat"),
             emissivity=row["emissivity"],
             snow=row["snow"],
+            melts=row["melts"],
             source=row["source"],
         )
         for name, row in _table("grounds.toml").items()

@@ -79,5 +79,5 @@ def test_two_explicit_steps_by_hand():
     net.link(b, c, 800.0)
     net.source(c, net.table(tables.constant(1000.0)), 1.0, gain)
     arrays, start = net.freeze()
-    slope = network_rhs(0.0, start, arrays, arrays.jump_rows[0].copy())
+    slope = network_rhs(0.0, start, arrays, arrays.jumps.rows[0].copy())
     assert slope[:3] * 60.0 == pytest.approx([-100.0 * 110.0 * 60.0 / 11e6, 0.0, 0.1], abs=1e-12)

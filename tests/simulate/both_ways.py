@@ -19,7 +19,7 @@ def random_rates(scenario, count):
     model = assemble(scenario)
     random = np.random.default_rng(7)
     n = len(model.net.capacities)
-    rows = model.shelter.net.jump_rows[0].copy()
+    rows = model.shelter.net.jumps.rows[0].copy()
     rates = []
     for _ in range(count):
         state = model.start.copy()
@@ -31,7 +31,7 @@ def random_rates(scenario, count):
 def fixed_steps(scenario, seconds):
     """Temperatures after some time by classic Runge-Kutta steps of fixed length."""
     model = assemble(scenario)
-    state, rows = model.start.copy(), model.shelter.net.jump_rows[0].copy()
+    state, rows = model.start.copy(), model.shelter.net.jumps.rows[0].copy()
 
     def rates(t, y):
         return shelter_rhs(t, y, model.shelter, rows)

@@ -55,7 +55,6 @@ def both(tmp_path, what, scenario):
 def test_a_thousand_random_states_give_the_same_rates(tmp_path, scenario):
     compiled, pure = both(tmp_path, "rates", scenario)
     scale = np.abs(compiled).max(axis=1, keepdims=True)
-    assert np.abs(compiled - pure).max() > 0.0 or np.array_equal(compiled, pure)
     assert (np.abs(compiled - pure) / scale).max() < 1e-12
 
 

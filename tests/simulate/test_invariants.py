@@ -108,9 +108,10 @@ def test_more_resistance_of_the_skin_never_cools(more):
     base = assemble(quilted)
     groups = np.array([*base.net.groups, "outdoors", "sky"])
     net = base.shelter.net
-    of_skin = (groups[net.link_i] == "skin") & (groups[net.link_j] == "skin")
+    of_skin = (groups[net.links.i] == "skin") & (groups[net.links.j] == "skin")
     assert of_skin.any()
-    thicker = with_shelter(base, net=net._replace(link_g=np.where(of_skin, net.link_g / more, net.link_g)))
+    strength = np.where(of_skin, net.links.strength / more, net.links.strength)
+    thicker = with_shelter(base, net=net._replace(links=net.links._replace(strength=strength)))
     assert (mean_air(base, solved(thicker)) >= mean_air(base, solved(base)) - SLACK).all()
 
 
@@ -130,7 +131,9 @@ def test_copies_side_by_side_repeat_the_night(copies):
     base = assemble(scenario(crew__asleep=2))
     p, k = base.shelter, float(copies)
     net = p.net._replace(
-        capacity=p.net.capacity * k, link_g=p.net.link_g * k, source_share=p.net.source_share * k
+        capacity=p.net.capacity * k,
+        links=p.net.links._replace(strength=p.net.links.strength * k),
+        sources=p.net.sources._replace(share=p.net.sources.share * k),
     )
     many = with_shelter(
         base,
@@ -145,7 +148,7 @@ def test_copies_side_by_side_repeat_the_night(copies):
     n = len(base.net.capacities)
     state = base.start.copy()
     state[:n] += np.linspace(-5.0, 30.0, n)
-    rows = p.net.jump_rows[0].copy()
+    rows = p.net.jumps.rows[0].copy()
     one = shelter_rhs(10.0, state, p, rows)[:n]
     assert shelter_rhs(10.0, state, many.shelter, rows)[:n] == pytest.approx(one, rel=1e-9, abs=1e-12)
 
@@ -166,7 +169,7 @@ def test_a_nudge_of_any_state_moves_the_right_hand_side_a_little(night, seed):
     random = np.random.default_rng(seed)
     state = model.start.copy()
     state[:n] += random.choice([0.0, 1.0]) * random.uniform(-15.0, 40.0, n)
-    rows = model.shelter.net.jump_rows[0].copy()
+    rows = model.shelter.net.jumps.rows[0].copy()
     base = shelter_rhs(0.0, state, model.shelter, rows)[:n]
     for node in range(n):
         nudged = state.copy()
