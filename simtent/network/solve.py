@@ -10,6 +10,7 @@ from typing import Any
 
 import numpy as np
 from scipy.integrate import solve_ivp
+from threadpoolctl import threadpool_limits
 
 from simtent.errors import SolveError
 from simtent.network.arrays import Array, Indices, Network
@@ -72,51 +73,57 @@ def solve(
     finite numbers.
     """
     n = network.capacity.size
-    tolerance = np.full(start.size, PATH_TOLERANCE)
-    tolerance[:n] = accuracy.atol
     state, rows = start.copy(), network.jumps.rows[0].copy()
     states = np.empty((times.size, start.size))
     rates = np.empty((times.size, start.size - n))
     held = np.empty((times.size, *rows.shape), np.int64)
     ends = np.append(jumps[1:], times[-1])
     calls = jacobians = 0
-    for jump, (begin, end) in enumerate(zip(jumps, ends, strict=True)):
-        apply_jump(network.capacity, network.jumps, jump, state, rows)
-        last = jump == len(jumps) - 1
-        wanted = (times >= begin) & ((times <= end) if last else (times < end))
-        asked = times[wanted]
-        answer = solve_ivp(
-            lambda t, y: rhs(t, y, rows),
-            (begin, end),
-            state,
-            method=accuracy.method,
-            t_eval=np.append(asked, end) if not last else asked,
-            rtol=accuracy.rtol,
-            atol=tolerance,
-            **_given(jacobian, rows, accuracy),
-        )
-        calls += answer.nfev
-        jacobians += answer.njev
-        if not answer.success or not np.all(np.isfinite(answer.y)):
-            raise SolveError(_gave_up(answer.message, begin, end, accuracy))
-        state = answer.y[:, -1].copy()
-        states[wanted] = answer.y.T[: asked.size]
-        held[wanted] = rows
-        for k in np.flatnonzero(wanted):
-            rates[k] = rhs(times[k], states[k], rows)[n:]
-            calls += 1
+    # On a few hundred nodes threads of linear algebra only wait for each other.
+    with threadpool_limits(limits=1, user_api="blas"):
+        for jump, (begin, end) in enumerate(zip(jumps, ends, strict=True)):
+            apply_jump(network.capacity, network.jumps, jump, state, rows)
+            last = jump == len(jumps) - 1
+            wanted = np.flatnonzero((times >= begin) & ((times <= end) if last else (times < end)))
+            asked = times[wanted] if last else np.append(times[wanted], end)
+            answer = _stretch(rhs, jacobian, rows, state, (begin, end), asked, n, accuracy)
+            calls += answer.nfev + wanted.size
+            jacobians += answer.njev
+            state = answer.y[:, -1].copy()
+            held[wanted] = rows
+            for k, found in zip(wanted, answer.y.T, strict=False):
+                states[k] = found
+                rates[k] = rhs(times[k], found, rows)[n:]
     return Trajectory(times, states, rates, held, calls, jacobians, len(jumps), accuracy)
 
 
-def _given(jacobian: RightHandSide | None, rows: Indices, accuracy: Accuracy) -> dict[str, Any]:
-    """Keyword for the Jacobian, where there is one and the method is implicit."""
-    if jacobian is None or accuracy.method not in ("LSODA", "BDF", "Radau"):
-        return {}
-    return {"jac": lambda t, y: jacobian(t, y, rows)}
-
-
-def _gave_up(message: str, begin: float, end: float, accuracy: Accuracy) -> str:
-    return (
-        f"The solver ({accuracy.method}) gave up between {begin / 3600:.2f} h and {end / 3600:.2f} h after the "
-        f"beginning: {message} Look for a part with almost no heat capacity, or try another tolerance."
+def _stretch(
+    rhs: RightHandSide,
+    jacobian: RightHandSide | None,
+    rows: Indices,
+    state: Array,
+    span: tuple[float, float],
+    asked: Array,
+    nodes: int,
+    accuracy: Accuracy,
+) -> Any:
+    """Solve from one jump to the next; SciPy's answer, or SolveError."""
+    tolerance = np.full(state.size, PATH_TOLERANCE)
+    tolerance[:nodes] = accuracy.atol
+    implicit = accuracy.method in ("LSODA", "BDF", "Radau")
+    answer = solve_ivp(
+        lambda t, y: rhs(t, y, rows),
+        span,
+        state,
+        method=accuracy.method,
+        t_eval=asked,
+        rtol=accuracy.rtol,
+        atol=tolerance,
+        **({"jac": lambda t, y: jacobian(t, y, rows)} if jacobian and implicit else {}),
     )
+    if not answer.success or not np.all(np.isfinite(answer.y)):
+        raise SolveError(
+            f"The solver ({accuracy.method}) gave up between {span[0] / 3600:.2f} h and {span[1] / 3600:.2f} h after "
+            f"the beginning: {answer.message} Look for a part with almost no heat capacity, or try another tolerance."
+        )
+    return answer

@@ -43,9 +43,9 @@ def test_other_methods_agree(path, method):
 
 @shipped
 def test_layers_matter_little(path):
-    """Head, waist, cot and floor with 16 layers within 0.3 K of 32 (mixing alone; air that moves will ask for more)."""
-    coarse, fine = (run(load(path, settings=[f"model.layers={n}"])) for n in (16, 32))
-    assert np.abs(level_temperatures(coarse) - level_temperatures(fine)).max() < 0.3
+    """Head, waist, cot and floor with 16 layers within 0.2 K of 48 (mixing alone; air that moves will ask for more)."""
+    coarse, fine = (run(load(path, settings=[f"model.layers={n}"])) for n in (16, 48))
+    assert np.abs(level_temperatures(coarse) - level_temperatures(fine)).max() < 0.2
 
 
 @shipped
