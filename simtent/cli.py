@@ -1,9 +1,9 @@
 """The command line: one verb per question. Everything heavy is imported when a verb runs."""
 
 import argparse
+import errno
 import tempfile
-from collections.abc import Callable, Iterator, Sequence
-from contextlib import contextmanager
+from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -39,6 +39,12 @@ def main(arguments: Sequence[str] | None = None) -> int:
     except KeyboardInterrupt:
         screen.complain(["Interrupted. No file is half-written."])
         return INTERRUPTED
+    except BrokenPipeError:
+        screen.leave_quietly()  # the reader of our output has read enough
+    except OSError as error:
+        screen.complain([f"The output cannot be written: {error.strerror or error}"])
+        screen.leave_quietly()
+        return OURS
     return DONE
 
 
@@ -57,18 +63,22 @@ def night(options: argparse.Namespace) -> None:
 
     system = options.units or scenario.units
     data, picture = _targets(folder, options.file)
-    with _writing(folder):
-        results.write(dataset, data)
-        figure.save(scenario, dataset, picture, system)
+    unwritten = _write_all(
+        {data: results.to_bytes(dataset), picture: figure.to_bytes(scenario, dataset, system)}
+    )
     found = [finding for finding in from_dataset(dataset) if finding not in STANDING]
     screen.show(
         [
+            *summary.heading(scenario),
+            "",
             *([*block(found, FOUND), ""] if found else []),
             *table.hourly(scenario, dataset, system),
             "",
             *summary.summary(scenario, dataset, system),
         ]
     )
+    if unwritten:  # the answer is shown all the same
+        raise InputError(unwritten)
     _progress(options, f"Wrote {data} and {picture}")
 
 
@@ -77,7 +87,7 @@ def _ready(options: argparse.Namespace) -> tuple["Scenario", Path]:
     from simtent.scenario.load import load  # noqa: PLC0415
 
     folder = options.out or options.file.parent
-    faults = _folder_faults(folder)
+    faults = _folder_faults(folder, options.file)
     try:
         scenario = load(options.file, overlays=options.overlays, settings=options.settings)
     except InputError as error:
@@ -103,10 +113,12 @@ def _targets(folder: Path, file: Path) -> tuple[Path, Path]:
     return folder / f"{file.stem}.night.nc", folder / f"{file.stem}.night.png"
 
 
-def _folder_faults(folder: Path) -> list[Fault]:
-    """Whether files can be made in the folder, found out by making one that has no name."""
+def _folder_faults(folder: Path, file: Path) -> list[Fault]:
+    """Whether files of that name can be made in the folder, found out by making one for a moment."""
+    longest = f".{_targets(folder, file)[1].name}.4194304.part"  # a result's name while it is written
     try:
-        with tempfile.TemporaryFile(dir=folder):
+        with tempfile.TemporaryDirectory(dir=folder) as room:
+            (Path(room) / longest).touch()
             return []
     except OSError as error:
         return [_unwritable(folder, error)]
@@ -118,7 +130,10 @@ def _foreign_faults(folder: Path, file: Path, name: str) -> list[Fault]:
     from simtent.tell import figure  # noqa: PLC0415
 
     readers = zip(_targets(folder, file), (results.scenario_of, figure.scenario_of), strict=True)
-    owners = [(path, read(path)) for path, read in readers if path.exists()]
+    try:
+        owners = [(path, read(path)) for path, read in readers if path.exists()]
+    except OSError as error:
+        return [_unwritable(folder, error)]
     return [
         Fault(
             f"{path} is in the way: "
@@ -130,20 +145,23 @@ def _foreign_faults(folder: Path, file: Path, name: str) -> list[Fault]:
     ]
 
 
-@contextmanager
-def _writing(folder: Path) -> Iterator[None]:
-    """Turn a failure to write into a message: the disk may be full, the folder gone since it was checked."""
+def _write_all(files: Mapping[Path, bytes]) -> list[Fault]:
+    """Write the files, or say why not: the disk may be full, the folder gone since it was checked."""
+    from simtent import results  # noqa: PLC0415
+
     try:
-        yield
+        results.write_all(files)
     except OSError as error:
-        raise InputError(_unwritable(folder, error)) from error
+        return [_unwritable(next(iter(files)).parent, error)]
+    return []
 
 
 def _unwritable(folder: Path, error: OSError) -> Fault:
-    return Fault(
-        f"the folder {folder} cannot be written: {error.strerror or error}",
-        todo="Choose a folder that exists and that you may write to, with --out",
-    )
+    todo = {
+        errno.ENOSPC: "Make room there, or choose another folder with --out",
+        errno.ENAMETOOLONG: "Give the scenario file a shorter name",
+    }.get(error.errno or 0, "Choose a folder that exists and that you may write to, with --out")
+    return Fault(f"the folder {folder} cannot be written: {error.strerror or error}", todo=todo)
 
 
 def _progress(options: argparse.Namespace, line: str) -> None:

@@ -38,6 +38,7 @@ def _sources_digest() -> str:
     """Digest of every source a kernel can call: Numba itself does not notice a changed callee."""
     package = Path(__file__).parent
     digest = hashlib.sha256(sys.version.encode())
+    digest.update(Path(__file__).read_bytes())
     for folder in KERNEL_FOLDERS:
         for source in sorted((package / folder).glob("*.py")):
             digest.update(source.read_bytes())
@@ -88,6 +89,7 @@ def _cache_folder() -> Path | None:
             return None
         if fresh:
             _prune(root, folder)
+        os.utime(folder)  # a cache in use is not the oldest
     except (OSError, RuntimeError):  # no home folder, or another process prunes at the same time
         return None
     return folder

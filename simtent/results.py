@@ -7,7 +7,7 @@ xarray: ``xarray.open_dataset(path, engine="h5netcdf")`` gives the identical Dat
 
 import os
 from collections.abc import Iterable, Iterator, Mapping
-from contextlib import contextmanager
+from contextlib import ExitStack, contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -244,19 +244,33 @@ def write(dataset: xr.Dataset, path: str | os.PathLike[str]) -> None:
         If the folder cannot be written.
     """
     check(dataset)
-    with replacing(Path(path)) as part:
-        dataset.to_netcdf(part, engine="h5netcdf", encoding=_encoding(dataset))
+    write_all({Path(path): to_bytes(dataset)})
+
+
+def to_bytes(dataset: xr.Dataset) -> bytes:
+    """The Dataset as the netCDF file it would be: the library that makes it does not survive a full disk."""
+    return bytes(dataset.to_netcdf(engine="h5netcdf", encoding=_encoding(dataset)))
+
+
+def write_all(files: Mapping[Path, bytes]) -> None:
+    """Write files; each is whole on the disk before the first takes its name. OSError if one cannot be written."""
+    with ExitStack() as parts:
+        written = [(parts.enter_context(_part(path)), path, content) for path, content in files.items()]
+        for part, _, content in written:
+            with part.open("wb") as file:
+                file.write(content)
+                file.flush()
+                os.fsync(file.fileno())
+        for part, path, _ in written:
+            part.replace(path)
 
 
 @contextmanager
-def replacing(path: Path) -> Iterator[Path]:
-    """Give a temporary path in the same folder; what is written there takes the name, all or nothing."""
+def _part(path: Path) -> Iterator[Path]:
+    """A temporary path in the same folder, gone afterwards whatever happened."""
     part = path.with_name(f".{path.name}.{os.getpid()}.part")
     try:
         yield part
-        with part.open("r+b") as file:
-            os.fsync(file.fileno())
-        part.replace(path)
     finally:
         part.unlink(missing_ok=True)
 

@@ -129,7 +129,10 @@ def _decode(file: _File, encoding: str | None) -> str:
     try:
         data = Path(file.name).read_bytes()
     except FileNotFoundError:
-        file.refuse("the file does not exist", todo="Check the path; it counts from the file that names it")
+        file.refuse(
+            "the file does not exist",
+            todo="Check the path: in a file it counts from that file, in a setting from the folder you are in",
+        )
     except (OSError, ValueError) as error:
         file.refuse(f"the file cannot be read ({getattr(error, 'strerror', error)})")
     for mark, name in ((b"\xef\xbb\xbf", "utf-8-sig"), (b"\xff\xfe", "utf-16"), (b"\xfe\xff", "utf-16")):
@@ -202,6 +205,10 @@ def _header(lines: Iterable[str], wanted: Sequence[str]) -> tuple[int, str, list
 def _places(file: _File, line: int, names: Sequence[str], wanted: Sequence[str]) -> list[int]:
     """Find the column of each wanted header; another case is accepted where only one column fits."""
     places: list[int] = []
+    if len(names) == 1 < len(wanted):
+        todo = "Columns are parted by commas, semicolons or tabs, and by nothing else"
+        file.fault(f'the header is one column, "{names[0][:60]}"', line, todo=todo)
+        file.stop()
     for name in wanted:
         hits = [at for at, have in enumerate(names) if have == name]
         hits = hits or [at for at, have in enumerate(names) if have.casefold() == name.casefold()]

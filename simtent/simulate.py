@@ -19,12 +19,15 @@ from simtent.network import ledger
 from simtent.network.arrays import Array
 from simtent.network.solve import Accuracy, Trajectory, solve
 from simtent.scenario.scenario import Scenario
+from simtent.units import show
 
 OUTPUT_STEP = 300.0  # s
 ZERO_CELSIUS = 273.15
 STANDARD = Accuracy()
-COARSE = Accuracy(rtol=1e-5, atol=1e-3)  # within 0.1 K, for a band some kelvins wide
 EXPANSION_WORTH_A_WORD = 0.05
+HOTTEST_AIR = (
+    ZERO_CELSIUS + 70.0
+)  # K; hotter under a peak than any shelter is run; common practice, no source
 MIXING_NOTE = (
     "Air mixes between layers as by a conductivity (0.6 W/(m K) stable, 30 unstable, from memory); plumes, cold "
     "currents and draughts are not in the model, so differences between head and floor are uncertain."
@@ -92,7 +95,7 @@ def simulate(scenario: Scenario, *, accuracy: Accuracy = STANDARD) -> xr.Dataset
     """
     night = run(scenario, accuracy=accuracy)
     dataset = results.label(*_readings(night), _attributes(night))
-    dataset = results.extend(dataset, *_band(night))
+    dataset = results.extend(dataset, *_band(night, accuracy))
     for values, coords in (_events(night), _departures(night)):
         if values or coords:
             dataset = results.extend(dataset, values, coords)
@@ -165,7 +168,7 @@ def _moments(night: Run, seconds: Array) -> np.ndarray[Any, np.dtype[np.datetime
     return begin + np.round(np.asarray(seconds) * 1e9).astype("timedelta64[ns]")
 
 
-def _band(night: Run) -> tuple[dict[str, ArrayLike], dict[str, ArrayLike]]:
+def _band(night: Run, accuracy: Accuracy) -> tuple[dict[str, ArrayLike], dict[str, ArrayLike]]:
     """Range of the level temperatures from what nobody has measured, one standard deviation to each side.
 
     Each unknown is moved alone, down and up; what it does to one side adds in squares (independent unknowns,
@@ -175,7 +178,7 @@ def _band(night: Run) -> tuple[dict[str, ArrayLike], dict[str, ArrayLike]]:
     below, above = np.zeros_like(nominal), np.zeros_like(nominal)
     for prior in night.scenario.priors():
         moved = [
-            level_temperatures(run(night.scenario.replace(change), accuracy=COARSE)) - nominal
+            level_temperatures(run(night.scenario.replace(change), accuracy=accuracy)) - nominal
             for change in (prior.low, prior.high)
         ]
         below += np.minimum(np.minimum(*moved), 0.0) ** 2
@@ -195,26 +198,36 @@ def _events(night: Run) -> tuple[dict[str, ArrayLike], dict[str, ArrayLike]]:
     steps = [
         (t, v) for t, v in zip(track.times, track.values, strict=True) if 0.0 <= t <= night.model.net.end
     ]
+    if not steps:
+        return {}, {}
     what = [f"heat source set to {power * night.scenario.model.heat:.0f} W" for _, power in steps]
     times = _moments(night, np.array([t for t, _ in steps]))
     return {"event_time": times, "event_what": what}, {"event": range(len(steps))}
 
 
 def _departures(night: Run) -> tuple[dict[str, ArrayLike], dict[str, ArrayLike]]:
-    """Sentences on where the run left what its laws hold for."""
+    """Sentences on where the run left what its laws hold for, or what people and fabric can be in."""
     found = []
-    states, model = night.solution.states, night.model
-    warmest = float(states[:, list(model.ground_tops)].max()) - ZERO_CELSIUS
-    if night.scenario.site.earth.melts and warmest > 0.0:
+    states, model, units = night.solution.states, night.model, night.scenario.units
+    warmest = float(states[:, list(model.ground_tops)].max())
+    if night.scenario.site.earth.melts and warmest > ZERO_CELSIUS:
         found.append(
-            f"The top of the {night.scenario.site.ground} reaches {warmest:.1f} degC in the model, which does not "
-            "melt it: in truth it stays at 0 degC, takes up heat, and gets wet."
+            f"The top of the {night.scenario.site.ground} reaches {show(warmest, 'temperature', units)} in the "
+            "model, which does not melt it: in truth it stays at the melting point, takes up heat, and gets wet."
         )
     air = states[:, : model.bands.centres.size]
-    swelling = float((air.mean(axis=1) / air[0].mean()).max()) - 1.0
-    if swelling > EXPANSION_WORTH_A_WORD:
+    if float(air.max()) > HOTTEST_AIR:
         found.append(
-            f"The warmed air's expansion is neglected: up to {swelling:.0%} of it would have left the shelter."
+            f"The air reaches {show(float(air.max()), 'temperature', units, 0)} in its hottest layer. People cannot "
+            "stay in such air, and it damages fabric and gear; no shelter is heated so: look at the heat given."
+        )
+    share = model.shelter.leaks.volume
+    # At constant pressure the mass that stays goes with the mean of 1/T over the room.
+    left = 1.0 - float(states[0, : share.size] @ share * ((1.0 / air) @ share).min())
+    if left > EXPANSION_WORTH_A_WORD:
+        found.append(
+            f"The warmed air's expansion is neglected: up to {100.0 * left:.0f} % of it would have left the "
+            "shelter."
         )
     return {}, ({"departure": found} if found else {})
 

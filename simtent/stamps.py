@@ -35,6 +35,10 @@ def zone_from_text(text: str) -> tzinfo:
         near = [names[match] for match in difflib.get_close_matches(plain.casefold(), names, 3)]
     allowed = 'an offset from UTC from "-14:00" to "+14:00", or an IANA name, "Region/City"'
     todo = "Write " + " or ".join(f'"{name}"' for name in dict.fromkeys(near)) if near else None
+    if plain.upper() == "GMT":
+        todo = 'Write "UTC"'
+    elif re.fullmatch("[A-Za-z]{2,4}", plain):
+        todo = 'Such letters name several clocks; write the offset from UTC, for example "-07:00"'
     raise InputError(Fault(f'"{text}" is not a time zone', value=text, allowed=allowed, todo=todo))
 
 

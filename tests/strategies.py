@@ -23,6 +23,11 @@ from simtent.units import number, to_si, unit_name
 DAYS = (date(2031, 1, 10), date(2031, 2, 20))
 NOWHERE = Path("generated.toml")
 ZONES = ["UTC", "-07:00", "+05:45", "Europe/Berlin", "America/Denver"]
+# Categories of Unicode: C are control and unassigned characters, Z separators; only the blank can be printed.
+PRINTABLE = st.one_of(st.sampled_from('abc -é"\\'), st.characters(exclude_categories=("C", "Z")))
+NAMES = (
+    st.text(PRINTABLE, min_size=1, max_size=100).map(str.strip).filter(lambda name: name not in ("", "none"))
+)
 LEVEL_HEIGHT = next(item for item in get_args(Height) if isinstance(item, Quantity))
 
 
@@ -47,7 +52,7 @@ def scenario_trees(draw, hours=(2, 14), shapes=tuple(SHAPES), outdoors=("steady"
     peak = _peak(shelter)
     return {
         "format": 1,
-        "name": draw(st.text('abc -é"\\', min_size=1, max_size=8).filter(lambda text: text != "none")),
+        "name": draw(NAMES),
         **draw(_some(Heading, skip=("format", "name"))),
         "night": night,
         "wish": draw(_wishes(night, minutes)),

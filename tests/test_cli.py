@@ -1,5 +1,6 @@
 """The command line: exit codes, what it prints where, what it writes and what it leaves alone."""
 
+import errno
 import importlib
 import os
 import re
@@ -16,6 +17,7 @@ import simtent
 from simtent import compiled, results
 from simtent.cli import main
 from simtent.errors import SolveError
+from simtent.scenario.scenario import Scenario
 from simtent.tell import figure
 from simtent.tell.cautions import TITLE
 from tests import fake_night
@@ -61,11 +63,55 @@ def test_cautions_come_first(done: tuple[subprocess.CompletedProcess[str], Path]
     assert "not a safety guarantee" in " ".join(told.stdout.split())
 
 
+def test_the_heading_stands_between_the_cautions_and_the_answer(
+    done: tuple[subprocess.CompletedProcess[str], Path],
+) -> None:
+    told, _ = done
+    lines = told.stdout.splitlines()
+    at = lines.index("Paper bench, night of 2031-02-14, 17:30 to 07:30. Invented scenario: it")
+    assert lines[at - 1] == ""
+    assert lines[at + 1 : at + 3] == ["describes no real camp.", ""]
+    assert (
+        told.stdout.index("carbon monoxide")
+        < told.stdout.index("Paper bench")
+        < told.stdout.index("outdoors  ")
+    )
+    assert "Changed from the file" not in told.stdout
+
+
+def test_what_was_changed_from_the_file_is_told(
+    tmp_path: Path, quick: None, capsys: pytest.CaptureFixture[str]
+) -> None:
+    overlay = fake_night.scenario_file(tmp_path, "[model]\nmixing = 2\n", "mixed.toml")
+    file = str(fake_night.scenario_file(tmp_path))
+    settings = [
+        "--set",
+        "wish.bed=19:10",
+        "--set",
+        "shelter.skin.wall=" + str(["10 oz/yd2 cotton canvas"] * 3),
+    ]
+    assert main(["night", file, "--with", str(overlay), *settings]) == 0
+    told = capsys.readouterr().out
+    assert max(map(len, told.splitlines())) <= 80
+    assert told.count("Changed from the file: ") == 3
+    assert '\nChanged from the file: wish.bed = "19:10"\n' in told
+    assert "\nChanged from the file: model.mixing = 2\n" in told
+    layers = ", ".join(['"10 oz/yd2 cotton canvas"'] * 3)
+    assert f"Changed from the file: shelter.skin.wall = [{layers}]" in " ".join(told.split())
+    assert told.index("Paper bench") < told.index("Changed from") < told.index("outdoors  ")
+
+
 def test_table_and_summary_follow(done: tuple[subprocess.CompletedProcess[str], Path]) -> None:
     told, _ = done
     rows = re.findall(r"^\d\d:\d\d .*$", told.stdout, re.MULTILINE)
     assert rows[0].startswith("17:30") and rows[-1].startswith("07:30")
-    for label in ("Coldest at the cot", "Usual range then", "Heat used", "Where the heat went"):
+    for label in (
+        "Coldest at the cot",
+        "Usual range then",
+        "Heat used",
+        "Where the heat went",
+        "Sums checked",
+    ):
         assert f"\n{label} " in told.stdout
     # 2 kW from 17:30 to 21:30 and 1 kW until 07:30: 18 kWh
     assert "Heat used                18.0 kWh" in told.stdout
@@ -184,21 +230,76 @@ def test_a_folder_without_permission(
     def denied(**_: object) -> None:  # the superuser may write anywhere, so that real modes prove nothing
         raise PermissionError(13, "Permission denied")
 
-    monkeypatch.setattr("tempfile.TemporaryFile", denied)
+    monkeypatch.setattr("tempfile.TemporaryDirectory", denied)
     lines = refused(["night", str(fake_night.scenario_file(tmp_path))], capsys)
     assert "cannot be written: Permission denied" in lines[0]
+    assert "that you may write to, with --out" in lines[0]
+
+
+def test_a_name_too_long_for_the_results(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    longest = os.pathconf(tmp_path, "PC_NAME_MAX")
+    file = fake_night.scenario_file(tmp_path, name="x" * (longest - len(".toml")) + ".toml")
+    (line,) = refused(["night", str(file)], capsys)
+    assert "Give the scenario file a shorter name" in line
+    assert names(tmp_path) == [file.name]
+
+
+def test_the_longest_name_that_is_let_through_is_written(tmp_path: Path, quick: None) -> None:
+    longest = os.pathconf(tmp_path, "PC_NAME_MAX") - len("..night.png.4194304.part")
+    file = fake_night.scenario_file(tmp_path, name="x" * longest + ".toml")
+    assert main(["night", str(file)]) == 0
+    assert len(names(tmp_path)) == 3
+    assert main(["night", str(file.rename(tmp_path / f"x{file.name}"))]) == 2
 
 
 def test_a_disk_that_fills_up(
     tmp_path: Path, quick: None, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
 ) -> None:
     def full(*_: object) -> None:
-        raise OSError(28, "No space left on device")
+        raise OSError(errno.ENOSPC, os.strerror(errno.ENOSPC))
 
+    file = str(fake_night.scenario_file(tmp_path))
+    (tmp_path / "out").mkdir()
+    assert main(["night", file, "--quiet", "--out", str(tmp_path / "out")]) == 0
+    whole = capsys.readouterr().out
     monkeypatch.setattr("os.fsync", full)
-    lines = refused(["night", str(fake_night.scenario_file(tmp_path)), "--quiet"], capsys)
-    assert "No space left on device" in lines[0]
-    assert names(tmp_path) == ["paper.toml"]
+    assert main(["night", file, "--quiet"]) == 2
+    told = capsys.readouterr()
+    (line,) = told.err.splitlines()
+    assert os.strerror(errno.ENOSPC) in line and "Make room there" in line
+    assert told.out == whole  # the answer took time: it is shown all the same
+    assert names(tmp_path) == ["out", "paper.toml"]
+
+
+def test_a_full_disk_leaves_the_results_of_before(
+    tmp_path: Path, quick: None, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def full(*_: object) -> None:
+        raise OSError(errno.ENOSPC, os.strerror(errno.ENOSPC))
+
+    file = str(fake_night.scenario_file(tmp_path))
+    assert main(["night", file]) == 0
+    before = {path: path.read_bytes() for path in tmp_path.iterdir()}
+    monkeypatch.setattr("os.fsync", full)
+    assert main(["night", file, "--units", "si"]) == 2
+    assert {path: path.read_bytes() for path in tmp_path.iterdir()} == before
+
+
+def test_a_folder_that_goes_away_meanwhile(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    out = tmp_path / "out"
+    out.mkdir()
+
+    def simulate(scenario: Scenario) -> xr.Dataset:
+        out.rmdir()
+        return fake_night.night(5.0, name=scenario.name)
+
+    monkeypatch.setattr(importlib.import_module("simtent.simulate"), "simulate", simulate)
+    assert main(["night", str(fake_night.scenario_file(tmp_path)), "--out", str(out)]) == 2
+    told = capsys.readouterr()
+    assert "Heat used" in told.out and "Wrote" not in told.err
+    assert "cannot be written" in told.err.splitlines()[-1]
 
 
 @pytest.mark.parametrize("ending", ["nc", "png"])
@@ -220,6 +321,40 @@ def test_files_of_another_scenario_are_left_alone(
     lines = refused(["night", str(fake_night.scenario_file(tmp_path))], capsys)
     assert len(lines) == 2
     assert 'belongs to the scenario "Other bench"' in lines[0]
+
+
+# A standard output that takes no more.
+
+NIGHT_OF_FORMULAS = """
+import importlib, sys
+from simtent.cli import main
+from tests import fake_night
+importlib.import_module("simtent.simulate").simulate = lambda scenario: fake_night.night(5.0, name=scenario.name)
+sys.exit(main(["night", sys.argv[1]]))
+"""
+
+
+def test_a_reader_that_has_read_enough(tmp_path: Path) -> None:
+    file = fake_night.scenario_file(tmp_path)
+    with subprocess.Popen(
+        [sys.executable, "-c", NIGHT_OF_FORMULAS, str(file)], stdout=subprocess.PIPE, stderr=subprocess.PIPE
+    ) as process:
+        assert process.stdout and process.stderr
+        process.stdout.close()
+        told = process.stderr.read().decode()
+    assert process.returncode == 0, told
+    assert "Traceback" not in told and "Exception ignored" not in told
+
+
+@pytest.mark.skipif(not Path("/dev/full").exists(), reason="a file that is always full is Linux's own")
+def test_an_output_on_a_full_disk(tmp_path: Path) -> None:
+    file = fake_night.scenario_file(tmp_path)
+    with Path("/dev/full").open("w", encoding="utf-8") as full:
+        command = [sys.executable, "-c", NIGHT_OF_FORMULAS, str(file)]
+        told = subprocess.run(command, stdout=full, stderr=subprocess.PIPE, text=True, check=False)
+    assert told.returncode == 1, told.stderr
+    assert told.stderr.splitlines()[-1].startswith("The output cannot be written: ")
+    assert "Traceback" not in told.stderr
 
 
 # Interrupted, and faults of ours.
@@ -247,7 +382,8 @@ def test_interrupted_while_it_writes(tmp_path: Path, quick: None, monkeypatch: p
 
     monkeypatch.setattr("os.fsync", second_time)
     assert main(["night", str(fake_night.scenario_file(tmp_path))]) == 130
-    assert names(tmp_path) == ["paper.night.nc", "paper.toml"]
+    assert len(calls) == 2
+    assert names(tmp_path) == ["paper.toml"]
 
 
 def test_a_real_interrupt(tmp_path: Path) -> None:

@@ -1,5 +1,6 @@
 """The result's schema, its check, and the file it is kept in."""
 
+import errno
 import os
 from pathlib import Path
 
@@ -108,6 +109,45 @@ def test_an_interrupted_write_leaves_the_old_file(
         results.write(with_departures(night), path)
     assert path.read_bytes() == before
     assert [path.name for path in tmp_path.iterdir()] == ["a.night.nc"]
+
+
+def test_the_bytes_are_the_file(night: xr.Dataset, tmp_path: Path) -> None:
+    path = tmp_path / "a.night.nc"
+    path.write_bytes(results.to_bytes(night))
+    with xr.open_dataset(path, engine="h5netcdf") as back:
+        assert_same(night, back)
+    assert results.scenario_of(path) == "Paper bench"
+
+
+def test_files_are_written_together(tmp_path: Path) -> None:
+    files = {tmp_path / "a": b"new a", tmp_path / "b": b"new b"}
+    (tmp_path / "a").write_bytes(b"a longer old one")
+    results.write_all(files)
+    assert {path: path.read_bytes() for path in tmp_path.iterdir()} == files
+
+
+@pytest.mark.parametrize("fails_at", [1, 2])
+def test_files_are_written_all_or_none(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, fails_at: int
+) -> None:
+    (tmp_path / "a").write_bytes(b"old a")
+    calls: list[int] = []
+
+    def full(_: int) -> None:
+        calls.append(1)
+        if len(calls) == fails_at:
+            raise OSError(errno.ENOSPC, os.strerror(errno.ENOSPC))
+
+    monkeypatch.setattr(os, "fsync", full)
+    with pytest.raises(OSError, match="No space left"):
+        results.write_all({tmp_path / "a": b"new a", tmp_path / "b": b"new b"})
+    assert {path.name: path.read_bytes() for path in tmp_path.iterdir()} == {"a": b"old a"}
+
+
+def test_no_file_is_written_beside_one_that_cannot_be(tmp_path: Path) -> None:
+    with pytest.raises(FileNotFoundError):
+        results.write_all({tmp_path / "a": b"new a", tmp_path / "nowhere" / "b": b"new b"})
+    assert list(tmp_path.iterdir()) == []
 
 
 @pytest.mark.parametrize(

@@ -383,7 +383,8 @@ def test_zones(text: str, hours: float) -> None:
         ("+7", '"+07:00"'),
         ("+15:00", "-14:00"),
         ("+01:75", "-14:00"),
-        ("MST", "IANA"),
+        ("MST", "several clocks; write the offset"),
+        ("CEST", "several clocks; write the offset"),
         ("Europe", "IANA"),
         ("../etc", "IANA"),
         ("", "IANA"),
@@ -547,7 +548,18 @@ def test_binary_file(content: bytes) -> None:
 
 
 def test_one_endless_line() -> None:
-    assert "no column" in str(refused("x" * 300_000))
+    (fault,) = refused("x" * 300_000).faults
+    assert fault.line == 1
+    assert "the header is one column" in str(fault)
+
+
+@pytest.mark.parametrize("separator", ["|", "  ", ":"])
+def test_a_header_of_one_column_names_the_separators(separator: str) -> None:
+    lines = [["when", "T", "W"], ["2031-02-14T17:00", "1", "2"]]
+    (fault,) = refused("\n".join(separator.join(line) for line in lines) + "\n", columns=BOTH).faults
+    assert fault.line == 1
+    for words in ("the header is one column", "when", "commas, semicolons or tabs"):
+        assert words in str(fault)
 
 
 def test_unclosed_quotation_mark() -> None:

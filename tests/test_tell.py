@@ -2,8 +2,10 @@
 
 import re
 import sys
+import unicodedata
 from datetime import datetime
 from itertools import combinations, pairwise
+from math import erf, sqrt
 from pathlib import Path
 from subprocess import run
 
@@ -16,11 +18,12 @@ from matplotlib.colors import to_rgb
 from matplotlib.text import Text
 from PIL import Image
 
+from simtent import results
 from simtent.assess.cautions import HEADLINE
 from simtent.scenario.scenario import Scenario
 from simtent.tell import figure, look, placing, words
 from simtent.tell.curves import Curve, curve
-from simtent.tell.summary import summary
+from simtent.tell.summary import heading, summary
 from simtent.tell.table import hourly
 from tests import fake_night
 
@@ -190,7 +193,41 @@ def test_summary_tells_the_cots_coldest_moment(
     assert told["Coldest at the cot"].startswith(f"{expected} at {at // 60:02d}:{at % 60:02d}")
     low = words.degrees(float(coldest["level_temperature_low"]), system)
     high = words.degrees(float(coldest["level_temperature_high"]), system)
-    assert told["Usual range then"].startswith(f"{low} to {high}")
+    assert told["Usual range then"].startswith(f"{low} to {high}: two nights in three, from ")
+
+
+def test_summary_says_what_the_range_counts_and_what_not(scenario: Scenario, night: xr.Dataset) -> None:
+    # Two in three: a normal distribution lies within one standard deviation with 0.683 (closed form, erf).
+    assert erf(sqrt(0.5)) == pytest.approx(2.0 / 3.0, abs=0.02)
+    for given in (scenario, scenario.replace("outdoors.spread", "4 degF")):
+        text = paired(summary(given, night, "us"))["Usual range then"]
+        labels = [prior.label for prior in given.priors()]
+        assert f"from {', '.join(labels)}; how the air mixes is not counted" in text
+    assert "forecast" in text
+
+
+def test_summary_says_what_the_checked_sums_are_worth(scenario: Scenario, night: xr.Dataset) -> None:
+    told = paired(summary(scenario, night.assign_attrs(energy_residual=3.2e-9), "us"))
+    assert told["Sums checked"] == "heat in and out agree to 3e-09: that checks the sums, not the model"
+    assert not [label for label in told if "ccounts" in label]
+
+
+def test_heading_says_which_night_it_is(scenario: Scenario) -> None:
+    assert " ".join(heading(scenario)) == (
+        "Paper bench, night of 2031-02-14, 17:30 to 07:30. Invented scenario: it describes no real camp."
+    )
+    real = scenario.replace("invented", False)
+    first, *changed = heading(real)
+    assert first == "Paper bench, night of 2031-02-14, 17:30 to 07:30."
+    assert changed == ["Changed from the file: invented = false"]
+
+
+def test_heading_keeps_to_the_width_of_the_screen(scenario: Scenario) -> None:
+    long = scenario.replace({"name": "Long " * 20, "shelter.skin.wall": ["10 oz/yd2 cotton canvas"] * 4})
+    lines = heading(long)
+    assert max(map(len, lines)) <= 80
+    for change in long.changes:
+        assert f"Changed from the file: {change}" in " ".join(lines)
 
 
 def test_summary_counts_hours_against_the_wishes(scenario: Scenario, night: xr.Dataset) -> None:
@@ -343,7 +380,7 @@ def test_the_coldest_moments_words_cover_no_line(scenario: Scenario, night: xr.D
 
 def test_a_wish_far_above_is_told_without_squeezing_the_lines(scenario: Scenario, night: xr.Dataset) -> None:
     far = drawn(scenario.replace("wish.head_at_most", "135 degF"), night)
-    assert "head at most 135: far above" in [text.get_text() for text in texts_of(far)]
+    assert "head at most 135, above this chart" in [text.get_text() for text in texts_of(far)]
     assert far.axes[0].get_ylim()[1] < 110.0
 
 
@@ -376,7 +413,7 @@ def test_picture_file_is_whole_and_says_whose_it_is(
     scenario: Scenario, night: xr.Dataset, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     path = tmp_path / "paper.night.png"
-    figure.save(scenario, night, path, "us")
+    results.write_all({path: figure.to_bytes(scenario, night, "us")})
     with Image.open(path) as image:
         assert image.size[0] == 1170  # three pixels to a phone's point
     assert figure.scenario_of(path) == "Paper bench"
@@ -387,9 +424,42 @@ def test_picture_file_is_whole_and_says_whose_it_is(
 
     monkeypatch.setattr("os.fsync", interrupted)
     with pytest.raises(KeyboardInterrupt):
-        figure.save(scenario, night, path, "si")
+        results.write_all({path: figure.to_bytes(scenario, night, "si")})
     assert path.read_bytes() == before
     assert sorted(file.name for file in tmp_path.iterdir()) == ["paper.night.png", "paper.toml"]
+
+
+def test_a_name_that_the_font_lacks_is_drawn_without_a_warning(scenario: Scenario, night: xr.Dataset) -> None:
+    name = unicodedata.lookup("TAMIL LETTER A") * 3  # warnings are errors here
+    assert figure.to_bytes(scenario.replace("name", name), night, "us").startswith(b"\x89PNG")
+
+
+def test_picture_says_what_was_changed_from_the_file(scenario: Scenario, night: xr.Dataset) -> None:
+    def footing(given: Scenario) -> str:
+        told = [text.get_text() for text in texts_of(drawn(given, night)) if "Changed" in text.get_text()]
+        return told[0].splitlines()[-1] if told else ""
+
+    assert footing(scenario) == ""
+    changed = scenario.replace("model.walls", 1.2)
+    assert footing(changed) == "Changed: model.walls = 1.2"
+    many = footing(changed.replace({"outdoors.wind": "3 m/s", "wish.bed": "21:00", "model.layers": 20}))
+    assert many.startswith("Changed: ") and many.endswith(" ...")
+
+
+def test_the_longest_name_and_many_changes_stay_inside_and_apart(
+    scenario: Scenario, night: xr.Dataset
+) -> None:
+    changed = scenario.replace(
+        {"name": "Wide " * 19 + "camp", "model.walls": 1.2, "outdoors.wind": "3 m/s", "wish.bed": "21:00"}
+    )
+    picture = drawn(changed, night)
+    width, height = picture.canvas.get_width_height()
+    boxes = {text.get_text(): Text.get_window_extent(text) for text in texts_of(picture)}
+    for text, box in boxes.items():
+        assert box.x0 >= -1 and box.x1 <= width + 1, text
+        assert box.y0 >= -1 and box.y1 <= height + 1, text
+    (foot,) = [box for text, box in boxes.items() if "Changed" in text]
+    assert not [text for text, box in boxes.items() if box is not foot and box.overlaps(foot)]
 
 
 def test_other_files_are_nobodys(tmp_path: Path) -> None:

@@ -74,7 +74,7 @@ def assemble(scenario: Scenario) -> Model:
     layers = room.build_air(net, bands, pressure, start)
     paths = {name: net.path(name, crossing=crossing) for name, crossing in PATHS.items()}
     outdoors = net.boundary(driver(air))
-    sky = net.boundary(driver(air))  # only its place: the sky follows from air, humidity and cloud
+    sky = net.boundary(None)  # follows from air, humidity and cloud
     skins = {"wall": scenario.shelter.skin.wall[::-1], "roof": scenario.shelter.skin.roof[::-1]}
     strips = envelope.build_strips(net, shape, bands, skins, scenario.model.walls, start)
     earth = _earth(scenario)
@@ -104,7 +104,7 @@ def assemble(scenario: Scenario) -> Model:
         gaps=envelope.gaps(strips),
         mixing=room.mixing(bands, scenario.model.mixing),
         star=_star(strips, floors, power, scenario.heat.radiant_share, paths),
-        leaks=envelope.leaks(strips, len(layers), scenario.model.leak_area, shape.peak, paths["leakage"]),
+        leaks=envelope.leaks(strips, bands, scenario.model.leak_area, shape.peak, paths["leakage"]),
     )
     return Model(net, shelter, state, bands, _surfaces(strips, floors), tuple(f.ground_top for f in floors))
 

@@ -24,16 +24,18 @@ class Strip:
     band      number of the air layer, from the floor up
     part      "wall" or "roof"
     stack     its nodes
-    area      [m2]
+    area      effective area [m2]
+    factor    of the effective area over the true one [-]
     tilt_up   cosine between its outward normal and straight up [-]
     layers    from the inside out
-    facets    area of each of its faces and of the whole plane that face lies in [m2]
+    facets    true area of each of its faces and of the whole plane that face lies in [m2]
     """
 
     band: int
     part: str
     stack: Stack
     area: float
+    factor: float
     tilt_up: float
     layers: tuple[Layer, ...]
     facets: tuple[tuple[float, float], ...]
@@ -49,7 +51,8 @@ def build_strips(
 ) -> list[Strip]:
     """Add walls and roof, band by band; `skins` gives each part's layers from the inside out.
 
-    `factor` scales every area, so that each loss and each capacity of the skin grows with it.
+    `factor` scales the effective area, so that each loss and each capacity of the skin grows with it; what the
+    surfaces see of each other stays with the true areas.
     """
     strips = []
     for part in ("wall", "roof"):
@@ -57,17 +60,18 @@ def build_strips(
         for band in range(len(bands.centres)):
             facets = tuple(
                 (
-                    factor * float(bands.faces[k, band]),
-                    factor * float(bands.faces[k].sum()) / shape.faces[k].planes,
+                    float(bands.faces[k, band]),
+                    float(bands.faces[k].sum()) / shape.faces[k].planes,
                 )
                 for k in chosen
                 if bands.faces[k, band] > SMALLEST_STRIP
             )
             if not facets:
                 continue
-            area = sum(facet for facet, _ in facets)
+            area = factor * sum(facet for facet, _ in facets)
             stack = build_stack(net, skins[part], area, start, "skin")
-            strips.append(Strip(band, part, stack, area, shape.faces[chosen[0]].tilt_up, skins[part], facets))
+            tilt = shape.faces[chosen[0]].tilt_up
+            strips.append(Strip(band, part, stack, area, factor, tilt, skins[part], facets))
     return strips
 
 
@@ -107,23 +111,25 @@ def gaps(strips: Sequence[Strip]) -> Gaps:
     )
 
 
-def leaks(strips: Sequence[Strip], layers: int, area: float, height: float, path: int) -> Leaks:
-    """Leakage [m2] spread over the layers by their skin."""
-    skin = np.zeros(layers)
+def leaks(strips: Sequence[Strip], bands: Bands, area: float, height: float, path: int) -> Leaks:
+    """Leakage [m2] spread over the layers by their skin, driven by the room's mean temperature."""
+    skin = np.zeros(bands.centres.size)
     for strip in strips:
         skin[strip.band] += strip.area
-    return Leaks(area, height, skin / skin.sum(), path)
+    return Leaks(area, height, skin / skin.sum(), bands.volume / bands.volume.sum(), path)
 
 
 def star_weights(strips: Sequence[Strip], floors: Sequence[Floor]) -> dict[Node, float]:
     """Weight [m2] of each inner face in the exchange of radiation; all parts of the floor are one plane."""
     ground = sum(floor.area for floor in floors)
-    rows = [(floor.top, floor.area, floor.emissivity, ground) for floor in floors]
+    rows = [(floor.top, floor.area, floor.emissivity, ground, 1.0) for floor in floors]
     for strip in strips:
         inner, emissivity = strip.stack.inner, strip.layers[0].emissivity_in
-        rows += [(inner, area, emissivity, plane) for area, plane in strip.facets]
-    nodes, areas, emissivities, planes = zip(*rows, strict=True)
+        rows += [(inner, area, emissivity, plane, strip.factor) for area, plane in strip.facets]
+    nodes, areas, emissivities, planes, factors = zip(*rows, strict=True)
     weights: dict[Node, float] = {}
-    for node, weight in zip(nodes, carroll_weights(areas, emissivities, planes), strict=True):
-        weights[node] = weights.get(node, 0.0) + float(weight)
+    for node, weight, factor in zip(
+        nodes, carroll_weights(areas, emissivities, planes), factors, strict=True
+    ):
+        weights[node] = weights.get(node, 0.0) + factor * float(weight)
     return weights

@@ -67,7 +67,8 @@ class Leaks(NamedTuple):
 
     area: float  # m2 at 4 Pa
     height: float  # m, of the shelter
-    share: Array  # of each layer
+    share: Array  # of each layer, by its skin
+    volume: Array  # of each layer, as a share of the room
     path: int
 
 

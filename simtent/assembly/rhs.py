@@ -10,13 +10,23 @@ import numpy as np
 from simtent import compiled
 from simtent.assembly.parameters import Films, Gaps, Leaks, Mixing, OuterFaces, Shelter, Star, Weather
 from simtent.network.arrays import Array, Indices
-from simtent.network.kernels import add_links, add_sources, derivative, move, table_value, temperatures
+from simtent.network.kernels import (
+    add_links,
+    add_rays,
+    add_sources,
+    add_streams,
+    derivative,
+    move,
+    table_value,
+    temperatures,
+)
 from simtent.physics.air import air_density
 from simtent.physics.airspace import gap_film
 from simtent.physics.constants import CP_AIR, STEFAN_BOLTZMANN
 from simtent.physics.convection import inside_film, outside_film
 from simtent.physics.leakage import basic_leakage
 from simtent.physics.mixing import mixing_conductivity
+from simtent.physics.radiation import black_exchange
 from simtent.physics.sky import dew_point, sky_temperature
 
 JACOBIAN_STEP = 1e-3  # K
@@ -49,8 +59,9 @@ def add_outer(
     air, sky = temps[weather.outdoors], temps[weather.sky]
     for k in range(outer.node.size):
         node = outer.node[k]
-        seen4 = outer.sky_share[k] * sky**4 + (1.0 - outer.sky_share[k]) * air**4
-        radiant = STEFAN_BOLTZMANN * outer.emissivity[k] * outer.area[k] * (seen4 - temps[node] ** 4)
+        from_sky = outer.sky_share[k] * black_exchange(sky, temps[node])
+        around = (1.0 - outer.sky_share[k]) * black_exchange(air, temps[node])
+        radiant = outer.emissivity[k] * outer.area[k] * (from_sky + around)
         convected = film * outer.area[k] * (air - temps[node])
         move(heat, paths, weather.sky, node, radiant, outer.path_sky)
         move(heat, paths, weather.outdoors, node, convected, outer.path_air)
@@ -62,7 +73,7 @@ def add_gaps(gaps: Gaps, temps: Array, heat: Array, paths: Array) -> None:
         inner, outer = gaps.inner[k], gaps.outer[k]
         difference = temps[inner] - temps[outer]
         film = gap_film(difference, gaps.thickness[k], gaps.tilt[k])
-        radiant = STEFAN_BOLTZMANN * gaps.emissivity[k] * (temps[inner] ** 4 - temps[outer] ** 4)
+        radiant = gaps.emissivity[k] * black_exchange(temps[inner], temps[outer])
         move(heat, paths, inner, outer, gaps.area[k] * (film * difference + radiant), -1)
 
 
@@ -85,18 +96,18 @@ def mean_radiant(star: Star, temps: Array, radiant: float) -> float:
 
 def add_star(star: Star, radiant: float, temps: Array, heat: Array, paths: Array) -> None:
     """Long waves between the inner surfaces, and the source's radiant heat [W] shared among them."""
-    middle4 = mean_radiant(star, temps, radiant) ** 4
+    middle = mean_radiant(star, temps, radiant)
     for k in range(star.node.size):
         node = star.node[k]
-        heat[node] += STEFAN_BOLTZMANN * star.area[k] * (middle4 - temps[node] ** 4)
+        heat[node] += star.area[k] * black_exchange(middle, temps[node])
     paths[star.path] += radiant
 
 
 def leakage_flow(leaks: Leaks, weather: Weather, wind: float, temps: Array) -> float:
-    """Mass of outdoor air that enters, and of room air that leaves [kg/s]."""
+    """Mass of outdoor air that enters, and of room air that leaves [kg/s], by the room's mean temperature."""
     inside = 0.0
-    for k in range(leaks.share.size):
-        inside += leaks.share[k] * temps[k]
+    for k in range(leaks.volume.size):
+        inside += leaks.volume[k] * temps[k]
     outdoors = temps[weather.outdoors]
     volume = basic_leakage(leaks.area, inside - outdoors, wind, leaks.height)
     return volume * air_density(outdoors, weather.pressure)
@@ -118,6 +129,8 @@ def shelter_rhs(t: float, state: Array, p: Shelter, rows: Indices) -> Array:
     wind = table_value(p.net.tables, rows, p.weather.wind, t)
     radiant = p.star.share * table_value(p.net.tables, rows, p.star.table, t)
     add_links(p.net.links, temps, heat, paths)
+    add_rays(p.net.rays, temps, heat, paths)
+    add_streams(p.net.streams, temps, heat, paths)
     add_sources(p.net.sources, p.net.tables, rows, t, heat, paths)
     add_films(p.films, p.weather.density_ratio, temps, heat, paths)
     add_outer(p.outer, p.weather, wind, temps, heat, paths)

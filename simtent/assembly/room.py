@@ -34,7 +34,7 @@ def build_contents(
 ) -> None:
     """Add beds and gear, joined to the air below their height by volume."""
     contents = scenario.shelter.contents
-    if contents is None or contents.mass == 0.0:
+    if contents.mass == 0.0:
         return
     node = net.node(contents.mass * CONTENTS_HEAT, start=start, group="contents")
     film = CONTENTS_FILM * contents.area

@@ -50,7 +50,7 @@ class Network(NamedTuple):
     """One network. Indices of nodes run from 0 to n - 1, those of boundaries from n on."""
 
     capacity: Array  # [n], J/K
-    boundary_table: Indices  # [b], table that gives each boundary's temperature, K
+    boundary_table: Indices  # [b], table of each boundary's temperature, K (-1: the right-hand side sets it)
     links: Links
     rays: Links
     streams: Links

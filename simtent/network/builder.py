@@ -20,6 +20,7 @@ from simtent.network.tables import Table
 
 Node = int
 NO_PATH = -1
+NO_TABLE = -1
 SHORTEST_STRETCH = 1e-3  # s; jumps closer than this happen together, for no solver can walk between them
 
 
@@ -53,9 +54,9 @@ class Builder:
         self.groups.append(group)
         return len(self.capacities) - 1
 
-    def boundary(self, temperature: Table) -> Node:
-        """Add a boundary whose temperature [K] follows a table."""
-        self.boundaries.append(self.table(temperature))
+    def boundary(self, temperature: Table | None) -> Node:
+        """Add a boundary whose temperature [K] follows a table, or is set by a right-hand side of its own."""
+        self.boundaries.append(NO_TABLE if temperature is None else self.table(temperature))
         return -len(self.boundaries)
 
     def table(self, table: Table) -> int:
@@ -94,7 +95,9 @@ class Builder:
         self._sources.append((node, table, share, path))
 
     def pulse(self, time: float, node: Node, heat: float, path: int) -> None:
-        """Add heat [J] to a node at one moment [s]."""
+        """Add heat [J] to a node at one moment [s], from 0 up to but not including the end."""
+        if not 0.0 <= time < self.end - SHORTEST_STRETCH:
+            raise ValueError(f"a pulse at {time} s lies outside the run, 0 to {self.end} s")
         if not self.crossings[path]:
             raise ValueError("a pulse needs a crossing path")
         self._pulses.append((time, node, heat, path))

@@ -71,12 +71,14 @@ def add_sources(sources: Sources, tables: Tables, rows: Indices, t: float, heat:
 
 
 def temperatures(boundary_table: Indices, tables: Tables, rows: Indices, t: float, nodes: Array) -> Array:
-    """Vector of node temperatures, then boundary temperatures [K]."""
+    """Vector of node temperatures, then boundary temperatures [K]; 0 where a boundary has no table."""
     n = nodes.size
     temps = np.empty(n + boundary_table.size)
     temps[:n] = nodes
     for b in range(boundary_table.size):
-        temps[n + b] = table_value(tables, rows, boundary_table[b], t)
+        temps[n + b] = 0.0
+        if boundary_table[b] >= 0:
+            temps[n + b] = table_value(tables, rows, boundary_table[b], t)
     return temps
 
 

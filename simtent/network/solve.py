@@ -64,7 +64,7 @@ def solve(
     accuracy: Accuracy,
     jacobian: RightHandSide | None = None,
 ) -> Trajectory:
-    """Integrate from `times[0]` to `times[-1]` [s], stopping at every jump.
+    """Integrate from the first jump to `times[-1]` [s], stopping at every jump; `times` rise.
 
     `rhs` takes time [s], state and the tables' rows in force; so does `jacobian`, which saves the solver the
     differences if it is given.
@@ -72,7 +72,10 @@ def solve(
     Raises SolveError, with the time reached and what may help, where the solver gives up or leaves the
     finite numbers.
     """
+    if not jumps[0] <= times[0]:
+        raise ValueError("the first time asked for lies before the first jump")
     n = network.capacity.size
+    jumps = jumps[(jumps < times[-1]) | (jumps == jumps[0])]
     state, rows = start.copy(), network.jumps.rows[0].copy()
     states = np.empty((times.size, start.size))
     rates = np.empty((times.size, start.size - n))

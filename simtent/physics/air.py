@@ -3,9 +3,7 @@
 from math import pow
 
 from simtent import compiled
-from simtent.physics.constants import GAS_CONSTANT_AIR, ICE_POINT
-
-SUTHERLAND = 110.4  # K
+from simtent.physics.constants import GAS_CONSTANT_AIR
 
 
 def standard_pressure(altitude: float) -> float:
@@ -61,57 +59,6 @@ def air_density(temperature: float, pressure: float) -> float:
     Within 0.4 % of real air at 1 atm from -90 to 700 degC. Smooth.
     """
     return pressure / (GAS_CONSTANT_AIR * temperature)
-
-
-def air_conductivity(temperature: float) -> float:
-    """Thermal conductivity of dry air.
-
-    Parameters
-    ----------
-    temperature : float
-        Air temperature [K].
-
-    Returns
-    -------
-    float
-        Conductivity [W/(m K)].
-
-    Source
-    ------
-    Power law through 0.0241 W/(m K) at 0 degC, exponent 0.81 (textbook fit, from memory; held to CoolProp in
-    the tests).
-
-    Notes
-    -----
-    Within 2.2 % from -90 to 700 degC. Smooth.
-    """
-    return 0.0241 * pow(temperature / ICE_POINT, 0.81)
-
-
-def air_viscosity(temperature: float) -> float:
-    """Dynamic viscosity of dry air.
-
-    Parameters
-    ----------
-    temperature : float
-        Air temperature [K].
-
-    Returns
-    -------
-    float
-        Dynamic viscosity [Pa s].
-
-    Source
-    ------
-    Sutherland's law, 1.716e-5 Pa s at 0 degC, constant 110.4 K (textbook fit, from memory; held to CoolProp
-    in the tests).
-
-    Notes
-    -----
-    Within 1 % from -90 to 130 degC, 4 % up to 700 degC. Smooth.
-    """
-    warmth = temperature / ICE_POINT
-    return 1.716e-5 * pow(warmth, 1.5) * (ICE_POINT + SUTHERLAND) / (temperature + SUTHERLAND)
 
 
 if compiled.NUMBA is not None:

@@ -1,6 +1,6 @@
 """Conduction into the ground: snow, slabs, the edge of a heated floor."""
 
-from math import log, pi, pow, sqrt
+from math import log, pi, sqrt
 
 from simtent import compiled
 
@@ -39,94 +39,6 @@ def snow_conductivity(density: float) -> float:
     if r < 0.156:
         return 0.023 + 0.234 * r
     return 0.138 - 1.01 * r + 3.233 * r * r
-
-
-def snow_conductivity_exponential(density: float) -> float:
-    """Thermal conductivity of seasonal snow: exponential law, for the spread.
-
-    Parameters
-    ----------
-    density : float
-        Snow density [kg/m3].
-
-    Returns
-    -------
-    float
-        Effective conductivity [W/(m K)].
-
-    Source
-    ------
-    Sturm et al. 1997, J. Glaciology 43(143), 10^(2.650 r - 1.652), r in g/cm3 (second-hand).
-
-    Notes
-    -----
-    Range up to 600 kg/m3. Smooth.
-    """
-    return pow(10.0, 2.650 * density / 1000.0 - 1.652)
-
-
-def snow_conductivity_power(density: float) -> float:
-    """Thermal conductivity of seasonal snow: power law, for the spread.
-
-    Parameters
-    ----------
-    density : float
-        Snow density [kg/m3].
-
-    Returns
-    -------
-    float
-        Effective conductivity [W/(m K)].
-
-    Source
-    ------
-    2.29 (r / 0.920)^1.88, r in g/cm3, as used by a weather forecasting model's land surface scheme
-    (second-hand).
-
-    Notes
-    -----
-    Smooth.
-    """
-    return 2.29 * pow(density / 920.0, 1.88)
-
-
-def slab_transmittance(
-    area: float, perimeter: float, wall: float, conductivity: float, resistance: float
-) -> float:
-    """Steady thermal transmittance of a floor slab on the ground.
-
-    Parameters
-    ----------
-    area : float
-        Floor area [m2].
-    perimeter : float
-        Exposed perimeter [m].
-    wall : float
-        Thickness of the surrounding wall [m].
-    conductivity : float
-        Conductivity of the ground [W/(m K)].
-    resistance : float
-        Thermal resistance of the floor's own layers, without films [m2 K/W].
-
-    Returns
-    -------
-    float
-        Transmittance per floor area between inside and outdoor air [W/(m2 K)].
-
-    Source
-    ------
-    ISO 13370, slab on ground, with film resistances 0.17 inside and 0.04 outside (second-hand).
-
-    Notes
-    -----
-    A floor heated for one night loses more than this. The two branches differ by 0.02 % where they meet.
-    """
-    width = area / (0.5 * perimeter)
-    equivalent = wall + conductivity * (0.17 + resistance + 0.04)
-    if equivalent < width:
-        reach = pi * width
-        return 2.0 * conductivity / (reach + equivalent) * log(reach / equivalent + 1.0)
-    return conductivity / (0.457 * width + equivalent)
 
 
 def edge_conductance(conductivity: float, diffusivity: float, duration: float, resistance: float) -> float:

@@ -1,80 +1,11 @@
 """Moisture in the air and long-wave radiation of the sky."""
 
-from math import exp, log, pow
+from math import log, pow
 
 from simtent import compiled
 from simtent.physics.constants import ICE_POINT
 
 DRIEST = 0.01  # relative humidity, keeps the logarithm finite
-COLDEST_FITTED_DEW_POINT = -100.0 * 0.56 / (2.0 * 0.73)
-SEA_LEVEL_PRESSURE = 101325.0
-
-
-def saturation_pressure_water(temperature: float) -> float:
-    """Saturation vapour pressure over liquid water, supercooled below 0 degC.
-
-    Parameters
-    ----------
-    temperature : float
-        Temperature [K].
-
-    Returns
-    -------
-    float
-        Vapour pressure [Pa].
-
-    Source
-    ------
-    Hyland and Wexler 1983, as printed in the ASHRAE Handbook Fundamentals ch. 1 (from memory; held to
-    PsychroLib above 0 degC in the tests).
-
-    Notes
-    -----
-    Fitted from 0 to 200 degC, continued below 0 degC. Smooth.
-    """
-    t = temperature
-    return exp(
-        -5800.2206 / t
-        + 1.3914993
-        - 4.8640239e-2 * t
-        + 4.1764768e-5 * t * t
-        - 1.4452093e-8 * t * t * t
-        + 6.5459673 * log(t)
-    )
-
-
-def saturation_pressure_ice(temperature: float) -> float:
-    """Saturation vapour pressure over ice.
-
-    Parameters
-    ----------
-    temperature : float
-        Temperature [K].
-
-    Returns
-    -------
-    float
-        Vapour pressure [Pa].
-
-    Source
-    ------
-    Hyland and Wexler 1983, as printed in the ASHRAE Handbook Fundamentals ch. 1 (from memory; held to
-    PsychroLib in the tests).
-
-    Notes
-    -----
-    Range -100 to 0 degC. Smooth.
-    """
-    t = temperature
-    return exp(
-        -5674.5359 / t
-        + 6.3925247
-        - 9.677843e-3 * t
-        + 6.2215701e-7 * t * t
-        + 2.0747825e-9 * t * t * t
-        - 9.484024e-13 * t * t * t * t
-        + 4.1635019 * log(t)
-    )
 
 
 def dew_point(temperature: float, humidity: float) -> float:
@@ -108,35 +39,6 @@ def dew_point(temperature: float, humidity: float) -> float:
     return ICE_POINT + 243.12 * gamma / (17.62 - gamma)
 
 
-def sky_emissivity_berdahl_martin(dew_point: float, pressure: float) -> float:
-    """Emissivity of a clear night sky from dew point and air pressure; for the spread.
-
-    Parameters
-    ----------
-    dew_point : float
-        Dew point over water near the ground [K].
-    pressure : float
-        Air pressure [Pa].
-
-    Returns
-    -------
-    float
-        Sky radiation over that of a black body at air temperature [-].
-
-    Source
-    ------
-    Berdahl and Martin 1984, Solar Energy 32(5) (second-hand): 0.711 + 0.56 (t/100) + 0.73 (t/100)^2
-    + 0.00012 (P - P0), t in degC, P in hPa, P0 = 1013.25. The term for the hour of the day is left out.
-
-    Notes
-    -----
-    The quadratic turns round at -38.4 degC; below that its lowest value is held, so that drier air is never
-    given a warmer sky. Smooth to the first derivative. The original P0 may be 1000 hPa (from memory), 0.2 K.
-    """
-    tenth = max(dew_point - ICE_POINT, COLDEST_FITTED_DEW_POINT) / 100.0
-    return 0.711 + 0.56 * tenth + 0.73 * tenth * tenth + 1.2e-6 * (pressure - SEA_LEVEL_PRESSURE)
-
-
 def sky_emissivity_clark_allen(dew_point: float) -> float:
     """Emissivity of a clear night sky from the dew point.
 
@@ -164,55 +66,6 @@ def sky_emissivity_clark_allen(dew_point: float) -> float:
     0.7729
     """
     return 0.787 + 0.764 * log(dew_point / ICE_POINT)
-
-
-def walton_cloud_factor(cloud: float) -> float:
-    """Factor by which cloud raises the clear sky's emissivity, older rule; for the spread.
-
-    Parameters
-    ----------
-    cloud : float
-        Share of the sky covered by cloud, 0 to 1 [-].
-
-    Returns
-    -------
-    float
-        Factor [-].
-
-    Source
-    ------
-    Walton 1983 (second-hand): 1 + 0.022 n - 0.0035 n^2 + 0.00028 n^3, n in tenths.
-
-    Notes
-    -----
-    Smooth. At most 1.15: with dry air it cannot reach the emissivities measured under low cloud.
-    """
-    tenths = 10.0 * cloud
-    return 1.0 + 0.022 * tenths - 0.0035 * tenths * tenths + 0.00028 * tenths * tenths * tenths
-
-
-def swinbank_sky_temperature(air: float) -> float:
-    """Temperature of a clear sky from air temperature alone; for the spread.
-
-    Parameters
-    ----------
-    air : float
-        Air temperature near the ground [K].
-
-    Returns
-    -------
-    float
-        Sky temperature [K].
-
-    Source
-    ------
-    Swinbank 1963 (second-hand): 0.0552 T^1.5.
-
-    Notes
-    -----
-    Smooth.
-    """
-    return 0.0552 * pow(air, 1.5)
 
 
 def sky_temperature(air: float, dew_point: float, cloud: float) -> float:

@@ -10,6 +10,7 @@ from pydantic import BaseModel, ValidationError
 from simtent.errors import Fault, InputError
 from simtent.scenario.checks import check_whole
 from simtent.scenario.clock import Span
+from simtent.scenario.effective import emptied
 from simtent.scenario.faults import Places, faults_of
 from simtent.scenario.fields import SECTIONS, Heading, path_fields, section_model
 from simtent.scenario.nearest import nearest
@@ -42,7 +43,7 @@ def build_parts(tree: Table, path: Path, earlier: Iterable[Fault] = ()) -> dict[
     fault of the whole scenario.
     """
     whole = merge(DEFAULTS, change_table(tree, _dates_as_text))
-    given = change_table(without_none(whole), lambda at, leaf: _from_its_file(at, leaf, path.parent))
+    given = change_table(without_none(emptied(whole)), lambda at, leaf: _from_its_file(at, leaf, path.parent))
     places = Places(given, whole, str(path))
     faults = [*earlier, *_unquoted(tree, places)]
     parts: dict[str, BaseModel] = {}

@@ -12,6 +12,8 @@ from simtent.scenario.site import ALWAYS, Levels
 from simtent.scenario.tree import Origin, Path, find
 from simtent.units import show
 
+LONGEST_LEVEL = 30
+
 
 def check_whole(parts: Mapping[str, BaseModel], places: Places) -> Iterator[Fault]:
     """Faults between sections; a section that is faulty itself is left out."""
@@ -40,6 +42,11 @@ def check_whole(parts: Mapping[str, BaseModel], places: Places) -> Iterator[Faul
 
 
 def _levels_there(levels: Levels, places: Places) -> Iterator[Fault]:
+    for name in levels.root:
+        if not (name.strip() == name != "" and name.isprintable() and len(name) <= LONGEST_LEVEL):
+            allowed = f"1 to {LONGEST_LEVEL} printable characters, no blanks at the ends"
+            fault = Fault("a level's name cannot be printed", allowed=allowed, todo="Give it a short name")
+            yield places.put(fault, ("levels", name))
     for name in ALWAYS:
         if name not in levels.root:
             fault = Fault(

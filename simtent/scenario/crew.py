@@ -14,7 +14,7 @@ class Crew(Section):
         float,
         Quantity(
             kind="power", unit_si="W", unit_us="Btu/h", allowed=("0 W", "300 W"), usual=("40 W", "120 W"),
-            meaning="heat that each gives to the air and the surfaces, without moisture",
+            meaning="heat that each gives to the air below the cot's height, without moisture",
         ),
     ] = text_default("60 W")  # fmt: skip
 
@@ -36,7 +36,7 @@ class Model(Section):
         Quantity(
             kind="area", unit_si="cm2", unit_us="in2", allowed=("0 m2", "2 m2"),
             usual=("20 cm2", "1000 cm2"), spread=Spread.factor(2.0),
-            meaning="leakage area at 4 Pa of seams, door and skirt together",
+            meaning="leakage area at 4 Pa of seams, door, skirt and open vents together",
         ),
     ] = text_default("150 cm2")  # fmt: skip
     heat: Annotated[

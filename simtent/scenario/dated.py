@@ -58,7 +58,7 @@ def read_columns(
     except InputError as error:
         raise InputError(_in_scenario(fault) for fault in error.faults) from None
     times = [(time - span.begin_utc).total_seconds() for time in series.times]
-    return times, dict(series.values), series.repairs
+    return times, dict(series.values), tuple(f"{file.path.name}: {repair}" for repair in series.repairs)
 
 
 def unit_faults(unit: str, kind: str, key: str) -> list[Fault]:

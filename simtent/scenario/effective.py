@@ -23,8 +23,22 @@ def seen_from(tree: Table, folder: Path) -> Table:
     return change_table(tree, change)
 
 
+def emptied(whole: Table) -> Table:
+    """The tree with `contents = "none"` read as no mass: here "none" takes away what is there by default."""
+    shelter = whole.nodes.get("shelter")
+    if not isinstance(shelter, Table):
+        return whole
+    contents = shelter.nodes.get("contents")
+    if contents is None or not is_none(contents):
+        return whole
+    nothing = Table({"mass": Leaf("0 kg", contents.origin)}, contents.origin)
+    shelter = Table({**shelter.nodes, "contents": nothing}, shelter.origin)
+    return Table({**whole.nodes, "shelter": shelter}, whole.origin)
+
+
 def filled(tree: Table, shape: str) -> Table:
     """A valid tree with the defaults of all its fields; a field without value stands as "none"."""
+    tree = emptied(tree)
     levels = merge(plant_table({"levels": USUAL_LEVELS}, lambda _at: DEFAULT), tree).nodes["levels"]
     nodes = dict(_filled(Heading, Table({k: v for k, v in tree.nodes.items() if k not in SECTIONS})).nodes)
     for name in SECTIONS:

@@ -7,12 +7,13 @@ from typing import Annotated, Any, Literal, get_args
 
 from pydantic.fields import FieldInfo
 
+from simtent.errors import Fault, InputError
 from simtent.scenario.crew import Crew, Model
 from simtent.scenario.dated import InputPath
 from simtent.scenario.heat import Heat
 from simtent.scenario.night import Night, Wish
 from simtent.scenario.outdoors import Outdoors
-from simtent.scenario.quantity import Declared, Words
+from simtent.scenario.quantity import Declared, Reader, Words
 from simtent.scenario.section import Section
 from simtent.scenario.shelter import SHAPES
 from simtent.scenario.site import USUAL_LEVELS, Height, Levels, Site
@@ -22,11 +23,28 @@ LEVEL = "*"  # stands for any name in [levels]
 ENTRY = "[]"  # stands for any place in a list
 
 
+@dataclass(frozen=True, kw_only=True)
+class Name(Reader):
+    """A name that can be printed."""
+
+    def read(self, value: Any, _context: Any = None) -> str:
+        """The name without blanks around it."""
+        if isinstance(value, str) and value.strip() and value.isprintable() and len(value) <= LONGEST_NAME:
+            return value.strip()
+        todo = 'Write one line of text in quotes, for example "Larch bench"'
+        raise InputError(
+            Fault("a name is wanted", allowed=f"1 to {LONGEST_NAME} printable characters", todo=todo)
+        )
+
+
+LONGEST_NAME = 100
+
+
 class Heading(Section):
     """What stands at the top of the file."""
 
     format: Annotated[Literal[1], Words(meaning="version of the file format; 1 is the only one so far")]
-    name: Annotated[str, Words(meaning="name of the scenario, printed with every result")]
+    name: Annotated[str, Name(meaning="name of the scenario, printed with every result")]
     invented: Annotated[
         bool, Words(meaning="true: the scenario describes no real camp; printed under every picture")
     ] = False

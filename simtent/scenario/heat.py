@@ -1,13 +1,14 @@
 """[heat]: a known heat source, by a table or a file of its power."""
 
-from collections.abc import Iterator, Set
+from collections.abc import Iterator, Sequence, Set
+from itertools import pairwise
 from typing import Annotated, Literal
 
 from pydantic import PrivateAttr
 
 from simtent.errors import Fault, InputError
 from simtent.scenario.clock import Span, read_clock
-from simtent.scenario.dated import DatedFile, read_columns, refuse_out_of_range, unit_faults
+from simtent.scenario.dated import LONGEST_GAP, DatedFile, read_columns, refuse_out_of_range, unit_faults
 from simtent.scenario.night import Clock
 from simtent.scenario.quantity import Quantity, Words, text_default
 from simtent.scenario.section import Section
@@ -17,6 +18,9 @@ POWER = Quantity(
     kind="power", unit_si="kW", unit_us="Btu/h", allowed=("0 W", "50 kW"), usual=("0 W", "10 kW"),
     meaning="heat released inside the shelter",
 )  # fmt: skip
+
+
+ENDS_EARLY = 1800.0  # s; a log that ends so long before the night is worth a word
 
 
 class HeatEntry(Section):
@@ -112,19 +116,40 @@ class Heat(Section):
             return _from_file(self.file, self.between, span)
         entries = self.table or ()
         times = [span.seconds_at(read_clock(entry.at)) for entry in entries]
-        return _from_nothing(times, [entry.power for entry in entries], self.between), ()
+        told = _begins_late("The table of heat", times, span)
+        return _from_nothing(times, [entry.power for entry in entries], self.between), told
 
 
 def _from_file(file: HeatFile, between: Between, span: Span) -> tuple[Track, tuple[str, ...]]:
     wanted = {"power": (file.power, POWER.kind, file.unit)}
     times, columns, repairs = read_columns(file, wanted, span)
-    if not times or times[0] > span.seconds:
+    if not times or times[0] > span.seconds or times[-1] < 0.0:
         todo = "Correct `evening`, or the file's `zone`"
-        what = "the file has no power before the night's end"
+        what = "the file has no power within the night"
         raise InputError(Fault(what, value=str(file.path), key="file.path", todo=todo))
     times, values = cut(times, columns["power"], span.seconds)
     refuse_out_of_range(POWER, file.power, times, values, span, file.path)
-    return _from_nothing(times, values, between), repairs
+    told = _begins_late(file.path.name, times, span) + _leaves_out(file.path.name, times, span)
+    return _from_nothing(times, values, between), repairs + told
+
+
+def _begins_late(name: str, times: Sequence[float], span: Span) -> tuple[str, ...]:
+    """A sentence where the entries begin after the night does."""
+    if times[0] <= 0.0:
+        return ()
+    return (f"{name} begins at {span.clock_at(times[0]):%H:%M}: no heat is released before.",)
+
+
+def _leaves_out(name: str, times: Sequence[float], span: Span) -> tuple[str, ...]:
+    """Sentences where a log leaves hours out, or ends before the night does: sparse steps, or a lost log."""
+    told = [
+        f"{name} has no entry from {span.clock_at(a):%H:%M} to {span.clock_at(b):%H:%M}."
+        for a, b in pairwise(times)
+        if b - a > LONGEST_GAP
+    ]
+    if times[-1] < span.seconds - ENDS_EARLY:
+        told.append(f"{name} ends at {span.clock_at(times[-1]):%H:%M}: its last power is held until the end.")
+    return tuple(told)
 
 
 def _from_nothing(times: list[float], values: list[float], between: Between) -> Track:

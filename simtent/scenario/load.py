@@ -9,13 +9,23 @@ from simtent.scenario.scenario import Scenario, build
 from simtent.scenario.tree import Table, merge
 
 
-def load(path: str | Path, *, overlays: Iterable[str | Path] = (), settings: Iterable[str] = ()) -> Scenario:
+def load(
+    path: str | Path,
+    *,
+    overlays: str | Path | Iterable[str | Path] = (),
+    settings: str | Iterable[str] = (),
+) -> Scenario:
     """Load a scenario file.
 
-    `overlays` are files of partial scenarios, `settings` texts such as "model.walls=1.2"; the later wins.
+    `overlays` are files of partial scenarios, `settings` texts such as "model.walls=1.2", one or several; the
+    later wins.
     Tables merge, lists are replaced whole, the word "none" takes a key or a table away. Raises InputError
     with every fault.
     """
+    if isinstance(overlays, str | Path):
+        overlays = (overlays,)
+    if isinstance(settings, str):
+        settings = (settings,)
     trees: list[Table] = []
     faults: list[Fault] = []
     unread: list[Fault] = []

@@ -35,6 +35,10 @@ HUMIDITY = Quantity(
     kind="share", unit_si="%", unit_us="%", allowed=("1 %", "100 %"), usual=("40 %", "100 %"),
     meaning="relative humidity of the outdoor air, over water",
 )  # fmt: skip
+SHIFTS = Quantity(
+    kind="temperature_difference", unit_si="K", unit_us="degF", allowed=("-40 K", "40 K"), usual=("-10 K", "10 K"),
+    meaning="added to the outdoor temperature at all times",
+)  # fmt: skip
 COLUMNS = {"air": AIR_OUTSIDE, "wind": WIND, "cloud": CLOUD, "humidity": HUMIDITY}
 
 
@@ -128,12 +132,8 @@ class Outdoors(Section):
     ] = None  # fmt: skip
     shift: Annotated[
         float,
-        Quantity(
-            kind="temperature_difference", unit_si="K", unit_us="degF", allowed=("-40 K", "40 K"),
-            usual=("-10 K", "10 K"),
-            meaning="added to the outdoor temperature at all times",
-        ),
-    ] = text_default("0 K")  # fmt: skip
+        SHIFTS,
+    ] = text_default("0 K")
 
     _tracks: dict[str, Track] = PrivateAttr(default_factory=dict)
     _repairs: tuple[str, ...] = PrivateAttr(default=())

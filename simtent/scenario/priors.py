@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from simtent.scenario.fields import fields
-from simtent.scenario.outdoors import Outdoors
+from simtent.scenario.outdoors import SHIFTS, Outdoors
 from simtent.scenario.quantity import Factor, Quantity
 from simtent.units import exact
 
@@ -40,8 +40,10 @@ def priors_of(sections: Mapping[str, Any], outdoors: Outdoors) -> tuple[Prior, .
             )
     if outdoors.spread:
         key, label = "outdoors.shift", "outdoor temperature, forecast"
+        least, most = SHIFTS.bounds() or (0.0, 0.0)
         colder, warmer = (
-            exact(outdoors.shift + sign * outdoors.spread, "temperature_difference") for sign in (-1.0, 1.0)
+            exact(min(max(outdoors.shift + sign * outdoors.spread, least), most), "temperature_difference")
+            for sign in (-1.0, 1.0)
         )
         found.append(Prior(key, label, {key: colder}, {key: warmer}))
     return tuple(found)

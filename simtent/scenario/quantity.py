@@ -5,6 +5,7 @@ File reader, error texts, documentation and generated test scenarios all read it
 
 import math
 import re
+from abc import ABC, abstractmethod
 from collections.abc import Callable
 from dataclasses import dataclass
 from functools import lru_cache
@@ -71,12 +72,12 @@ class Words(Declared):
 
 
 @dataclass(frozen=True, kw_only=True)
-class Reader(Declared):
+class Reader(Declared, ABC):
     """A field whose raw value is turned into something else by `read`."""
 
+    @abstractmethod
     def read(self, value: Any, context: Any) -> Any:
         """The field's value; InputError if the raw value is none."""
-        raise NotImplementedError
 
     def __get_pydantic_core_schema__(
         self, source: Any, _handler: GetCoreSchemaHandler

@@ -193,6 +193,10 @@ def _no_toml(text: str, file: str, message: str) -> Fault:
             todo=f'Put it in quotes: "{value}"',
         )
     reason = AT_LINE.sub("", message)
+    if given and any(mark in given for mark in "\u201c\u201d\u2018\u2019"):
+        todo = 'Write straight quotes ("), not the curly ones of a word processor'
+    elif given and given.count('"') % 2:
+        todo = "A closing quote is missing in this line"
     if "overwrite" in reason:
         todo = "Keep one of the two"
         return Fault("this key is given twice", file=file, line=line, value=given, todo=todo)

@@ -18,7 +18,7 @@ from simtent.scenario.read import read_replacements
 from simtent.scenario.shelter import Shelter
 from simtent.scenario.site import Levels, Site
 from simtent.scenario.tree import Table, merge
-from simtent.scenario.write import toml_text
+from simtent.scenario.write import changed_from, toml_text
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -59,6 +59,11 @@ class Scenario:
     def effective(self) -> str:
         """What was given and every default, as TOML text; loaded in the same folder it is equal."""
         return toml_text(filled(seen_from(self.tree, self.path.parent), self.shelter.shape))
+
+    @property
+    def changes(self) -> tuple[str, ...]:
+        """What overlays, settings and replacements changed from the file, each as key = value."""
+        return tuple(changed_from(str(self.path), self.tree))
 
     @property
     def repairs(self) -> tuple[str, ...]:

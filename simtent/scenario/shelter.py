@@ -58,7 +58,7 @@ class Contents(Section):
     mass: Annotated[
         float,
         Quantity(
-            kind="mass", unit_si="kg", unit_us="lb", allowed=("0.1 kg", "2000 kg"), usual=("5 kg", "150 kg"),
+            kind="mass", unit_si="kg", unit_us="lb", allowed=("0 kg", "2000 kg"), usual=("5 kg", "150 kg"),
             meaning="mass of gear and bedding that warms and cools with the air",
         ),
     ] = text_default("30 kg")  # fmt: skip

@@ -5,7 +5,7 @@ import re
 from collections.abc import Iterator
 from typing import Any
 
-from simtent.scenario.tree import Items, Leaf, Node, Table
+from simtent.scenario.tree import Items, Leaf, Node, Table, dotted
 
 BARE = re.compile(r"[A-Za-z0-9_-]+")
 WIDTH = 110
@@ -14,6 +14,16 @@ WIDTH = 110
 def toml_text(table: Table) -> str:
     """The table as TOML text; reading it gives the same values."""
     return "\n".join(_lines(table, ())).strip() + "\n"
+
+
+def changed_from(file: str, table: Table, path: tuple[str, ...] = ()) -> Iterator[str]:
+    """Every value that another place than the file gave, as key = value."""
+    for key, node in table.nodes.items():
+        here = (*path, key)
+        if isinstance(node, Table):
+            yield from changed_from(file, node, here)
+        elif node.origin.source != "file" or node.origin.file != file:
+            yield f"{dotted(here)} = {_inline(node)}"
 
 
 def _lines(table: Table, path: tuple[str, ...]) -> Iterator[str]:

@@ -1,6 +1,8 @@
 """The one picture of a night, for a tired person with a phone: labels beside their lines, cautions on top."""
 
+import warnings
 from collections.abc import Sequence
+from io import BytesIO
 from pathlib import Path
 from textwrap import shorten
 from typing import Any
@@ -13,7 +15,6 @@ from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
 from matplotlib.text import Annotation, Text
 
-from simtent import results
 from simtent.assess.cautions import HEADLINE
 from simtent.scenario.scenario import Scenario
 from simtent.tell import look
@@ -26,13 +27,16 @@ from simtent.units import System, number, unit_name
 MAKER = "simtent"
 
 
-def save(scenario: Scenario, dataset: xr.Dataset, path: Path, system: System) -> None:
-    """Draw the night and keep it as PNG, all or nothing; OSError if the folder cannot be written."""
-    with mpl.rc_context(look.STYLE):
+def to_bytes(scenario: Scenario, dataset: xr.Dataset, system: System) -> bytes:
+    """Draw the night; the picture as a PNG file that says whose it is."""
+    picture = BytesIO()
+    with mpl.rc_context(look.STYLE), warnings.catch_warnings():
+        # A name in a script that the font does not have is drawn as boxes; that is no news to the user.
+        warnings.filterwarnings("ignore", message="Glyph .* missing from font")
         figure = draw(scenario, dataset, system)
         mark = {"Software": MAKER, "Title": scenario.name}
-        with results.replacing(path) as part:
-            figure.savefig(part, format="png", dpi=look.PIXELS_PER_INCH, metadata=mark)
+        figure.savefig(picture, format="png", dpi=look.PIXELS_PER_INCH, metadata=mark)
+    return picture.getvalue()
 
 
 def scenario_of(path: Path) -> str | None:
@@ -89,6 +93,8 @@ def _footing(figure: Figure, scenario: Scenario, dataset: xr.Dataset) -> None:
         kind += " Shaded: usual range at the cot."
     if scenario.invented:
         kind += "\nInvented scenario: it describes no real camp."
+    if scenario.changes:
+        kind += "\n" + shorten(f"Changed: {', '.join(scenario.changes)}", 52, placeholder=" ...")
     how: dict[str, Any] = {"color": look.QUIET, "size": look.SMALLEST_TEXT, "linespacing": 1.35}
     figure.text(look.EDGE, 0.012, kind, va="bottom", **how)
 

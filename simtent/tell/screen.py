@@ -1,5 +1,6 @@
 """What goes to the terminal: results to standard output, progress and errors to standard error."""
 
+import os
 import sys
 from collections.abc import Iterable
 
@@ -14,7 +15,11 @@ def show(lines: Iterable[str]) -> None:
     text = Text()
     for line in lines:
         text.append(f"{line}\n", style="bold" if line.startswith(LOUD) else "")
-    Console(highlight=False).print(text, soft_wrap=True, end="")
+    try:
+        Console(highlight=False).print(text, soft_wrap=True, end="")
+        sys.stdout.flush()
+    except SystemExit:  # what the library makes of a reader that went away
+        raise BrokenPipeError from None
 
 
 def say(line: str) -> None:
@@ -25,6 +30,11 @@ def say(line: str) -> None:
 def tell(line: str) -> None:
     """Say what is being done, on standard error."""
     print(line, file=sys.stderr, flush=True)
+
+
+def leave_quietly() -> None:
+    """Let nothing more go to a standard output that takes nothing more, not even at the process's end."""
+    os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
 
 
 def complain(lines: Iterable[str]) -> None:

@@ -38,6 +38,16 @@ CAME = {  # account -> words where energy comes in by it or is taken out of stor
 LEAST_SHARE = 0.005  # below this a share is not worth a word
 
 
+def heading(scenario: Scenario) -> list[str]:
+    """Which night this is, and what differs from the file."""
+    night = scenario.night
+    text = f"{scenario.name}, night of {night.evening:%Y-%m-%d}, {night.begin} to {night.end}."
+    if scenario.invented:
+        text += " Invented scenario: it describes no real camp."
+    changed = [f"Changed from the file: {change}" for change in scenario.changes]
+    return [line for words in (text, *changed) for line in paragraph(words)]
+
+
 def summary(scenario: Scenario, dataset: xr.Dataset, system: System) -> list[str]:
     """Lines of at most 80 characters, a label and a sentence each."""
     lines = []
@@ -71,7 +81,13 @@ def _coldest(
             curve(dataset, f"level_temperature_{side}", level="cot").at(moment) for side in ("low", "high")
         ]
         text = f"{degrees(ends[0], system)} to {degrees(ends[1], system)}"
-        yield "Usual range then", f"{text}, as walls, leakage and heat are known before anything is measured"
+        yield "Usual range then", f"{text}: two nights in three, {_unsure(scenario)}"
+
+
+def _unsure(scenario: Scenario) -> str:
+    """What the range counts, and what it does not."""
+    causes = [prior.label for prior in scenario.priors()]
+    return f"from {', '.join(causes)}; how the air mixes is not counted and can change more"
 
 
 def _against_wishes(
@@ -103,7 +119,7 @@ def _energy(dataset: xr.Dataset) -> Iterator[Pair]:
         yield "Where heat came from", _shares({k: v / total for k, v in gains.items()}, CAME)
         yield "Where the heat went", _shares({k: -v / total for k, v in gains.items()}, WENT)
     residual = float(dataset.attrs["energy_residual"])
-    yield "Energy accounts", f"agree to within {residual:.0e} of the heat that passed through"
+    yield "Sums checked", f"heat in and out agree to {residual:.0e}: that checks the sums, not the model"
 
 
 def _shares(shares: dict[str, float], words: dict[str, str]) -> str:

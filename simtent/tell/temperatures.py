@@ -169,7 +169,7 @@ def draw_coldest(canvas: Canvas, scenario: Scenario, dataset: xr.Dataset, system
 
 def _wish(canvas: Canvas, span: tuple[float, float], limit: float, text: str, colour: str) -> None:
     if limit > canvas.axes.get_ylim()[1]:
-        note, size = canvas.words(f"{text}: far above", colour)
+        note, size = canvas.words(f"{text}, above this chart", colour)
         canvas.place(note, (0.5 * size[0], 1.0 - size[1]), size)
         return
     canvas.axes.hlines(limit, *span, color=colour, ls=(0, (1, 1.6)), lw=1.3)

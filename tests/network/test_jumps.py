@@ -73,6 +73,32 @@ def test_a_pulse_warms_its_node_and_is_booked():
     assert stored(net, got.states)["room"].tolist() == pytest.approx([2000.0, 2000.0, 7000.0, 7000.0])
 
 
+def test_a_run_may_end_before_the_last_jump():
+    net = quiet_room(tables.steps([3600.0, 7200.0, 9000.0], [100.0, 0.0, 50.0]))
+    whole = run(net, [0.0, 5400.0, net.end])
+    short = run(net, [0.0, 5400.0])
+    assert short.states[-1, 0] == pytest.approx(whole.states[1, 0], rel=1e-6)
+    arrays, start = net.freeze()
+    with pytest.raises(ValueError, match="before the first jump"):
+        solve(
+            lambda t, y, rows: network_rhs(t, y, arrays, rows),
+            arrays,
+            start,
+            net.jump_times(),
+            np.array([-1.0, 5.0]),
+            Accuracy(),
+        )
+
+
+def test_jumps_within_a_millisecond_happen_together():
+    net = quiet_room(tables.steps([1800.0, 3600.0], [100.0, 0.0]))
+    net.pulse(1800.0 + 1e-5, 0, 600.0, 1)
+    assert net.jump_times().tolist() == [0.0, 1800.0, 3600.0]
+    got = run(net, [0.0, 1800.0, net.end])
+    assert got.rates[1, 1] == 100.0
+    assert got.states[1, 0] == pytest.approx(1.0)
+
+
 def test_work_does_not_grow_with_quiet_hours():
     short = run(quiet_room(tables.steps([0.0, 600.0], [100.0, 0.0]), 6.0), [0.0, 6 * 3600.0], Accuracy())
     long = run(quiet_room(tables.steps([0.0, 600.0], [100.0, 0.0]), 60.0), [0.0, 60 * 3600.0], Accuracy())
@@ -110,6 +136,8 @@ def test_a_right_hand_side_that_is_no_number_is_an_error():
         (lambda net: net.source(0, 0, 1.0, 1), "crossing path"),
         (lambda net: net.stream(0, 1, 1.0, 1), "crossing path"),
         (lambda net: net.pulse(0.0, 0, 1.0, 1), "crossing path"),
+        (lambda net: net.pulse(1.0, 0, 1.0, 0), "outside the run"),
+        (lambda net: net.pulse(-0.1, 0, 1.0, 0), "outside the run"),
         (lambda net: net.path("loss", crossing=True), "exists already"),
     ],
 )

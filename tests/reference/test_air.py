@@ -5,8 +5,10 @@ import psychrolib
 import pytest
 from CoolProp.CoolProp import PropsSI
 
-from simtent.physics.air import air_conductivity, air_density, air_viscosity, standard_pressure
+from simtent.physics.air import air_density, standard_pressure
 from simtent.physics.constants import CP_AIR
+
+from .other_laws import air_conductivity, air_viscosity
 
 # CV17. Dry air at 101325 Pa: T [K], density [kg/m3], viscosity [Pa s], conductivity [W/(m K)], Prandtl [-].
 # Library: CoolProp 8.0.0. Expected agreement of the fits 2 %.

@@ -5,10 +5,12 @@ import itertools
 import ht
 import pytest
 
-from simtent.physics.air import air_conductivity, air_density, air_viscosity
+from simtent.physics.air import air_density
 from simtent.physics.airspace import gap_film, pair_emissivity
 from simtent.physics.constants import CP_AIR, GRAVITY, STEFAN_BOLTZMANN
 from simtent.physics.radiation import black_exchange
+
+from .other_laws import air_conductivity, air_viscosity
 
 CEILING, WALL, FLOOR = -1.0, 0.0, 1.0
 

@@ -25,19 +25,14 @@ out = {
     "wind": every(convection.outside_film, [0.0, 3.0]),
     "gap": every(airspace.gap_film, step, [0.002, 0.05], tilt),
     "pair": every(airspace.pair_emissivity, [0.05, 0.9], [0.9, 1.0]),
-    "air": every(air.air_density, kelvin, [8e4]) + every(air.air_conductivity, kelvin)
-    + every(air.air_viscosity, kelvin) + every(air.standard_pressure, [-400.0, 2000.0]),
+    "air": every(air.air_density, kelvin, [8e4]) + every(air.standard_pressure, [-400.0, 2000.0]),
     "leak": every(leakage.basic_leakage, [0.02], step, [0.0, 3.0], [2.0]),
     "mixing": every(mixing.mixing_conductivity, [-50.0, -0.3, 0.0, 4.0]),
     "radiation": every(radiation.black_exchange, kelvin, kelvin),
     "sky": every(sky.sky_temperature, kelvin, [243.15], [0.0, 0.4])
-    + every(sky.dew_point, kelvin, [0.0, 0.8]) + every(sky.saturation_pressure_ice, kelvin)
-    + every(sky.saturation_pressure_water, kelvin) + every(sky.swinbank_sky_temperature, kelvin)
-    + every(sky.sky_emissivity_berdahl_martin, kelvin, [8e4]) + every(sky.walton_cloud_factor, [0.3]),
+    + every(sky.dew_point, kelvin, [0.0, 0.8]) + every(sky.sky_emissivity_clark_allen, kelvin),
     "ground": every(ground.edge_conductance, [0.1, 2.0], [8e-7], [0.0, 3e4], [0.2])
-    + every(ground.slab_transmittance, [16.0], [16.0], [0.0], [0.1, 2.0], [0.0, 1.0])
-    + every(ground.snow_conductivity, [100.0, 300.0]) + every(ground.snow_conductivity_exponential, [300.0])
-    + every(ground.snow_conductivity_power, [300.0]),
+    + every(ground.snow_conductivity, [100.0, 300.0]),
 }
 print(json.dumps([type(sky.dew_point).__name__, out]))
 """

@@ -3,9 +3,11 @@
 import ht
 import pytest
 
-from simtent.physics.air import air_conductivity, air_density, air_viscosity
+from simtent.physics.air import air_density
 from simtent.physics.constants import CP_AIR, GRAVITY
 from simtent.physics.convection import inside_film, outside_film
+
+from .other_laws import air_conductivity, air_viscosity
 
 WALL, FLOOR, CEILING = 0.0, 1.0, -1.0
 

@@ -5,12 +5,9 @@ import itertools
 import pytest
 
 from simtent.physics.grid import column_thicknesses
-from simtent.physics.ground import (
-    slab_transmittance,
-    snow_conductivity,
-    snow_conductivity_exponential,
-    snow_conductivity_power,
-)
+from simtent.physics.ground import snow_conductivity
+
+from .other_laws import slab_transmittance, snow_conductivity_exponential, snow_conductivity_power
 
 # GR1. Snow, second-hand formulas (Sturm et al. 1997; the land surface scheme of a weather model), closed
 # form; 0.5 %. density [kg/m3], quadratic, exponential, power [W/(m K)]

@@ -9,18 +9,16 @@ import pytest
 from CoolProp.CoolProp import HAPropsSI
 
 from simtent.physics.constants import STEFAN_BOLTZMANN
-from simtent.physics.sky import (
-    dew_point,
+from simtent.physics.sky import dew_point, sky_emissivity_clark_allen, sky_temperature
+
+from . import surfrad
+from .other_laws import (
     saturation_pressure_ice,
     saturation_pressure_water,
     sky_emissivity_berdahl_martin,
-    sky_emissivity_clark_allen,
-    sky_temperature,
     swinbank_sky_temperature,
     walton_cloud_factor,
 )
-
-from . import surfrad
 
 ZERO = 273.15
 

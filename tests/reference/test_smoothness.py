@@ -4,19 +4,22 @@ from math import isfinite
 
 import pytest
 
-from simtent.physics.air import air_conductivity, air_density, air_viscosity, standard_pressure
+from simtent.physics.air import air_density, standard_pressure
 from simtent.physics.airspace import gap_film, pair_emissivity
 from simtent.physics.convection import inside_film, outside_film
-from simtent.physics.ground import edge_conductance, slab_transmittance, snow_conductivity
+from simtent.physics.ground import edge_conductance, snow_conductivity
 from simtent.physics.leakage import basic_leakage
 from simtent.physics.mixing import mixing_conductivity
 from simtent.physics.radiation import black_exchange
-from simtent.physics.sky import (
-    dew_point,
+from simtent.physics.sky import dew_point, sky_emissivity_clark_allen, sky_temperature
+
+from .other_laws import (
+    air_conductivity,
+    air_viscosity,
     saturation_pressure_ice,
     saturation_pressure_water,
     sky_emissivity_berdahl_martin,
-    sky_temperature,
+    slab_transmittance,
     swinbank_sky_temperature,
 )
 
@@ -57,7 +60,7 @@ def test_temperatures(kelvin):
     ]
     values += [saturation_pressure_ice(kelvin), saturation_pressure_water(kelvin)]
     values += [dew_point(kelvin, humidity) for humidity in (0.0, 0.5, 1.0)]
-    values += [sky_emissivity_berdahl_martin(kelvin, 1e5)]
+    values += [sky_emissivity_berdahl_martin(kelvin, 1e5), sky_emissivity_clark_allen(kelvin)]
     values += [sky_temperature(kelvin, dew_point(kelvin, 0.7), cloud) for cloud in (0.0, 0.5, 1.0)]
     assert all(isfinite(value) and value > 0.0 for value in values)
     assert isfinite(black_exchange(kelvin, 183.15))

@@ -98,6 +98,45 @@ def test_overlays_and_settings_win_in_their_order(tmp_path):
     )
 
 
+def test_one_overlay_and_one_setting_need_no_list(tmp_path):
+    camp, overlay = written(tmp_path), written(tmp_path, '[outdoors]\nwind = "2 m/s"\n', "one.toml")
+    for path in (overlay, str(overlay)):
+        scenario = load(camp, overlays=path, settings="outdoors.cloud=10 %")
+        assert (scenario.outdoors.wind, scenario.outdoors.cloud) == (2.0, 0.1)
+        assert scenario == load(camp, overlays=[path], settings=["outdoors.cloud=10 %"])
+
+
+def test_changes_are_what_the_file_does_not_say(tmp_path):
+    camp = written(tmp_path)
+    overlay = written(tmp_path, '[heat]\ntable = [{ at = "18:00", power = "1 kW" }]\n', "one.toml")
+    assert load(camp).changes == ()
+    told = 'heat.table = [{ at = "18:00", power = "1 kW" }]'
+    assert load(camp, overlays=overlay).changes == (told,)
+    settings = ["model.walls=1.2", "shelter.length=13 ft", "wish=none", 'levels."my bunk"=1 m']
+    changed = load(camp, overlays=overlay, settings=settings)
+    assert sorted(changed.changes) == sorted(
+        [told, "model.walls = 1.2", 'shelter.length = "13 ft"', 'wish = "none"', 'levels.my bunk = "1 m"']
+    )
+    again = changed.replace({"model.walls": 1.3, "outdoors.wind": "3 m/s"}).changes
+    assert "model.walls = 1.3" in again and 'outdoors.wind = "3 m/s"' in again
+    assert "model.walls = 1.2" not in again and len(again) == 6
+
+
+def test_changes_hold_wherever_the_file_is_named_from(tmp_path, monkeypatch):
+    written(tmp_path)
+    monkeypatch.chdir(tmp_path)
+    assert load("camp.toml").changes == load("./camp.toml").changes == ()
+    assert load("camp.toml", settings="units=us").changes == ('units = "us"',)
+
+
+def test_contents_of_none_are_no_mass(tmp_path):
+    scenario = load(written(tmp_path), settings="shelter.contents=none")
+    assert scenario.shelter.contents.mass == 0.0
+    assert scenario.changes == ('shelter.contents = "none"',)
+    assert load(written(tmp_path, scenario.given, "given.toml")) == scenario
+    assert load(written(tmp_path, scenario.effective, "effective.toml")) == scenario
+
+
 def test_lists_are_replaced_whole(tmp_path):
     overlay = written(tmp_path, '[heat]\ntable = [{ at = "18:00", power = "1 kW" }]\n', "one.toml")
     assert [entry.at for entry in load(written(tmp_path), overlays=[overlay]).heat.table] == ["18:00"]
@@ -180,8 +219,18 @@ def test_loading_needs_no_array_library():
     assert done.stdout.strip() == "[]"
 
 
+@pytest.mark.parametrize(
+    ("written_name", "name"),
+    [("  Paper camp ", "Paper camp"), ("x" * 100, "x" * 100), ("5", "5"), ("é", "é")],
+)
+def test_names_are_taken_without_blanks_around_them(tmp_path, written_name, name):
+    scenario = load(written(tmp_path, spoilt('"Test camp"', f'"{written_name}"')))
+    assert scenario.name == name
+    assert scenario.replace("name", written_name).name == name
+
+
 def test_names_with_every_kind_of_character_survive(tmp_path):
-    name = 'a "b" \\ c \t \u00e9 \x7f \u2028 [x] # = \x01'
+    name = 'a "b" \\ c \u00e9 \u96ea \U0001f3d5 [x] # = \\u0041'
     scenario = load(written(tmp_path)).replace({"name": name, 'levels."x.y ü"': "1 m"})
     again = load(written(tmp_path, scenario.effective, "two.toml"))
     assert again.name == name

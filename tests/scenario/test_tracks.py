@@ -229,7 +229,8 @@ def test_heat_from_a_file(tmp_path):
 @pytest.mark.parametrize(
     ("rows", "options", "key", "word"),
     [
-        (["2031-02-15 08:30;1,5"], "", "heat.file.path", "before the night's end"),
+        (["2031-02-15 08:30;1,5"], "", "heat.file.path", "no power within the night"),
+        (["2031-02-14 16:30;1,5", "2031-02-14 17:29;1"], "", "heat.file.path", "no power within the night"),
         (["2031-02-14 18:30;-1,5"], "", "heat.file.path", "0 W to 50 kW"),
         (["2031-02-14 18:30;1,5"], ', zone = "nowhere"', "heat.file.zone", "zone"),
     ],
@@ -238,6 +239,67 @@ def test_faults_of_a_heat_file(tmp_path, rows, options, key, word):
     fault = the_fault(tmp_path, heat_file(tmp_path, rows, options))
     assert fault.key == key
     assert word in str(fault)
+
+
+def hours_of_heat(folder, *stamps):
+    """What a scenario tells whose file of heat has a row at each of the moments."""
+    return load(written(folder, heat_file(folder, [f"{stamp};1,5" for stamp in stamps]))).repairs
+
+
+def test_a_heat_table_that_begins_late_is_told(tmp_path):
+    late = spoilt('{ at = "17:30", power = "1.5 kW" },\n', "")
+    told = ("The table of heat begins at 22:00: no heat is released before.",)
+    assert load(written(tmp_path, late)).repairs == told
+    assert load(written(tmp_path)).repairs == ()
+
+
+def test_a_heat_file_that_begins_late_or_ends_early_is_told(tmp_path):
+    inside = [f"2031-02-14 {hour}:30" for hour in (17, 20, 23)] + ["2031-02-15 02:30", "2031-02-15 05:30"]
+    decimal = 'heat.csv: Decimal commas in column "P" read as points: '
+    assert hours_of_heat(tmp_path, *inside, "2031-02-15 07:00") == (f"{decimal}6.",)  # half an hour short
+    assert hours_of_heat(tmp_path, "2031-02-14 17:31", *inside[1:], "2031-02-15 08:00")[1:] == (
+        "heat.csv begins at 17:31: no heat is released before.",
+    )
+    assert hours_of_heat(tmp_path, *inside, "2031-02-15 06:59")[1:] == (
+        "heat.csv ends at 06:59: its last power is held until the end.",
+    )
+    assert hours_of_heat(tmp_path, "2031-02-14 18:00", "2031-02-14 19:00")[1:] == (
+        "heat.csv begins at 18:00: no heat is released before.",
+        "heat.csv ends at 19:00: its last power is held until the end.",
+    )
+
+
+def test_hours_that_a_heat_file_leaves_out_are_told(tmp_path):
+    stamps = [
+        "2031-02-14 17:30",
+        "2031-02-14 20:30",
+        "2031-02-15 00:00",
+        "2031-02-15 03:00",
+        "2031-02-15 07:00",
+    ]
+    told = hours_of_heat(tmp_path, *stamps)
+    missing = [line for line in told if "no entry" in line]
+    assert missing == [
+        "heat.csv has no entry from 20:30 to 00:00.",
+        "heat.csv has no entry from 03:00 to 07:00.",
+    ]
+
+
+def test_what_was_mended_names_its_file(tmp_path):
+    text = with_file(tmp_path, range(0, 24))
+    rows = (tmp_path / "air.csv").read_text(encoding="utf-8").splitlines()
+    (tmp_path / "air.csv").write_text("\n".join([rows[0], "", *rows[1:]]) + "\n", encoding="utf-8")
+    repairs = load(written(tmp_path, text)).repairs
+    assert repairs == ("air.csv: Empty lines passed over: 1.",)
+
+
+def test_a_forecast_is_shifted_no_further_than_allowed(tmp_path):
+    air = 'steady = "-10 degC"\nspread = "3 K"\nshift = '
+    for shift, low, high in (("0 K", -3.0, 3.0), ("39 K", 36.0, 40.0), ("-38 K", -40.0, -35.0)):
+        scenario = load(written(tmp_path, spoilt('steady = "-10 degC"', f'{air}"{shift}"')))
+        (prior,) = [prior for prior in scenario.priors() if prior.key == "outdoors.shift"]
+        ends = [scenario.replace(change).outdoors.shift for change in (prior.low, prior.high)]
+        assert ends == pytest.approx([low, high], abs=1e-9)
 
 
 def test_moments_are_in_utc(tmp_path):

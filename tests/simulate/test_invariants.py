@@ -126,8 +126,8 @@ def test_a_better_skin_can_leave_the_morning_colder_when_it_weighs_more():
 
 
 @given(st.integers(2, 5))
-def test_copies_side_by_side_repeat_the_night(copies):
-    """Every area, capacity and source times k: the same temperatures."""
+def test_areas_capacities_and_sources_times_k_give_the_same_rates(copies):
+    """Copies joined by adiabatic partitions: the right-hand side is linear in every size at once."""
     base = assemble(scenario(crew__asleep=2))
     p, k = base.shelter, float(copies)
     net = p.net._replace(

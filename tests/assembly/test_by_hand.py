@@ -1,0 +1,163 @@
+"""The assembled shelter against a second calculation, watt by watt, at random states."""
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from simtent.assembly.assemble import assemble
+from simtent.assembly.rhs import observe, shelter_rhs
+from tests.assembly.by_hand import ByHand
+from tests.simulate.cases import scenario
+from tests.strategies import scenarios
+
+ALIKE = 1e-9
+
+BOX = {
+    # Two solids that resist, with a face between them; steady cold, sea level, a bare floor, calm, nobody inside.
+    "shelter.skin.wall": ["350 g/m2 polycotton canvas", "8 mm polyester quilt", "4 mm wool blanket"],
+    "shelter.skin.roof": ["20 mm closed-cell foam"],
+    "outdoors.cloud": "0 %",
+    "outdoors.wind": "0 m/s",
+    "outdoors.shift": "-3 K",
+    "shelter.contents": {"mass": "0 kg"},
+    "night.inside_at_start": "5 degC",
+    "model.layers": 7,
+}
+TENT = {
+    "shelter.shape": "wall tent",
+    "shelter.length": "4.2 m",
+    "shelter.width": "3.3 m",
+    "shelter.wall": "1.2 m",
+    "shelter.ridge": "2.6 m",
+    "shelter.height": "none",
+    # From the outside in; every face of the wall has an emissivity of its own, and wall and roof differ.
+    "shelter.skin.wall": ["coated nylon", "40 mm air gap", "liner aluminised outside"],
+    "shelter.skin.roof": [
+        "liner aluminised outside",
+        "25 mm air gap",
+        "8 mm polyester quilt",
+        "polyester liner",
+    ],
+    "shelter.floor": {"mat": "20 mm closed-cell foam", "mat_area": "4 m2", "cover": "vinyl groundsheet"},
+    "shelter.contents": {"mass": "40 kg", "area": "5 m2", "height": "70 cm"},
+    "site.ground": "settled snow",
+    "site.snow_density": "320 kg/m3",
+    "site.ground_start": "-6 degC",
+    "site.altitude": "2000 m",
+    "outdoors.cloud": "50 %",
+    "outdoors.humidity": "65 %",
+    "outdoors.wind": "4 m/s",
+    "outdoors.steady": "none",
+    "outdoors.high": {"at": "15:00", "air": "-4 degC"},
+    "outdoors.low": {"at": "05:00", "air": "-21 degC"},
+    "crew.asleep": 2,
+    "heat.radiant_share": "30 %",
+    "heat.between": "lines",
+    "heat.from_height": "40 cm",
+    "heat.to_height": "2.2 m",
+    "model.mixing": 2.0,
+    "model.walls": 1.2,
+    "model.heat": 0.9,
+    "model.leak_area": "350 cm2",
+}
+BELL = {
+    "shelter.shape": "bell",
+    "shelter.diameter": "4.4 m",
+    "shelter.wall": "60 cm",
+    "shelter.peak": "2.9 m",
+    "shelter.length": "none",
+    "shelter.width": "none",
+    "shelter.height": "none",
+    "shelter.skin.wall": ["liner aluminised inside"],
+    "shelter.skin.roof": [
+        "coated nylon",
+        "60 mm air gap",
+        "liner aluminised inside",
+        "15 mm air gap",
+        "wool blanket",
+    ],
+    "shelter.floor": {"mat": "12 mm wool felt", "board": "3/4 in plywood"},
+    "site.ground": "fresh snow",
+    "site.snow_density": "120 kg/m3",
+    "outdoors.humidity": "100 %",
+    "outdoors.cloud": "10 %",
+    "model.walls": 0.8,
+    "model.layers": 9,
+}
+CASES = {"quilted box": BOX, "lined wall tent": TENT, "bell": BELL}
+every_case = pytest.mark.parametrize("case", CASES)
+
+
+@pytest.fixture(scope="module")
+def both():
+    nights = {case: scenario().replace(changes) for case, changes in CASES.items()}
+    return {case: (assemble(night), ByHand(night)) for case, night in nights.items()}
+
+
+def rows_at(model, t):
+    """Rows of the tables in force at a time [s]."""
+    jumps = model.net.jump_times()
+    return model.shelter.net.jumps.rows[int(np.searchsorted(jumps, t, side="right")) - 1].copy()
+
+
+def state_of(model, random):
+    """Every node anywhere from -35 to 60 degC, the heat that has gone along the paths anything."""
+    n = len(model.net.capacities)
+    state = random.uniform(-1e7, 1e7, model.start.size)
+    state[:n] = random.uniform(238.0, 333.0, n)
+    return state
+
+
+def assert_same(model, hand, random):
+    """Capacities, starts, watts of every node, rates of every path, and readings."""
+    n = len(hand.capacity)
+    assert hand.group == model.net.groups
+    assert model.net.capacities == pytest.approx(hand.capacity, rel=ALIKE)
+    assert model.start[:n] == pytest.approx(hand.start, rel=ALIKE)
+    assert (model.start[n:] == 0.0).all()
+    t = random.uniform(0.0, model.net.end - 1.0)
+    rows, state = rows_at(model, t), state_of(model, random)
+    got = shelter_rhs(t, state, model.shelter, rows)
+    watts, gross, rates = hand.watts(state[:n], t)
+    assert np.abs(got[:n] * hand.capacity - watts).max() < ALIKE * gross.max()
+    assert (np.abs(got[:n] * hand.capacity - watts) < 10.0 * ALIKE * gross + 1e-9).all()
+    for name, rate in zip(model.net.path_names, got[n:], strict=True):
+        assert rate == pytest.approx(rates.get(name, 0.0), rel=ALIKE, abs=1e-9 * gross.max()), name
+    readings = (*hand.weather(t), hand.mean_radiant(state[:n]), hand.leakage(state[:n], t), hand.power(t))
+    assert observe(t, state, model.shelter, rows) == pytest.approx(readings, rel=ALIKE)
+
+
+@every_case
+def test_every_watt_and_every_path(both, case):
+    random = np.random.default_rng(3)
+    for _ in range(6):
+        assert_same(*both[case], random)
+
+
+@given(scenarios(), st.integers(0, 2**32 - 1))
+def test_every_watt_of_generated_shelters(night, seed):
+    assert_same(assemble(night), ByHand(night), np.random.default_rng(seed))
+
+
+@every_case
+def test_surfaces_bear_the_right_names(both, case):
+    model, hand = both[case]
+    named = {face.name: face.node for face in (*hand.inner, *hand.outer)}
+    assert model.surfaces == named
+    assert next(iter(model.surfaces)) == "wall 1"
+    assert list(model.surfaces)[-1] == "floor"
+
+
+@every_case
+def test_the_top_of_the_ground_is_eight_cells_above_its_bottom(both, case):
+    model, hand = both[case]
+    tops = sorted(node for start, node, _, path in hand.links if path == "ground_edge")
+    assert sorted(model.ground_tops) == tops
+
+
+@every_case
+def test_layers_and_their_volumes(both, case):
+    model, hand = both[case]
+    assert model.bands.edges == pytest.approx(hand.drawing.edges, rel=ALIKE)
+    assert model.bands.volume == pytest.approx(hand.drawing.volume, rel=ALIKE)
