@@ -7,6 +7,7 @@ from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from simtent import files
 from simtent.errors import Fault, InputError, SolveError
 from simtent.tell import screen
 
@@ -63,7 +64,7 @@ def night(options: argparse.Namespace) -> None:
 
     system = options.units or scenario.units
     data, picture = _targets(folder, options.file)
-    unwritten = _write_all(
+    unwritten = _written(
         {data: results.to_bytes(dataset), picture: figure.to_bytes(scenario, dataset, system)}
     )
     found = [finding for finding in from_dataset(dataset) if finding not in STANDING]
@@ -145,14 +146,12 @@ def _foreign_faults(folder: Path, file: Path, name: str) -> list[Fault]:
     ]
 
 
-def _write_all(files: Mapping[Path, bytes]) -> list[Fault]:
+def _written(whole: Mapping[Path, bytes]) -> list[Fault]:
     """Write the files, or say why not: the disk may be full, the folder gone since it was checked."""
-    from simtent import results  # noqa: PLC0415
-
     try:
-        results.write_all(files)
+        files.write_all(whole)
     except OSError as error:
-        return [_unwritable(next(iter(files)).parent, error)]
+        return [_unwritable(next(iter(whole)).parent, error)]
     return []
 
 

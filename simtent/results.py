@@ -5,10 +5,9 @@ Dataset that breaks the schema or whose energy does not add up, `write` keeps it
 xarray: ``xarray.open_dataset(path, engine="h5netcdf")`` gives the identical Dataset back.
 """
 
-import os
 from collections.abc import Iterable, Iterator, Mapping
-from contextlib import ExitStack, contextmanager
 from dataclasses import dataclass
+from os import PathLike
 from pathlib import Path
 from typing import Any
 
@@ -17,6 +16,7 @@ import xarray as xr
 from numpy.typing import ArrayLike, NDArray
 
 from simtent.errors import SimtentError
+from simtent.files import write_all
 
 SCHEMA = 1
 RESIDUAL_LIMIT = 1e-6  # share of the throughput of heat that the accounts may miss
@@ -230,7 +230,7 @@ def check(dataset: xr.Dataset) -> None:
     _refuse(faults)
 
 
-def write(dataset: xr.Dataset, path: str | os.PathLike[str]) -> None:
+def write(dataset: xr.Dataset, path: str | PathLike[str]) -> None:
     """Write the Dataset as netCDF-4, all or nothing.
 
     The bytes go to a temporary file in the same folder, which takes the name only when it is complete; a run
@@ -250,29 +250,6 @@ def write(dataset: xr.Dataset, path: str | os.PathLike[str]) -> None:
 def to_bytes(dataset: xr.Dataset) -> bytes:
     """The Dataset as the netCDF file it would be: the library that makes it does not survive a full disk."""
     return bytes(dataset.to_netcdf(engine="h5netcdf", encoding=_encoding(dataset)))
-
-
-def write_all(files: Mapping[Path, bytes]) -> None:
-    """Write files; each is whole on the disk before the first takes its name. OSError if one cannot be written."""
-    with ExitStack() as parts:
-        written = [(parts.enter_context(_part(path)), path, content) for path, content in files.items()]
-        for part, _, content in written:
-            with part.open("wb") as file:
-                file.write(content)
-                file.flush()
-                os.fsync(file.fileno())
-        for part, path, _ in written:
-            part.replace(path)
-
-
-@contextmanager
-def _part(path: Path) -> Iterator[Path]:
-    """A temporary path in the same folder, gone afterwards whatever happened."""
-    part = path.with_name(f".{path.name}.{os.getpid()}.part")
-    try:
-        yield part
-    finally:
-        part.unlink(missing_ok=True)
 
 
 def scenario_of(path: Path) -> str | None:

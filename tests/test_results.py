@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 import xarray as xr
 
-from simtent import results
+from simtent import files, results
 from tests import fake_night
 
 CF_NAMES = {  # CF standard name table v85 (cfconventions.org): name -> canonical unit
@@ -120,10 +120,10 @@ def test_the_bytes_are_the_file(night: xr.Dataset, tmp_path: Path) -> None:
 
 
 def test_files_are_written_together(tmp_path: Path) -> None:
-    files = {tmp_path / "a": b"new a", tmp_path / "b": b"new b"}
+    pair = {tmp_path / "a": b"new a", tmp_path / "b": b"new b"}
     (tmp_path / "a").write_bytes(b"a longer old one")
-    results.write_all(files)
-    assert {path: path.read_bytes() for path in tmp_path.iterdir()} == files
+    files.write_all(pair)
+    assert {path: path.read_bytes() for path in tmp_path.iterdir()} == pair
 
 
 @pytest.mark.parametrize("fails_at", [1, 2])
@@ -140,13 +140,13 @@ def test_files_are_written_all_or_none(
 
     monkeypatch.setattr(os, "fsync", full)
     with pytest.raises(OSError, match="No space left"):
-        results.write_all({tmp_path / "a": b"new a", tmp_path / "b": b"new b"})
+        files.write_all({tmp_path / "a": b"new a", tmp_path / "b": b"new b"})
     assert {path.name: path.read_bytes() for path in tmp_path.iterdir()} == {"a": b"old a"}
 
 
 def test_no_file_is_written_beside_one_that_cannot_be(tmp_path: Path) -> None:
     with pytest.raises(FileNotFoundError):
-        results.write_all({tmp_path / "a": b"new a", tmp_path / "nowhere" / "b": b"new b"})
+        files.write_all({tmp_path / "a": b"new a", tmp_path / "nowhere" / "b": b"new b"})
     assert list(tmp_path.iterdir()) == []
 
 

@@ -18,7 +18,7 @@ from matplotlib.colors import to_rgb
 from matplotlib.text import Text
 from PIL import Image
 
-from simtent import results
+from simtent import files
 from simtent.assess.cautions import HEADLINE
 from simtent.scenario.scenario import Scenario
 from simtent.tell import figure, look, placing, words
@@ -413,7 +413,7 @@ def test_picture_file_is_whole_and_says_whose_it_is(
     scenario: Scenario, night: xr.Dataset, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     path = tmp_path / "paper.night.png"
-    results.write_all({path: figure.to_bytes(scenario, night, "us")})
+    files.write_all({path: figure.to_bytes(scenario, night, "us")})
     with Image.open(path) as image:
         assert image.size[0] == 1170  # three pixels to a phone's point
     assert figure.scenario_of(path) == "Paper bench"
@@ -424,7 +424,7 @@ def test_picture_file_is_whole_and_says_whose_it_is(
 
     monkeypatch.setattr("os.fsync", interrupted)
     with pytest.raises(KeyboardInterrupt):
-        results.write_all({path: figure.to_bytes(scenario, night, "si")})
+        files.write_all({path: figure.to_bytes(scenario, night, "si")})
     assert path.read_bytes() == before
     assert sorted(file.name for file in tmp_path.iterdir()) == ["paper.night.png", "paper.toml"]
 

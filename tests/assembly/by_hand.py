@@ -10,8 +10,7 @@ the one under the mat first, each from the top down to the bottom of the ground;
 
 import itertools
 import math
-from dataclasses import dataclass
-from typing import NamedTuple
+from collections import namedtuple
 
 import numpy as np
 from scipy.optimize import root
@@ -24,71 +23,18 @@ SHEER = 0.004  # m2 K/W; a layer that resists less has one temperature (the pack
 CONTENTS = 1500.0  # J/(kg K), the package's choice, from memory
 
 
-class Flow(NamedTuple):
-    """Heat from one node to another [W]; None: a place outside the nodes. The path it is booked on, or None."""
-
-    giver: int | None
-    taker: int | None
-    watts: float
-    path: str | None
-
-
-class Face(NamedTuple):
-    """Equal planes: part, cosine of the outward normal to straight up, area of one [m2], area of all in each band."""
-
-    part: str
-    up: float
-    plane: float
-    areas: np.ndarray
-
-
-class Slab(NamedTuple):
-    """Resistance [m2 K/W] (0: one temperature), capacity [J/(m2 K)], start [K]."""
-
-    resistance: float
-    capacity: float
-    start: float
-
-
-class Inner(NamedTuple):
-    """A surface seen from the room; `up`: its normal into the room to straight up; weight in the star [m2]."""
-
-    name: str
-    node: int
-    layer: int
-    area: float
-    up: float
-    path: str
-    weight: float
-
-
-class Outer(NamedTuple):
-    name: str
-    node: int
-    area: float
-    up: float
-    emissivity: float
-
-
-class Gap(NamedTuple):
-    inner: int
-    outer: int
-    area: float
-    up: float
-    thickness: float
-    emissivities: tuple[float, float]
-
-
-@dataclass
-class Drawing:
-    """Geometry straight from the drawing, in horizontal bands between `edges` [m]."""
-
-    edges: np.ndarray
-    volume: np.ndarray
-    section: np.ndarray
-    faces: list[Face]
-    floor: float
-    rim: float
+# Heat [W] from one node to another (None: a place outside the nodes), and the path it is booked on, or None.
+Flow = namedtuple("Flow", "giver taker watts path")
+# Equal planes: part, cosine of the outward normal to straight up, area of one [m2], area of all in each band.
+Face = namedtuple("Face", "part up plane areas")
+# Geometry straight from the drawing, in horizontal bands between `edges` [m].
+Drawing = namedtuple("Drawing", "edges volume section faces floor rim")
+# Resistance [m2 K/W] (0: one temperature), capacity [J/(m2 K)], start [K].
+Slab = namedtuple("Slab", "resistance capacity start")
+# A surface seen from the room; `up`: cosine of its normal into the room to straight up; weight in the star [m2].
+Inner = namedtuple("Inner", "name node layer area up path weight")
+Outer = namedtuple("Outer", "name node area up emissivity")
+Gap = namedtuple("Gap", "inner outer area up thickness emissivities")
 
 
 def layer_edges(peak, count):
@@ -182,8 +128,6 @@ def weight(area, view, emissivity):
 def spread(edges, low, high):
     """Share of a span of height in each layer."""
     inside = np.array([max(0.0, min(b, high) - max(a, low)) for a, b in itertools.pairwise(edges)])
-    if inside.sum() == 0.0:
-        inside[sum(low > b for b in edges[1:-1])] = 1.0
     return inside / inside.sum()
 
 

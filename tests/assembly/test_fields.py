@@ -344,6 +344,14 @@ def by_layer(night):
         ("levels.cot", "40 cm", "1.1 m", 120.0, ((0.0, 0.4), (0.0, 1.1))),
         # Taken from the air: 5 m2 behind 0.13 m2 K/W.
         ("shelter.contents.height", "40 cm", "1.1 m", -5.0 / 0.13 * (AIR - 275.0), ((0.0, 0.4), (0.0, 1.1))),
+        # The layers' edge next above 1.1 m lies at 1.1897 m: a sliver of the next layer counts too.
+        (
+            "shelter.contents.height",
+            "40 cm",
+            "1.192 m",
+            -5.0 / 0.13 * (AIR - 275.0),
+            ((0.0, 0.4), (0.0, 1.192)),
+        ),
     ],
 )
 def test_heat_arrives_between_its_heights(key, before, after, total, spans):

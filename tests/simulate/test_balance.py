@@ -44,7 +44,7 @@ def test_what_the_paths_bring_into_the_air_is_what_it_stores(night):
 
 @pytest.fixture(scope="module", params=CASES)
 def short(request):
-    """A quarter of an hour: the scenario, its run, its Dataset, and the shelter by hand."""
+    """Twenty minutes: the scenario, its run, its Dataset, and the shelter by hand."""
     changes = {"night.end": "18:20", "heat.table": [{"at": "18:00", "power": "3 kW"}]}
     night = scenario().replace(CASES[request.param] | changes)
     with pytest.MonkeyPatch.context() as patch:
