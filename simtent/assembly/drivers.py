@@ -19,4 +19,4 @@ def release(track: Track, factor: float) -> Table:
     values = [factor * value for value in track.values]
     if track.shape == "steps":
         return tables.steps(track.times, values)
-    return tables.lines(track.times, values, zero_before=True)
+    return tables.lines(track.times, values)

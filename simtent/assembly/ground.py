@@ -73,7 +73,7 @@ def build_floors(net: Builder, scenario: Scenario, earth: Earth, area: float, st
     below = [layer for layer in (floor.cover, floor.board) if layer is not None]
     if floor.mat is None:
         return [build_floor(net, below, earth, area, start)]
-    covered = area if floor.mat_area is None else min(floor.mat_area, area)
+    covered = area if floor.mat_area is None else floor.mat_area
     parts = [build_floor(net, [floor.mat, *below], earth, covered, start)]
     if covered < area:
         parts.append(build_floor(net, below, earth, area - covered, start))

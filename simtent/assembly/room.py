@@ -32,7 +32,7 @@ def mixing(bands: Bands, factor: float) -> Mixing:
 def build_contents(
     net: Builder, scenario: Scenario, bands: Bands, layers: Sequence[Node], start: float, path: int
 ) -> None:
-    """Add beds and gear, joined to the air below their height by volume."""
+    """Add beds and gear, joined to the layers below their height by how much of it each fills."""
     contents = scenario.shelter.contents
     if contents.mass == 0.0:
         return
@@ -61,11 +61,9 @@ def build_people(net: Builder, scenario: Scenario, bands: Bands, layers: Sequenc
 
 
 def shares(bands: Bands, low: float, high: float) -> Array:
-    """Share of a span of height [m] that lies in each layer; a span without extent lies in one."""
+    """Share of a span of height [m] that lies in each layer."""
     overlap = np.minimum(bands.edges[1:], high) - np.maximum(bands.edges[:-1], low)
     overlap = np.maximum(overlap, 0.0)
-    if overlap.sum() == 0.0:
-        overlap[min(int(np.searchsorted(bands.edges[1:], low)), overlap.size - 1)] = 1.0
     return np.asarray(overlap / overlap.sum())
 
 

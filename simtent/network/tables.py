@@ -57,17 +57,17 @@ def steps(times: Sequence[float], values: Sequence[float]) -> Table:
     return _with_nothing_before(np.asarray(times, float), [[v, 0.0, 0.0, 0.0] for v in values])
 
 
-def lines(times: Sequence[float], values: Sequence[float], *, zero_before: bool = False) -> Table:
-    """Table of straight lines between the points; a repeated time is a jump, and the last value holds.
+def lines(times: Sequence[float], values: Sequence[float]) -> Table:
+    """Table of straight lines between the points; a repeated time is a jump.
 
-    Before the first time the first value holds, or 0 with `zero_before`.
+    Before the first time the first value holds, after the last the last.
     """
     t, v = np.asarray(times, float), np.asarray(values, float)
     width = np.append(np.diff(t), 1.0)
     slopes = np.append(np.diff(v), 0.0) / np.where(width > 0.0, width, 1.0)
     kept = width > 0.0
     rows = [[value, slope, 0.0, 0.0] for value, slope in zip(v[kept], slopes[kept], strict=True)]
-    return _with_nothing_before(t[kept], rows) if zero_before else _held_before(t[kept], rows)
+    return _held_before(t[kept], rows)
 
 
 def smooth(times: Sequence[float], values: Sequence[float]) -> Table:

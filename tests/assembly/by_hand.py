@@ -19,7 +19,7 @@ SIGMA = 5.670374419e-8  # W/(m2 K4), CODATA 2018
 R_AIR = 287.055  # J/(kg K)
 CP = 1006.0  # J/(kg K), air
 ICE = 273.15  # K
-SHEER = 0.004  # m2 K/W; a layer that resists less has one temperature (the package's rule)
+SHEER = 0.0035  # m2 K/W; a layer that resists less has one temperature (the package's rule)
 CONTENTS = 1500.0  # J/(kg K), the package's choice, from memory
 
 
