@@ -50,20 +50,6 @@ class Series:
     values: dict[str, tuple[float, ...]]  # name -> values in SI, shape (n,)
     repairs: tuple[str, ...]  # a sentence for each thing mended or passed over
 
-    def covers(self, begin: datetime, end: datetime) -> bool:
-        """Tell whether the first and the last row enclose the span."""
-        return self.times[0] <= begin and end <= self.times[-1]
-
-    def largest_gap(self, begin: datetime, end: datetime) -> timedelta:
-        """Length of the longest stretch without a row that touches the span.
-
-        One between two rows counts whole, also beyond the span; the ends run from `begin` and to `end`.
-        """
-        before = [moment for moment in self.times if moment <= begin][-1:] or [begin]
-        within = [moment for moment in self.times if begin < moment < end]
-        after = [moment for moment in self.times if moment >= end][:1] or [end]
-        return max(later - earlier for earlier, later in pairwise([*before, *within, *after]))
-
 
 @dataclass(slots=True)
 class _File:

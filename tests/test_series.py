@@ -589,23 +589,6 @@ def test_wrong_unit_of_a_column() -> None:
 # The series
 
 
-def test_covers_and_largest_gap() -> None:
-    series = read(
-        rows("2031-02-14 17:00", "2031-02-14 18:00", "2031-02-14 22:00", "2031-02-14 23:00"),
-        timezone(timedelta()),
-    )
-    at = [datetime(2031, 2, 14, hour, tzinfo=UTC) for hour in range(24)]
-    assert series.covers(at[17], at[23])
-    assert not series.covers(at[16], at[23])
-    assert not series.covers(at[17], at[23] + timedelta(seconds=1))
-    assert series.largest_gap(at[17], at[23]) == timedelta(hours=4)
-    assert series.largest_gap(at[19], at[20]) == timedelta(hours=4)
-    assert series.largest_gap(at[22], at[23]) == timedelta(hours=1)
-    assert series.largest_gap(at[10], at[18]) == timedelta(hours=7)
-    assert series.largest_gap(at[23], at[23] + timedelta(hours=9)) == timedelta(hours=9)
-    assert series.largest_gap(at[1], at[3]) >= timedelta(hours=2)
-
-
 def test_a_tenth_of_a_year_by_the_minute_reads_quickly() -> None:
     start = datetime(2031, 1, 1)
     text = "when,T\n" + "".join(f"{start + timedelta(minutes=at)},{at % 40 - 20.5}\n" for at in range(52_560))

@@ -3,9 +3,6 @@
 STEFAN_BOLTZMANN = 5.670374419e-8
 """Stefan-Boltzmann constant [W/(m2 K4)]; CODATA 2018."""
 
-GRAVITY = 9.80665
-"""Standard acceleration of gravity [m/s2]; CGPM 1901."""
-
 GAS_CONSTANT_AIR = 287.055
 """Specific gas constant of dry air [J/(kg K)]."""
 

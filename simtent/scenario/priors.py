@@ -39,7 +39,7 @@ def priors_of(sections: Mapping[str, Any], outdoors: Outdoors) -> tuple[Prior, .
                 Prior(field.key, label, {field.key: declared.text(low)}, {field.key: declared.text(high)})
             )
     if outdoors.spread:
-        key, label = "outdoors.shift", "outdoor temperature, forecast"
+        key, label = "outdoors.shift", "forecast of the outdoor temperature"
         least, most = SHIFTS.bounds() or (0.0, 0.0)
         colder, warmer = (
             exact(min(max(outdoors.shift + sign * outdoors.spread, least), most), "temperature_difference")

@@ -4,10 +4,11 @@ import itertools
 
 import ht
 import pytest
+from scipy.constants import g as standard_gravity
 
 from simtent.physics.air import air_density
 from simtent.physics.airspace import gap_film, pair_emissivity
-from simtent.physics.constants import CP_AIR, GRAVITY, STEFAN_BOLTZMANN
+from simtent.physics.constants import CP_AIR, STEFAN_BOLTZMANN
 from simtent.physics.radiation import black_exchange
 
 from .other_laws import air_conductivity, air_viscosity
@@ -69,7 +70,7 @@ def rayleigh(difference, thickness, kelvin):
     viscosity, conductivity = air_viscosity(kelvin), air_conductivity(kelvin)
     density = air_density(kelvin, 101325.0)
     diffusivity = conductivity / (density * CP_AIR)
-    return GRAVITY / kelvin * difference * thickness**3 * density / (viscosity * diffusivity)
+    return standard_gravity / kelvin * difference * thickness**3 * density / (viscosity * diffusivity)
 
 
 @pytest.mark.parametrize("thickness", [0.05, 0.1])

@@ -2,9 +2,10 @@
 
 import ht
 import pytest
+from scipy.constants import g as standard_gravity
 
 from simtent.physics.air import air_density
-from simtent.physics.constants import CP_AIR, GRAVITY
+from simtent.physics.constants import CP_AIR
 from simtent.physics.convection import inside_film, outside_film
 
 from .other_laws import air_conductivity, air_viscosity
@@ -43,7 +44,7 @@ def plate(length, difference, pressure_ratio, kelvin=278.15):
     """Prandtl and Grashof number, conductivity over length, of a plate in air of the film temperature."""
     density = pressure_ratio * air_density(kelvin, 101325.0)
     viscosity, conductivity = air_viscosity(kelvin), air_conductivity(kelvin)
-    grashof = GRAVITY / kelvin * difference * length**3 * (density / viscosity) ** 2
+    grashof = standard_gravity / kelvin * difference * length**3 * (density / viscosity) ** 2
     return CP_AIR * viscosity / conductivity, grashof, conductivity / length
 
 
