@@ -52,10 +52,11 @@ def main(arguments: Sequence[str] | None = None) -> int:
 def night(options: argparse.Namespace) -> None:
     """Tell what the night will be like: cautions, hourly table, summary, Dataset and picture."""
     scenario, folder = _ready(options)
-    from simtent.assess.cautions import STANDING  # noqa: PLC0415  (heavy imports wait until the input is good)
+    from simtent.assess.cautions import standing  # noqa: PLC0415  (heavy imports wait until the input is good)
     from simtent.tell.cautions import FOUND, block  # noqa: PLC0415
 
-    screen.show([*block(STANDING), ""])
+    always = standing(scenario)
+    screen.show([*block(always), ""])
     dataset = _simulated(scenario, options)
 
     from simtent import results  # noqa: PLC0415
@@ -67,7 +68,7 @@ def night(options: argparse.Namespace) -> None:
     unwritten = _written(
         {data: results.to_bytes(dataset), picture: figure.to_bytes(scenario, dataset, system)}
     )
-    found = [finding for finding in from_dataset(dataset) if finding not in STANDING]
+    found = [finding for finding in from_dataset(dataset) if finding not in always]
     screen.show(
         [
             *summary.heading(scenario),

@@ -1,12 +1,11 @@
-"""The schema of a night's result: every variable declared once, and the file it is kept in.
+"""A night's result: built, checked and kept by the tables of `schema`.
 
 `label` turns arrays into a Dataset that says what it holds, `extend` adds to it (findings), `check` refuses a
-Dataset that breaks the schema or whose energy does not add up, `write` keeps it as netCDF. Reading is plain
+Dataset that breaks the schema or whose energy or wood does not add up, `write` keeps it as netCDF. Reading is plain
 xarray: ``xarray.open_dataset(path, engine="h5netcdf")`` gives the identical Dataset back.
 """
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
 from os import PathLike
 from pathlib import Path
 from typing import Any
@@ -17,168 +16,10 @@ from numpy.typing import ArrayLike, NDArray
 
 from simtent.errors import SimtentError
 from simtent.files import write_all
+from simtent.schema import ATTRIBUTES, SCHEMA, TABLE, WORDS, Variable
 
-SCHEMA = 1
 RESIDUAL_LIMIT = 1e-6  # share of the throughput of heat that the accounts may miss
-
-INWARD = "Positive into the room air, or into the shelter where the path ends on a surface."
-GAIN = "Energy that came in since the beginning is positive; so is a gain of stored energy."
-
-PATHS: dict[str, str] = {
-    "source_convective": "from the heat source into the air",
-    "source_radiant": "from the heat source onto the surfaces, as radiation",
-    "people": "from the sleepers",
-    "wall_to_air": "from the inner face of the wall into the air",
-    "roof_to_air": "from the inner face of the roof into the air",
-    "floor_to_air": "from the floor into the air",
-    "contents_to_air": "from beds and gear into the air",
-    "leakage": "carried in by air that leaks in, less what leaves with air that leaks out",
-    "outside_convection": "from the outdoor air to the outer face of the skin",
-    "sky_radiation": "from sky and surroundings to the outer face of the skin, as radiation",
-    "ground_edge": "in through the ground at the edge of the floor",
-}
-ACCOUNTS: dict[str, str] = {
-    "source": "released by the heat source",
-    "people": "given off by the sleepers",
-    "leakage": "came in with leaking air",
-    "outside_convection": "came in from the outdoor air through the skin",
-    "sky_radiation": "came in from sky and surroundings through the skin",
-    "ground_edge": "came in through the ground at the edge of the floor",
-    "stored_air": "gained by the room air",
-    "stored_skin": "gained by the skin",
-    "stored_ground": "gained by the floor and the ground under it",
-    "stored_contents": "gained by beds and gear",
-}
-WORDS: dict[str, dict[str, str]] = {"path": PATHS, "account": ACCOUNTS}
-
-ATTRIBUTES: dict[str, type] = {
-    "schema": int,  # raised on any change of the schema
-    "name": str,  # of the scenario
-    "invented": int,  # 1: the scenario describes no real camp
-    "units": str,  # us or si: what people are shown; the Dataset itself is always in the units declared here
-    "zone": str,  # time zone of the camp's clock; the Dataset's own times are UTC
-    "scenario_given": str,  # the scenario as it was given, TOML
-    "scenario_effective": str,  # the scenario with every default filled in, TOML
-    "versions": str,  # of simtent and the libraries that matter
-    "solver": str,  # its report
-    "energy_residual": float,  # what the accounts miss, as a share of the throughput
-    "mixing_note": str,  # what the model says about mixing of the air
-}
-
-
-@dataclass(frozen=True, slots=True)
-class Variable:
-    """One variable of the Dataset.
-
-    kind   "float", "int", "text" or "time"
-    group  "night" (always there), "band", "events", "departures" or "findings" (each whole or absent)
-    sign   what a positive number means
-    """
-
-    name: str
-    dims: tuple[str, ...]
-    kind: str
-    units: str
-    long_name: str
-    meaning: str
-    standard_name: str = ""
-    sign: str = ""
-    group: str = "night"
-
-    @property
-    def attributes(self) -> dict[str, str]:
-        """Attributes by the CF conventions (cfconventions.org); a time's units belong to its encoding."""
-        given = {
-            "units": self.units,
-            "long_name": self.long_name,
-            "standard_name": self.standard_name,
-            "comment": f"{self.meaning} {self.sign}".strip(),
-        }
-        return {key: text for key, text in given.items() if text}
-
-
-def _levels(name: str, long_name: str, meaning: str, standard: str = "", group: str = "night") -> Variable:
-    return Variable(name, ("time", "level"), "float", "degC", long_name, meaning, standard, group=group)
-
-
-def _series(
-    name: str, units: str, long_name: str, meaning: str, standard: str = "", sign: str = ""
-) -> Variable:
-    return Variable(name, ("time",), "float", units, long_name, meaning, standard, sign)
-
-
-def _text(name: str, dim: str, long_name: str, meaning: str, group: str = "night") -> Variable:
-    return Variable(name, (dim,), "text", "", long_name, meaning, group=group)
-
-
-def _finding(name: str, long_name: str, meaning: str) -> Variable:
-    return _text(f"finding_{name}", "finding", long_name, meaning, "findings")
-
-
-SPREAD = "(standard, of the level's air) in what nobody has measured: walls, leakage, heat, forecast."
-FELT = "air and surrounding surfaces together, without the source's own radiation."
-
-COORDINATES: tuple[Variable, ...] = (
-    Variable("time", ("time",), "time", "", "time", "UTC; the attribute zone holds the camp's.", "time"),
-    Variable(
-        "height", ("height",), "float", "m", "height of the layer's centre", "Above the ground.", "height"
-    ),
-    _text("level", "level", "named height", "Named in the scenario; its height is level_height."),
-    _text("surface", "surface", "surface", "Inner faces by layer from the floor up, outer faces, floor."),
-    _text("path", "path", "way the heat flows", "One way by which heat flows."),
-    _text("account", "account", "energy account", "One entry of the energy ledger."),
-    _text("departure", "departure", "validity departure", "Where the run left a law's range.", "departures"),
-    Variable("event", ("event",), "int", "", "event", "Counted from 0.", group="events"),
-    Variable("finding", ("finding",), "int", "", "finding", "Counted from 0.", group="findings"),
-)
-VARIABLES: tuple[Variable, ...] = (
-    Variable(
-        "air_temperature",
-        ("time", "height"),
-        "float",
-        "degC",
-        "air temperature",
-        "Mean over one layer of air.",
-        "air_temperature",
-    ),
-    _levels("level_temperature", "air temperature at the level", "Between the layers.", "air_temperature"),
-    _levels(
-        "level_temperature_low", "low end of the usual range", f"One deviation down {SPREAD}", group="band"
-    ),
-    _levels(
-        "level_temperature_high", "high end of the usual range", f"One deviation up {SPREAD}", group="band"
-    ),
-    _levels("operative_temperature", "felt temperature at the level", f"Operative temperature: {FELT}"),
-    Variable("level_height", ("level",), "float", "m", "height of the level", "Above the ground.", "height"),
-    Variable(
-        "surface_temperature",
-        ("time", "surface"),
-        "float",
-        "degC",
-        "temperature of the surface",
-        "Mean over the surface.",
-    ),
-    _series("outdoor_temperature", "degC", "outdoor air temperature", "As given.", "air_temperature"),
-    _series("sky_temperature", "degC", "temperature of the sky", "Of a black body that radiates as it does."),
-    _series("wind_speed", "m s-1", "wind speed", "At the shelter's height.", "wind_speed"),
-    _series(
-        "heat_release", "W", "heat released", "Convective and radiant.", sign="Positive into the shelter."
-    ),
-    Variable("heat_flow", ("time", "path"), "float", "W", "heat flow", "Rate along one path.", sign=INWARD),
-    Variable("energy", ("time", "account"), "float", "J", "energy", "Sum since the beginning.", sign=GAIN),
-    _series("leakage_flow", "kg s-1", "air that leaks through", "In, equal to out.", sign="Never negative."),
-    Variable("event_time", ("event",), "time", "", "time of the event", "UTC.", group="events"),
-    _text("event_what", "event", "the event", "What changed at that moment.", "events"),
-    _finding("level", "level of the finding", "One of note, caution, stop."),
-    _finding("what", "what was found", "A sentence."),
-    _finding("where", "where", "Place in the shelter; empty if everywhere."),
-    _finding("when", "when", "Time of the night; empty if always."),
-    _finding("number", "number", "The number found, with its unit; empty if none."),
-    _finding("limit", "limit", "What the number is held against; empty if none."),
-    _finding("source", "source", "Where the limit or the sentence comes from."),
-    _finding("todo", "what to do", "A sentence."),
-)
-TABLE: dict[str, Variable] = {variable.name: variable for variable in COORDINATES + VARIABLES}
+MASS_LIMIT = 1e-9  # share of the wood put on that the stages of the fuel may miss
 
 
 class SchemaError(SimtentError, ValueError):
@@ -221,12 +62,12 @@ def check(dataset: xr.Dataset) -> None:
     ------
     SchemaError
         Names every breach: a variable missing, unknown, of wrong dimensions, kind or attributes; a number
-        that is not finite; times or heights that do not rise; a label that stands twice; energy that does not
-        add up.
+        that is not finite; a share outside 0 to 1; times or heights that do not rise; a label that stands
+        twice; energy or wood that does not add up.
     """
     faults = [*_breaches(dataset), *_missing(dataset)]
     if not faults:  # the ledger can be read only from a Dataset that is otherwise in order
-        faults = list(_ledger_faults(dataset))
+        faults = [*_ledger_faults(dataset), *_wood_faults(dataset)]
     _refuse(faults)
 
 
@@ -338,6 +179,10 @@ def _value_faults(variable: Variable, array: xr.Variable) -> Iterator[str]:
         return
     if name in ("time", "height", "event", "finding") and not (values[1:] > values[:-1]).all():
         yield f"{name}: does not rise"
+    if variable.units == "1" and not ((values >= 0.0) & (values <= 1.0)).all():
+        yield f"{name}: outside 0 to 1"
+    if name == "event_time" and (values[1:] < values[:-1]).any():
+        yield f"{name}: goes back"
     if name in variable.dims and len(set(values.tolist())) < values.size:
         yield f"{name}: a label stands twice"
     for word in values.tolist() if name in WORDS else ():
@@ -347,6 +192,8 @@ def _value_faults(variable: Variable, array: xr.Variable) -> Iterator[str]:
 
 def _missing(dataset: xr.Dataset) -> Iterator[str]:
     present = {TABLE[str(name)].group for name in dataset.variables if str(name) in TABLE} | {"night"}
+    if present.isdisjoint({"room", "fire"}):
+        yield "neither a room nor a fire"
     for variable in TABLE.values():
         if variable.group in present and variable.name not in dataset.variables:
             yield f"{variable.name}: missing"
@@ -370,6 +217,22 @@ def _ledger_faults(dataset: xr.Dataset) -> Iterator[str]:
     throughput = float(np.abs(energy).max(axis=0).sum())
     if missed > RESIDUAL_LIMIT * max(throughput, 1.0):
         yield f"energy: the accounts miss {missed:.3g} J of {throughput:.3g} J"
+
+
+def _wood_faults(dataset: xr.Dataset) -> Iterator[str]:
+    """Wood that is not where it was put: on the fire, in ash and coals, or gone up the flue."""
+    if "fuel_mass" not in dataset:
+        return
+    there = dataset["fuel_mass"].values.sum(axis=1)
+    put_on = np.zeros_like(there)
+    if "event" in dataset.dims:
+        so_far = np.concatenate([[0.0], np.cumsum(dataset["event_mass"].values)])
+        put_on = so_far[np.searchsorted(dataset["event_time"].values, dataset["time"].values, side="right")]
+    missed, whole = float(np.abs(there - put_on).max()), float(put_on.max())
+    if missed > MASS_LIMIT * whole:
+        yield f"fuel_mass: the stages miss {missed:.3g} kg of {whole:.3g} kg put on"
+    if float(dataset["fuel_mass"].min()) < -MASS_LIMIT * whole:
+        yield "fuel_mass: less than nothing"
 
 
 def _encoding(dataset: xr.Dataset) -> dict[str, dict[str, Any]]:

@@ -24,8 +24,11 @@ ATTRS: dict[str, Any] = {
     "solver": "none: made of formulas",
     "energy_residual": 0.0,
     "mixing_note": "none: made of formulas",
+    "fire_note": "",
 }
 LEVELS = {"head": 1.68, "waist": 0.91, "cot": 0.46, "floor": 0.15}
+HEIGHTS = np.linspace(0.075, 2.325, 16)
+SHARES = {"air": 0.05, "skin": 0.1, "ground": 0.6, "contents": 0.25}
 SCENARIO = """\
 format = 1
 name = "Paper bench"
@@ -91,36 +94,23 @@ def values(minutes: float = 1.0) -> tuple[dict[str, Any], dict[str, Any]]:
     hours = np.arange(0.0, HOURS + minutes / 120.0, minutes / 60.0)
     seconds = hours * 3600.0
     heat = heat_steps(hours)
-    outdoors = -14.0 + 7.5 * np.cos(2 * np.pi * (hours + 2.5) / 30.0)
-    lump = np.zeros_like(hours)
-    for i in range(1, hours.size):
-        lump[i] = lump[i - 1] + (heat[i - 1] / WARMTH - lump[i - 1]) * (1.0 - np.exp(-minutes / 25.0))
-    heights = np.linspace(0.075, 2.325, 16)
-    tops = np.array(list(LEVELS.values()))
-    level = _profile(outdoors, lump, tops)
-    width = 0.06 * (level - outdoors[:, None]) + 0.8
-    loss = WARMTH * lump
-    accounts = _accounts(seconds, heat, loss)
-    paths = _paths(heat, loss)
-    data = {
-        "air_temperature": _profile(outdoors, lump, heights),
-        "level_temperature": level,
-        "level_temperature_low": level - width,
-        "level_temperature_high": level + width,
-        "operative_temperature": level - 0.12 * lump[:, None],
-        "level_height": tops,
-        "surface_temperature": outdoors[:, None] + lump[:, None] * np.array([[0.35, 0.5, 0.1, 0.3]]),
+    outdoors = outdoors_at(hours)
+    lump = follow(minutes, heat)
+    accounts = {"source": total(seconds, heat)} | losses(seconds, lump)
+    stored = sum(accounts.values())
+    accounts |= {f"stored_{name}": share * stored for name, share in SHARES.items()}
+    paths = {"source_convective": 0.6 * heat, "source_radiant": 0.4 * heat} | loss_paths(lump)
+    data = room(outdoors, lump) | {
         "outdoor_temperature": outdoors,
         "sky_temperature": outdoors - 12.0,
         "wind_speed": np.full_like(hours, 2.2),
         "heat_release": heat,
         "heat_flow": np.stack(list(paths.values()), axis=1),
         "energy": np.stack(list(accounts.values()), axis=1),
-        "leakage_flow": 0.02 + 0.001 * lump,
     }
     coords = {
         "time": BEGIN + (seconds * 1e9).astype("timedelta64[ns]"),
-        "height": heights,
+        "height": HEIGHTS,
         "level": list(LEVELS),
         "surface": ["wall 1", "roof 1", "outer wall 1", "floor"],
         "path": list(paths),
@@ -134,35 +124,62 @@ def night(minutes: float = 1.0, **attrs: Any) -> xr.Dataset:
     data, coords = values(minutes)
     times = [BEGIN + np.timedelta64(h, "h") for h in (0, 1, 4, 9, 12)]
     data |= {"event_time": np.array(times), "event_what": [f"heat step {i}" for i in range(5)]}
+    data |= {"event_mass": [0.0] * 5, "event_coals": [0.0] * 5, "event_by": ["clock"] * 5}
     return results.label(data, coords | {"event": np.arange(5)}, ATTRS | attrs)
 
 
-def _profile(outdoors: np.ndarray, lump: np.ndarray, heights: np.ndarray) -> np.ndarray:
-    return outdoors[:, None] + lump[:, None] * (0.62 + 0.42 * np.sqrt(heights / 2.4))[None, :]
+def outdoors_at(hours: np.ndarray) -> np.ndarray:
+    """Outdoor temperature [degC] by the hour of the night."""
+    return -14.0 + 7.5 * np.cos(2 * np.pi * (hours + 2.5) / 30.0)
 
 
-def _accounts(seconds: np.ndarray, heat: np.ndarray, loss: np.ndarray) -> dict[str, np.ndarray]:
-    def total(power: np.ndarray) -> np.ndarray:
-        return np.concatenate([[0.0], np.cumsum(0.5 * (power[1:] + power[:-1]) * np.diff(seconds))])
-
-    accounts = {
-        "source": total(heat),
-        "people": total(np.full_like(heat, 120.0)),
-        "leakage": total(-0.24 * loss),
-        "outside_convection": total(-0.42 * loss),
-        "sky_radiation": total(-0.19 * loss),
-        "ground_edge": total(-0.05 * loss),
-    }
-    stored = sum(accounts.values())
-    shares = {"stored_air": 0.05, "stored_skin": 0.1, "stored_ground": 0.6, "stored_contents": 0.25}
-    return accounts | {name: share * stored for name, share in shares.items()}
+def follow(minutes: float, heat: np.ndarray) -> np.ndarray:
+    """Warmth of a lump of air above outdoors [K] that follows the heat [W], 25 min behind it."""
+    lump = np.zeros_like(heat)
+    for i in range(1, heat.size):
+        lump[i] = lump[i - 1] + (heat[i - 1] / WARMTH - lump[i - 1]) * (1.0 - np.exp(-minutes / 25.0))
+    return lump
 
 
-def _paths(heat: np.ndarray, loss: np.ndarray) -> dict[str, np.ndarray]:
+def room(outdoors: np.ndarray, lump: np.ndarray) -> dict[str, Any]:
+    """The variables of the groups "room" and "band"."""
+    tops = np.array(list(LEVELS.values()))
+    level = _profile(outdoors, lump, tops)
+    width = 0.06 * (level - outdoors[:, None]) + 0.8
     return {
-        "source_convective": 0.6 * heat,
-        "source_radiant": 0.4 * heat,
-        "people": np.full_like(heat, 120.0),
+        "air_temperature": _profile(outdoors, lump, HEIGHTS),
+        "level_temperature": level,
+        "level_temperature_low": level - width,
+        "level_temperature_high": level + width,
+        "operative_temperature": level - 0.12 * lump[:, None],
+        "level_height": tops,
+        "surface_temperature": outdoors[:, None] + lump[:, None] * np.array([[0.35, 0.5, 0.1, 0.3]]),
+        "leakage_flow": 0.02 + 0.001 * lump,
+    }
+
+
+def total(seconds: np.ndarray, power: np.ndarray) -> np.ndarray:
+    """Energy since the beginning [J] of a power [W]."""
+    return np.concatenate([[0.0], np.cumsum(0.5 * (power[1:] + power[:-1]) * np.diff(seconds))])
+
+
+def losses(seconds: np.ndarray, lump: np.ndarray) -> dict[str, np.ndarray]:
+    """What people gave and the room lost since the beginning [J]."""
+    loss = total(seconds, WARMTH * lump)
+    return {
+        "people": total(seconds, np.full_like(lump, 120.0)),
+        "leakage": -0.24 * loss,
+        "outside_convection": -0.42 * loss,
+        "sky_radiation": -0.19 * loss,
+        "ground_edge": -0.05 * loss,
+    }
+
+
+def loss_paths(lump: np.ndarray) -> dict[str, np.ndarray]:
+    """Rates [W] along the paths of people and room."""
+    loss = WARMTH * lump
+    return {
+        "people": np.full_like(lump, 120.0),
         "wall_to_air": -0.3 * loss,
         "roof_to_air": -0.3 * loss,
         "floor_to_air": 0.05 * loss,
@@ -172,3 +189,7 @@ def _paths(heat: np.ndarray, loss: np.ndarray) -> dict[str, np.ndarray]:
         "sky_radiation": -0.19 * loss,
         "ground_edge": -0.05 * loss,
     }
+
+
+def _profile(outdoors: np.ndarray, lump: np.ndarray, heights: np.ndarray) -> np.ndarray:
+    return outdoors[:, None] + lump[:, None] * (0.62 + 0.42 * np.sqrt(heights / 2.4))[None, :]

@@ -1,10 +1,10 @@
-"""Generated scenarios, drawn from the declarations of the fields: `scenario_trees()` and `scenarios()`.
+"""Generated scenarios, drawn from the declarations of the fields: `scenario_trees()` and `scenarios()` with a
+known heat, `fire_trees()` and `fires()` with a fire.
 
 Numbers come from each field's usual range, in SI or US units by chance. A field of a kind that no strategy
 knows fails here, so that none is forgotten.
 """
 
-import math
 from datetime import date
 from pathlib import Path
 from typing import get_args
@@ -13,12 +13,14 @@ from hypothesis import strategies as st
 
 from simtent.scenario.fields import SECTIONS, Heading, declared_of, section_model
 from simtent.scenario.materials import ground, ground_names, solids
-from simtent.scenario.quantity import Count, Factor, Quantity
+from simtent.scenario.quantity import Quantity
 from simtent.scenario.scenario import Scenario, build
 from simtent.scenario.shelter import SHAPES
 from simtent.scenario.site import Height
 from simtent.scenario.tree import Origin, plant_table
-from simtent.units import number, to_si, unit_name
+from simtent.units import to_si
+from tests.burning import burning
+from tests.drawn import clock, of_field, some, texts_of
 
 DAYS = (date(2031, 1, 10), date(2031, 2, 20))
 NOWHERE = Path("generated.toml")
@@ -49,72 +51,55 @@ def scenario_trees(draw, hours=(2, 14), shapes=tuple(SHAPES), outdoors=("steady"
     """
     night, minutes = draw(_nights(hours))
     shelter = draw(_shelters(shapes))
-    peak = _peak(shelter)
+    heat = draw(_heats(night, minutes, _peak(shelter)))
+    return draw(_around(night, minutes, outdoors)) | draw(_inside(shelter)) | {"heat": heat}
+
+
+def fires(**options):
+    """Strategy for built scenarios with a fire; options as for `fire_trees`."""
+    return fire_trees(**options).map(built)
+
+
+@st.composite
+def fire_trees(
+    draw, hours=(2, 14), shapes=(*SHAPES, "none"), outdoors=("steady", "high and low"), rules=True, draft=True
+):
+    """Strategy for valid scenarios with stove, wood and stoking as nested dicts of TOML values.
+
+    `shapes`: shelters to draw from, "none" for the open; `rules`, `draft`: whether rules and a prescribed draught
+    may come up; the rest as for `scenario_trees`.
+    """
+    night, minutes = draw(_nights(hours))
+    tree = draw(_around(night, minutes, outdoors))
+    if (shape := draw(st.sampled_from(shapes))) == "none":
+        return tree | {"shelter": "none"} | draw(burning(night, minutes, draft=draft))
+    shelter = draw(_shelters((shape,)))
+    tree |= draw(_inside(shelter))
+    edge = to_si(shelter["height" if shape == "box" else "wall"], "length")
+    levels = [*tree["levels"]] if rules else []
+    return tree | draw(burning(night, minutes, edge, levels, draft=draft))
+
+
+@st.composite
+def _around(draw, night, minutes, outdoors):
+    """What every scenario has."""
     return {
         "format": 1,
         "name": draw(NAMES),
-        **draw(_some(Heading, skip=("format", "name"))),
+        **draw(some(Heading, skip=("format", "name"))),
         "night": night,
         "wish": draw(_wishes(night, minutes)),
-        "levels": draw(_levels(peak)),
-        "site": draw(_sites()),
+        "site": draw(some(SECTIONS["site"], skip=("ground", "ground_start", "snow_density"))),
         "outdoors": draw(_outdoors(outdoors)),
-        "shelter": shelter,
-        "heat": draw(_heats(night, minutes, peak)),
-        "crew": draw(_some(SECTIONS["crew"])),
-        "model": draw(_some(SECTIONS["model"])),
+        "crew": draw(some(SECTIONS["crew"])),
+        "model": draw(some(SECTIONS["model"])),
     }
 
 
 @st.composite
-def texts_of(draw, quantity, low=None, high=None):
-    """Strategy for texts of a quantity within its usual range, or within `low` to `high` in SI."""
-    usual = [to_si(text, quantity.kind) for text in quantity.usual or quantity.allowed]
-    low, high = usual[0] if low is None else low, usual[1] if high is None else high
-    system = draw(st.sampled_from(["si", "us"]))
-    least, most = number(low, quantity.kind, system), number(high, quantity.kind, system)
-    decimals = max(0, 3 - math.floor(math.log10(max(most - least, 1e-9))))
-    scale = 10**decimals
-    tick = draw(st.integers(math.ceil(least * scale), math.floor(most * scale)))
-    return f"{tick / scale:.{decimals}f} {unit_name(quantity.kind, system)}"
-
-
-def of_field(info):
-    """Strategy for the value of a field in a file, from its declaration."""
-    declared = declared_of(info)
-    if isinstance(declared, Quantity):
-        return texts_of(declared)
-    if isinstance(declared, Factor):
-        return st.floats(*(declared.usual or declared.allowed)).map(lambda value: round(value, 3))
-    if isinstance(declared, Count):
-        return st.integers(*(declared.usual or declared.allowed))
-    if info.annotation is bool:
-        return st.booleans()
-    words = get_args(info.annotation)
-    if words and all(isinstance(word, str) for word in words):
-        return st.sampled_from(words)
-    raise NotImplementedError(f"no strategy for {declared}")
-
-
-@st.composite
-def _some(draw, model, skip=()):
-    """Strategy for the fields of a section but those in `skip`: each required one, and some of the others."""
-    return {
-        name: draw(of_field(info))
-        for name, info in model.model_fields.items()
-        if name not in skip and (info.is_required() or draw(st.booleans()))
-    }
-
-
-def clock(night, minute):
-    """The clock time of a minute of the night."""
-    hour, rest = divmod(_minutes(night["begin"]) + minute, 60)
-    return f"{hour % 24:02d}:{rest:02d}"
-
-
-def _minutes(text):
-    hour, minute = text.split(":")
-    return 60 * int(hour) + int(minute)
+def _inside(draw, shelter):
+    """What only a shelter has."""
+    return {"levels": draw(_levels(_peak(shelter))), "site": draw(_sites()), "shelter": shelter}
 
 
 @st.composite
@@ -128,12 +113,12 @@ def _nights(draw, hours):
     }
     night["end"] = clock(night, minutes)
     known = ("evening", "zone", "begin", "end")
-    return night | draw(_some(SECTIONS["night"], skip=known)), minutes
+    return night | draw(some(SECTIONS["night"], skip=known)), minutes
 
 
 @st.composite
 def _wishes(draw, night, minutes):
-    wish = draw(_some(SECTIONS["wish"], skip=("bed", "rise")))
+    wish = draw(some(SECTIONS["wish"], skip=("bed", "rise")))
     bed = draw(st.integers(0, minutes - 1))
     if draw(st.booleans()):
         wish["bed"] = clock(night, bed)
@@ -161,15 +146,16 @@ def _levels(draw, peak):
 @st.composite
 def _sites(draw):
     name = draw(st.sampled_from(ground_names()))
-    skip = ("ground",) if ground(name).snow else ("ground", "snow_density")
-    return {"ground": name, **draw(_some(SECTIONS["site"], skip=skip))}
+    skip = ("ground", "ground_start") if ground(name).snow else ("ground", "ground_start", "snow_density")
+    start = draw(of_field(SECTIONS["site"].model_fields["ground_start"]))
+    return {"ground": name, "ground_start": start, **draw(some(SECTIONS["site"], skip=skip))}
 
 
 @st.composite
 def _outdoors(draw, ways):
     model = SECTIONS["outdoors"]
     air = declared_of(model.model_fields["steady"])
-    tree = draw(_some(model, skip=("steady", "high", "low", "file")))
+    tree = draw(some(model, skip=("steady", "high", "low", "file")))
     if draw(st.sampled_from(ways)) == "steady":
         return tree | {"steady": draw(texts_of(air))}
     low = draw(texts_of(air, 235.0, 275.0))
@@ -225,7 +211,7 @@ def _shelters(draw, shapes):
     tree["skin"] = {"wall": draw(skins()), "roof": draw(skins())}
     tree["floor"] = draw(_floors())
     if draw(st.booleans()):
-        tree["contents"] = draw(_some(model.model_fields["contents"].annotation))
+        tree["contents"] = draw(some(model.model_fields["contents"].annotation))
     return tree
 
 
@@ -242,7 +228,7 @@ def _peak(shelter):
 def _heats(draw, night, minutes, peak):
     model = SECTIONS["heat"]
     own = ("from_height", "to_height", "table", "file")
-    tree = draw(_some(model, skip=own))
+    tree = draw(some(model, skip=own))
     from_height, to_height = (declared_of(model.model_fields[name]) for name in ("from_height", "to_height"))
     tree["from_height"] = draw(texts_of(from_height, 0.1, 0.3 * peak))
     tree["to_height"] = draw(texts_of(to_height, 0.35 * peak, 0.8 * peak))

@@ -2,6 +2,7 @@
 
 import ast
 import re
+from collections.abc import Iterable
 from dataclasses import fields
 from pathlib import Path
 
@@ -10,12 +11,14 @@ import xarray as xr
 
 import simtent
 from simtent import results
-from simtent.assess.cautions import HEADLINE, STANDING
+from simtent.assess import cautions
+from simtent.assess.cautions import HEADLINE, standing
 from simtent.assess.findings import LEVELS, Finding, from_dataset, to_values
 from simtent.assess.judge import assess
 from simtent.tell.cautions import block
-from tests import fake_night
+from tests import fake_fire, fake_night
 
+EVERY = [value for value in vars(cautions).values() if isinstance(value, Finding)]
 PACKAGE = Path(simtent.__file__).parent
 VERDICT = re.compile(
     r"\b(un)?safe(ly|r|st)?\b|\bno (risk|danger)\b|\bok(ay)? to\b|\bharmless\b|\ball clear\b|\bgreen light\b",
@@ -27,11 +30,11 @@ def texts(finding: Finding) -> list[str]:
     return [getattr(finding, field.name) for field in fields(finding)]
 
 
-def everything_printed() -> str:
-    return " ".join(" ".join(block(STANDING)).split())
+def printed(findings: Iterable[Finding]) -> str:
+    return " ".join(" ".join(block(findings)).split())
 
 
-@pytest.mark.parametrize("text", [t for f in STANDING for t in texts(f) if t != f.source] + list(HEADLINE))
+@pytest.mark.parametrize("text", [t for f in EVERY for t in texts(f) if t != f.source] + list(HEADLINE))
 def test_no_caution_gives_a_verdict(text: str) -> None:
     assert not VERDICT.search(text)
     assert "safety" not in text or re.search(r"\b(not a|no) safety guarantee", text, re.IGNORECASE)
@@ -65,12 +68,54 @@ def test_no_text_shown_to_people_gives_a_verdict(path: Path) -> None:
         "heater and a cord",
     ],
 )
-def test_the_standing_cautions_say(words: str) -> None:
-    assert words in everything_printed()
+def test_the_standing_cautions_say(words: str, tmp_path: Path) -> None:
+    assert words in printed(standing(fake_night.scenario(tmp_path)))
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        "carbon monoxide alarm rated for the cold",
+        "keep ventilation open",
+        "not a safety guarantee",
+        "Keep a low and a high vent open",
+        "914 mm",
+        "or the makers', whichever is more",
+        "Burn them in outdoors",
+        "before they ever stand in a shelter",
+        "At the first glow close the air",
+        "500 degC",
+        "creosote",
+        "121 degC (250 degF)",
+        "second-hand",
+        "Never close the damper altogether while anything glows",
+        "lidded metal pail",
+        "stays awake while a fire burns",
+        "manuals of the makers of stove, pipe and shelter",
+        "local codes",
+        "licensed people",
+        "coals light new wood are the weakest numbers",
+    ],
+)
+def test_the_cautions_of_a_fire_say(words: str, tmp_path: Path) -> None:
+    assert words in printed(standing(fake_fire.scenario(tmp_path)))
+
+
+def test_cautions_fit_what_is_there(tmp_path: Path) -> None:
+    table = standing(fake_night.scenario(tmp_path))
+    fire = standing(fake_fire.scenario(tmp_path))
+    yard = standing(fake_fire.yard(tmp_path))
+    assert set(table) | set(fire) == set(EVERY)
+    assert set(yard) < set(fire)
+    assert "heater and a cord" not in printed(fire) and "first get hot" not in printed(table)
+    assert "low and a high vent" not in printed(yard) and "first get hot" in printed(yard)
+    for given in (table, fire, yard):
+        assert given[0] is cautions.CARBON_MONOXIDE
+        assert len(set(given)) == len(given)
 
 
 def test_every_caution_says_what_to_do_and_where_it_comes_from() -> None:
-    for finding in STANDING:
+    for finding in EVERY:
         assert finding.level == "caution"
         assert finding.what and finding.todo and finding.source
 
@@ -78,7 +123,7 @@ def test_every_caution_says_what_to_do_and_where_it_comes_from() -> None:
 def test_clearances_are_the_published_ones() -> None:
     # 36 in to an unlisted solid-fuel heater: National Ag Safety Database d001052. 18 in to a single-wall
     # pipe: common practice, no source. The inch is 25.4 mm exactly (NIST SP 811, 2008, B.8).
-    limits = " ".join(finding.limit for finding in STANDING)
+    limits = " ".join(finding.limit for finding in EVERY)
     pairs = re.findall(r"(\d+) mm \((\d+) in\)", limits)
     assert [int(inches) for _, inches in pairs] == [36, 18]
     assert all(abs(float(mm) - 25.4 * float(inches)) < 0.5 for mm, inches in pairs)
@@ -99,10 +144,11 @@ def test_levels_have_no_passing_state() -> None:
 def test_assess_puts_the_standing_cautions_first(tmp_path: Path) -> None:
     scenario = fake_night.scenario(tmp_path)
     night = fake_night.night(minutes=30.0)
-    assert assess(scenario, night) == STANDING
+    always = standing(scenario)
+    assert assess(scenario, night) == always
     sentence = "wind above 25 m/s from 02:10 to 02:30"
     departed = assess(scenario, results.extend(night, {}, {"departure": [sentence]}))
-    assert departed[:-1] == STANDING
+    assert departed[:-1] == always
     assert (departed[-1].level, departed[-1].what) == ("note", sentence)
 
 
@@ -114,14 +160,14 @@ def test_assess_reports_repairs_of_the_scenarios_files(tmp_path: Path) -> None:
     scenario = fake_night.scenario(tmp_path, 'outdoors.steady="none"', f"outdoors.file={table}")
     assert scenario.repairs
     found = assess(scenario, fake_night.night(minutes=30.0))
-    assert [finding.what for finding in found[len(STANDING) :]] == list(scenario.repairs)
+    assert [finding.what for finding in found[len(standing(scenario)) :]] == list(scenario.repairs)
 
 
 def test_findings_survive_dataset_and_file(tmp_path: Path) -> None:
     extra = Finding(
         "stop", "roof fabric at 130 degC", "move", "assumption", "roof", "18:40", "130 degC", "120 degC"
     )
-    given = (*STANDING, extra)
+    given = (*EVERY, extra)
     night = results.extend(fake_night.night(minutes=30.0), *to_values(given))
     results.check(night)
     results.write(night, tmp_path / "a.night.nc")
@@ -134,7 +180,7 @@ def test_the_block_fits_80_columns_and_shows_place_number_and_limit() -> None:
     extra = Finding(
         "stop", "fabric too hot", "move the stove", "assumption", "roof", "18:40", "130 degC", "120 degC"
     )
-    lines = block([*STANDING, extra])
+    lines = block([*EVERY, extra])
     assert max(map(len, lines)) <= 80
     text = " ".join(" ".join(lines).split())
     assert "STOP Roof, 18:40: fabric too hot. Found: 130 degC. Limit: 120 degC (assumption). -> move" in text

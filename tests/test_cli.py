@@ -7,6 +7,7 @@ import re
 import signal
 import subprocess
 import sys
+from collections.abc import Callable
 from pathlib import Path
 
 import pytest
@@ -15,12 +16,14 @@ from PIL import Image
 
 import simtent
 from simtent import compiled, results
+from simtent.assess.findings import to_values
+from simtent.assess.judge import assess
 from simtent.cli import main
 from simtent.errors import SolveError
 from simtent.scenario.scenario import Scenario
 from simtent.tell import figure
 from simtent.tell.cautions import TITLE
-from tests import fake_night
+from tests import fake_fire, fake_night
 
 HEAVY = ("numpy", "scipy", "xarray", "matplotlib", "numba", "pydantic", "rich", "pandas")
 COMMAND = [sys.executable, "-m", "simtent"]
@@ -181,6 +184,43 @@ def test_out_names_the_folder(tmp_path: Path, quick: None) -> None:
     assert main(["night", str(fake_night.scenario_file(tmp_path)), "--out", str(tmp_path / "out")]) == 0
     assert names(tmp_path / "out") == ["paper.night.nc", "paper.night.png"]
     assert names(tmp_path) == ["out", "paper.toml"]
+
+
+# A fire, and a stove in the open.
+
+
+@pytest.mark.parametrize(
+    ("text", "dataset", "header"),
+    [
+        (fake_fire.SCENARIO, fake_fire.night, "time   outdoors  floor    cot   head   heat   wood  coals"),
+        (fake_fire.OPEN, fake_fire.burn, "time   outdoors  stove   flue   pipe   heat   wood  coals"),
+    ],
+    ids=["shelter", "open"],
+)
+def test_a_night_with_a_fire(
+    text: str,
+    dataset: Callable[..., xr.Dataset],
+    header: str,
+    tmp_path: Path,
+    capsys: pytest.CaptureFixture[str],
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    def simulate(scenario: Scenario) -> xr.Dataset:
+        night = dataset(5.0, name=scenario.name)
+        return results.extend(night, *to_values(assess(scenario, night)))
+
+    monkeypatch.setattr(importlib.import_module("simtent.simulate"), "simulate", simulate)
+    assert main(["night", str(fake_night.scenario_file(tmp_path, text)), "--quiet"]) == 0
+    told = capsys.readouterr().out
+    assert told.startswith(TITLE) and max(map(len, told.splitlines())) <= 80
+    assert told.index("first get hot") < told.index(header) < told.index("\nWood used  ")
+    assert "\nLoad of 17:30  " in told and "an assumption from" in told
+    assert told.count("A new stove and pipe") == 1  # the findings do not repeat the cautions
+    assert "electric heater" not in told
+    with xr.open_dataset(tmp_path / "paper.night.nc", engine="h5netcdf") as night:
+        results.check(night)
+        assert ("level" in night.dims) == ("cot" in header)
+    assert figure.scenario_of(tmp_path / "paper.night.png") is not None
 
 
 # Input that is wrong: exit 2, every fault at once, no traceback, nothing written.

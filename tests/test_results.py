@@ -8,8 +8,8 @@ import numpy as np
 import pytest
 import xarray as xr
 
-from simtent import files, results
-from tests import fake_night
+from simtent import files, results, schema
+from tests import fake_fire, fake_night
 
 CF_NAMES = {  # CF standard name table v85 (cfconventions.org): name -> canonical unit
     "time": "s",
@@ -22,6 +22,16 @@ CF_NAMES = {  # CF standard name table v85 (cfconventions.org): name -> canonica
 @pytest.fixture(scope="module")
 def night() -> xr.Dataset:
     return fake_night.night(minutes=10.0)
+
+
+@pytest.fixture(scope="module")
+def fire() -> xr.Dataset:
+    return fake_fire.night(minutes=10.0)
+
+
+@pytest.fixture(scope="module")
+def yard() -> xr.Dataset:
+    return fake_fire.burn(minutes=10.0)
 
 
 def with_departures(dataset: xr.Dataset) -> xr.Dataset:
@@ -43,7 +53,7 @@ def assert_same(left: xr.Dataset, right: xr.Dataset) -> None:
 
 def test_standard_names_and_units_are_of_the_cf_table() -> None:
     same = {"K": "degC"}  # CF allows any unit convertible to the canonical one
-    for variable in results.TABLE.values():
+    for variable in schema.TABLE.values():
         if variable.standard_name:
             canonical = CF_NAMES[variable.standard_name]
             assert variable.units in (canonical, same.get(canonical), ""), variable.name
@@ -51,14 +61,21 @@ def test_standard_names_and_units_are_of_the_cf_table() -> None:
         assert bool(variable.units) == (variable.kind == "float"), variable.name
 
 
+def test_what_comes_and_goes_has_a_path_of_the_same_name() -> None:
+    stored = {name for name in schema.ACCOUNTS if name.startswith("stored_")}
+    assert set(schema.ACCOUNTS) - stored - {"source"} <= set(schema.PATHS)  # the source has two
+
+
 def test_every_flow_and_energy_says_its_sign() -> None:
-    for variable in results.VARIABLES:
+    for variable in schema.VARIABLES:
         if variable.units in ("W", "J", "kg s-1"):
             assert variable.sign, variable.name
 
 
-def test_a_good_night_passes(night: xr.Dataset) -> None:
+def test_a_good_night_passes(night: xr.Dataset, fire: xr.Dataset, yard: xr.Dataset) -> None:
     results.check(night)
+    results.check(fire)
+    results.check(yard)
     results.check(with_departures(night))
     assert night["level_temperature"].attrs["units"] == "degC"
     assert night["time"].dtype == np.dtype("datetime64[ns]")
@@ -80,6 +97,17 @@ def test_the_file_gives_the_identical_dataset_back(
     assert sorted(path.name for path in tmp_path.iterdir()) == ["a.night.nc", "b.night.nc"]
 
 
+@pytest.mark.parametrize("kind", ["fire", "yard"])
+def test_a_fires_file_gives_the_identical_dataset_back(
+    kind: str, request: pytest.FixtureRequest, tmp_path: Path
+) -> None:
+    given = request.getfixturevalue(kind)
+    results.write(given, tmp_path / "a.night.nc")
+    with xr.open_dataset(tmp_path / "a.night.nc", engine="h5netcdf") as back:
+        assert_same(given, back)
+        assert "level" in back.dims or kind == "yard"
+
+
 def test_the_file_has_no_number_that_stands_for_none(night: xr.Dataset, tmp_path: Path) -> None:
     results.write(night, tmp_path / "a.nc")
     with xr.open_dataset(tmp_path / "a.nc", engine="h5netcdf", decode_cf=False) as raw:
@@ -87,7 +115,7 @@ def test_the_file_has_no_number_that_stands_for_none(night: xr.Dataset, tmp_path
 
 
 def test_empty_texts_survive_the_file(night: xr.Dataset, tmp_path: Path) -> None:
-    data = {v.name: ["", ""] for v in results.VARIABLES if v.group == "findings"}
+    data = {v.name: ["", ""] for v in schema.VARIABLES if v.group == "findings"}
     given = results.extend(night, data, {"finding": [0, 1]})
     results.write(given, tmp_path / "a.nc")
     with xr.open_dataset(tmp_path / "a.nc", engine="h5netcdf") as back:
@@ -190,14 +218,18 @@ def test_label_refuses_unknown_and_missing_attributes() -> None:
         (lambda n: n.drop_vars("sky_temperature"), "sky_temperature: missing"),
         (lambda n: n.drop_vars("level_temperature_low"), "level_temperature_low: missing"),
         (lambda n: n.drop_vars("event_time"), "event_time: missing"),
-        (lambda n: n.assign(stove_temperature=n["wind_speed"]), "stove_temperature: not in the schema"),
+        (lambda n: n.assign(attic_temperature=n["wind_speed"]), "attic_temperature: not in the schema"),
+        (lambda n: n.drop_vars("operative_temperature"), "operative_temperature: missing"),
+        (lambda n: n.drop_vars("event_mass"), "event_mass: missing"),
+        (lambda n: n.drop_dims(["height", "level", "surface"]).drop_vars("leakage_flow"), "neither a room"),
+        (lambda n: n.isel(event=[0, 3, 2]).assign_coords(event=[0, 1, 2]), "event_time: goes back"),
         (lambda n: n.assign(wind_speed=n["wind_speed"].astype("float32")), "wind_speed: float32"),
         (lambda n: n.assign(energy=n["energy"].T), "energy: dimensions"),
         (lambda n: n.assign(wind_speed=n["wind_speed"] * np.nan), "not finite"),
         (lambda n: n.isel(time=slice(None, None, -1)), "time: does not rise"),
         (lambda n: n.assign_attrs(energy_residual=np.float64(2e-6)), "must close to 1e-06"),
         (lambda n: n.assign_attrs(energy_residual=np.float64(np.nan)), "must close"),
-        (lambda n: n.assign_attrs(schema=np.int64(2)), "schema 2 where this version reads 1"),
+        (lambda n: n.assign_attrs(schema=np.int64(1)), "schema 1 where this version reads 2"),
         (lambda n: n.assign_attrs(invented="yes"), "attribute invented: not int"),
         (lambda n: n.drop_attrs(), "air_temperature: attributes"),
     ],
@@ -212,3 +244,74 @@ def test_check_finds_energy_that_got_lost(night: xr.Dataset) -> None:
     energy.loc[{"account": "source"}] *= 1.0 + 1e-5
     with pytest.raises(results.SchemaError, match="the accounts miss"):
         results.check(night.assign(energy=energy))
+
+
+def test_check_finds_energy_that_got_lost_in_a_stove(fire: xr.Dataset) -> None:
+    # With the heat of the wood left out, the room still balances; the stove does not.
+    energy = fire["energy"].copy(deep=True)
+    energy.loc[{"account": "unburnt"}] *= 1.0 + 1e-3
+    with pytest.raises(results.SchemaError, match="the accounts miss"):
+        results.check(fire.assign(energy=energy))
+
+
+def changed_mass(fire: xr.Dataset, stage: str, kilograms: float) -> xr.Dataset:
+    mass = fire["fuel_mass"].copy(deep=True)
+    mass[{"time": -1}] = mass.isel(time=-1) + kilograms * (mass["fuel_stage"] == stage)
+    return fire.assign(fuel_mass=mass)
+
+
+def test_check_finds_wood_that_got_lost(fire: xr.Dataset) -> None:
+    put_on = float(fire["event_mass"].sum())
+    results.check(changed_mass(fire, "burnt", 0.5e-9 * put_on))  # round-off is none
+    for lost in (2e-9, 0.1, -0.1):
+        with pytest.raises(results.SchemaError, match="the stages miss"):
+            results.check(changed_mass(fire, "burnt", lost * put_on))
+    moved = changed_mass(changed_mass(fire, "dry_wood", -0.1), "burnt", 0.1)
+    with pytest.raises(results.SchemaError, match="less than nothing"):
+        results.check(moved)
+
+
+def test_check_looks_for_wood_from_the_moment_it_is_put_on(fire: xr.Dataset) -> None:
+    late = fire["event_time"].copy(deep=True)
+    late[1] += np.timedelta64(15, "m")
+    with pytest.raises(results.SchemaError, match="the stages miss"):
+        results.check(fire.isel(event=[0, 1]).assign(event_time=late.isel(event=[0, 1])))
+
+
+@pytest.mark.parametrize(
+    ("change", "words"),
+    [
+        (lambda n: n.drop_vars("flue_flow"), "flue_flow: missing"),
+        (lambda n: n.drop_vars("fuel_stage"), "fuel_stage: missing"),
+        (lambda n: n.assign(relight_chance=n["relight_chance"] * 1.01), "relight_chance: outside 0 to 1"),
+        (lambda n: n.assign(air_setting=n["air_setting"] - 0.5), "air_setting: outside 0 to 1"),
+        (lambda n: n.assign_coords(fuel_stage=("fuel_stage", list("abcde"))), "fuel_stage: attributes"),
+        (lambda n: with_stage(n, "smoke"), "fuel_stage: 'smoke' is not in the schema"),
+        (lambda n: with_cause(n, "wind"), "event_by: 'wind' is not in the schema"),
+        (lambda n: n.drop_attrs(deep=False).assign_attrs(fake_night.ATTRS), "attribute schema: missing"),
+    ],
+)
+def test_check_refuses_of_a_fire(fire: xr.Dataset, change, words: str) -> None:  # type: ignore[no-untyped-def]
+    with pytest.raises(results.SchemaError, match=words):
+        results.check(change(fire))
+
+
+def with_stage(dataset: xr.Dataset, name: str) -> xr.Dataset:
+    stages = [*dataset["fuel_stage"].values.tolist()[:-1], name]
+    attrs = dataset["fuel_stage"].attrs
+    return dataset.assign_coords(fuel_stage=("fuel_stage", stages, attrs))
+
+
+def with_cause(dataset: xr.Dataset, name: str) -> xr.Dataset:
+    causes = dataset["event_by"].copy(deep=True)
+    causes[0] = name
+    return dataset.assign(event_by=causes)
+
+
+def test_every_group_is_whole_or_absent(fire: xr.Dataset, yard: xr.Dataset) -> None:
+    for given in (fire, yard):
+        for variable in schema.VARIABLES:
+            if variable.name in given:
+                with pytest.raises(results.SchemaError, match=f"{variable.name}: missing"):
+                    results.check(given.drop_vars(variable.name))
+    assert not [v.name for v in schema.VARIABLES if v.group == "room" and v.name in yard]

@@ -20,9 +20,10 @@ from PIL import Image
 
 from simtent import files
 from simtent.assess.cautions import HEADLINE
+from simtent.assess.curves import Curve, curve
+from simtent.assess.moments import clock, duration, full_hours, local
 from simtent.scenario.scenario import Scenario
 from simtent.tell import figure, look, placing, words
-from simtent.tell.curves import Curve, curve
 from simtent.tell.summary import heading, summary
 from simtent.tell.table import hourly
 from tests import fake_night
@@ -80,6 +81,7 @@ def test_part_of_a_curve_keeps_its_values() -> None:
     assert part.seconds.tolist() == [5.0, 10.0, 15.0]
     assert part.values.tolist() == [0.5, 1.0, 2.5]
     assert part.lowest() == (5.0, 0.5)
+    assert part.highest() == (15.0, 2.5)
 
 
 # Words.
@@ -103,7 +105,7 @@ def test_nothing_is_shown_as_minus_nought() -> None:
     [(0.0, "0 min"), (20.0, "under 1 min"), (2400.0, "40 min"), (3600.0, "1 h"), (11400.0, "3 h 10 min")],
 )
 def test_durations(seconds: float, text: str) -> None:
-    assert words.duration(seconds) == text
+    assert duration(seconds) == text
 
 
 def test_numbers_stay_with_what_they_count() -> None:
@@ -115,17 +117,17 @@ def test_numbers_stay_with_what_they_count() -> None:
 def test_the_clock_is_the_camps_where_clocks_go_forward(tmp_path: Path) -> None:
     # Directive 2000/84/EC: summer time begins at 01:00 UTC on the last Sunday of March, 30 March in 2031.
     scenario = fake_night.scenario(tmp_path, 'night.evening="2031-03-29"', 'night.zone="Europe/Berlin"')
-    shown = [words.clock(scenario.night, m) for m in words.full_hours(scenario.night)]
+    shown = [clock(scenario.night, m) for m in full_hours(scenario.night)]
     assert shown[:2] == ["18:00", "19:00"] and shown[-1] == "07:00"
     assert "02:00" not in shown
     assert len(shown) == 13
-    assert words.local(scenario.night, 0.0).utcoffset() != words.local(scenario.night, 4e4).utcoffset()
+    assert local(scenario.night, 0.0).utcoffset() != local(scenario.night, 4e4).utcoffset()
 
 
 def test_the_clock_is_the_camps_where_clocks_go_back(tmp_path: Path) -> None:
     # Directive 2000/84/EC: it ends at 01:00 UTC on the last Sunday of October, 26 October in 2031.
     scenario = fake_night.scenario(tmp_path, 'night.evening="2031-10-25"', 'night.zone="Europe/Berlin"')
-    shown = [words.clock(scenario.night, m) for m in words.full_hours(scenario.night)]
+    shown = [clock(scenario.night, m) for m in full_hours(scenario.night)]
     assert shown.count("02:00") == 2
 
 

@@ -12,7 +12,7 @@ from simtent.network.builder import Builder, Node
 from simtent.physics.grid import column_thicknesses
 from simtent.physics.ground import edge_conductance
 from simtent.scenario.layers import Layer
-from simtent.scenario.scenario import Scenario
+from simtent.scenario.shelter import FloorLayers
 
 SHORTEST = 300.0  # s, the shortest time the column must answer well
 CELLS = 8  # with RATIO deep enough for 24 h
@@ -67,9 +67,8 @@ def build_floor(net: Builder, layers: Sequence[Layer], earth: Earth, area: float
     return Floor(area, emissivity, nodes[0], nodes[-1 - len(cells)], tuple(layers))
 
 
-def build_floors(net: Builder, scenario: Scenario, earth: Earth, area: float, start: float) -> list[Floor]:
+def build_floors(net: Builder, floor: FloorLayers, earth: Earth, area: float, start: float) -> list[Floor]:
     """Add the whole floor: one part, or two where a mat covers only some of it."""
-    floor = scenario.shelter.floor
     below = [layer for layer in (floor.cover, floor.board) if layer is not None]
     if floor.mat is None:
         return [build_floor(net, below, earth, area, start)]

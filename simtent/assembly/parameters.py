@@ -11,6 +11,8 @@ import numpy as np
 
 from simtent.network.arrays import Array, Indices, Network
 
+UNFELT, LAYER, OWN = 0, 1, 2  # how a node's temperature matters to fire, stove and flue
+
 
 class Films(NamedTuple):
     """Convection between surfaces and the air of their layer."""
@@ -53,13 +55,17 @@ class Mixing(NamedTuple):
 
 
 class Star(NamedTuple):
-    """Exchange by radiation inside, through one middle that also takes the source's radiant share."""
+    """Exchange by radiation inside, through one middle that also takes a source's radiant heat.
+
+    The room's surfaces come first, stove and pipe after them.
+    """
 
     node: Indices
     area: Array  # m2, the weight of each surface
-    table: int  # of the source's power
+    room: int  # how many of them are the room's
+    table: int  # of a known source's power (-1: none)
     share: float  # of that power which is radiant
-    path: int
+    path: int  # radiant heat of the source, or of stove and pipe
 
 
 class Leaks(NamedTuple):
@@ -70,6 +76,110 @@ class Leaks(NamedTuple):
     share: Array  # of each layer, by its skin
     volume: Array  # of each layer, as a share of the room
     path: int
+
+
+class HotFaces(NamedTuple):
+    """Convection of stove and pipe inside, to the air of a layer."""
+
+    node: Indices
+    air: Indices
+    area: Array  # m2
+    path: Indices
+
+
+class HotOuter(NamedTuple):
+    """Stove and pipe out of doors: convection in the wind, long waves to the sky and the surroundings."""
+
+    node: Indices
+    area: Array  # m2, that convects
+    radiant: Array  # m2, area times emissivity
+    path: Indices
+
+
+class Slots(NamedTuple):
+    """Wood by load and size: the wood of one load that is of one thickness lies in one slot.
+
+    The states of all slots stand one after another: water [kg], dry wood [kg], moment it caught [s].
+    """
+
+    thickness: Array  # m
+    burn_time: Array  # s, burning freely
+    dry: Array  # kg, as put on
+    water: Array  # kg, as put on
+    first_water: int
+    first_dry: int
+    first_caught: int
+
+
+class Places(NamedTuple):
+    """Where amounts and settings of the fire stand in the state."""
+
+    first: int  # amount of all
+    coals: int  # kg
+    ash: int  # kg
+    burnt: int  # kg, all that went up the flue of what was wood and water
+    air: int  # kg/s, air that flows in to the fire
+    inlet: int  # share of the full opening
+    damper: int  # share open
+    door: int  # m2, opening of the stove's door
+    lighting: int  # W, of match and tinder
+    last_load: int  # kg dry, of the last load
+
+
+class Wood(NamedTuple):
+    """What burns, and how willingly."""
+
+    density: float  # kg/m3, dry
+    gas_heat: float  # J/kg of the gas that dry wood gives off
+    coal_heat: float  # J/kg
+    coal_rate: float  # 1/s, at which coals burn in plenty of air
+    feedback: float  # floor of the flame feedback
+
+
+class Firebox(NamedTuple):
+    """The fire's surroundings: nodes, areas, and how they exchange heat with it."""
+
+    node: int  # hot matter of the fire; -1: there is no stove
+    body: int
+    area: float  # m2, of the metal around the fire, for radiation and convection, times the factor on the gas side
+    baffle: float  # W/(m2 K) x m2 of gas that sweeps a baffle
+    height: float  # m
+    cook: int  # node of what stands on the stove, if it is water that may boil; -1: none
+    path_fire: int
+    path_unburnt: int
+    path_drying: int
+    path_boiling: int
+
+
+class Flue(NamedTuple):
+    """Air inlet, pipe and draught."""
+
+    node: Indices  # of each segment, from the collar up
+    length: Array  # m
+    rise: Array  # m
+    loss: Array  # sum of single losses in each segment, without the damper
+    whole: float  # m, length of the whole pipe
+    diameter: float  # m
+    roughness: float  # m
+    gas_side: float  # factor on the heat that gas gives to the pipe
+    opening: float  # m2, of the air inlet
+    leak: float  # m2, open when the inlet is shut
+    has_damper: float  # 1 or 0
+    prescribed: float  # Pa, draught at the collar; -1: it follows from the gas
+    path: int
+
+
+class Stove(NamedTuple):
+    """A stove with its fire, or an empty one with node -1."""
+
+    hot: HotFaces
+    outer: HotOuter
+    slots: Slots
+    places: Places
+    wood: Wood
+    firebox: Firebox
+    flue: Flue
+    felt: Indices  # of each node: UNFELT, LAYER or OWN
 
 
 class Weather(NamedTuple):
@@ -95,6 +205,7 @@ class Shelter(NamedTuple):
     mixing: Mixing
     star: Star
     leaks: Leaks
+    stove: Stove
 
 
 def indices(values: Iterable[int]) -> Indices:

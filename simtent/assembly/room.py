@@ -12,7 +12,9 @@ from simtent.network.arrays import Array
 from simtent.network.builder import Builder, Node
 from simtent.physics.air import air_density
 from simtent.physics.constants import CP_AIR
+from simtent.scenario.heat import Heat
 from simtent.scenario.scenario import Scenario
+from simtent.scenario.shelter import Contents
 
 CONTENTS_HEAT = 1500.0  # J/(kg K), between textiles (1300) and wood or food (1600 to 2500); from memory
 CONTENTS_FILM = 1.0 / 0.13  # W/(m2 K), convection and radiation: inside surface resistance of ISO 6946
@@ -30,10 +32,9 @@ def mixing(bands: Bands, factor: float) -> Mixing:
 
 
 def build_contents(
-    net: Builder, scenario: Scenario, bands: Bands, layers: Sequence[Node], start: float, path: int
+    net: Builder, contents: Contents, bands: Bands, layers: Sequence[Node], start: float, path: int
 ) -> None:
     """Add beds and gear, joined to the layers below their height by how much of it each fills."""
-    contents = scenario.shelter.contents
     if contents.mass == 0.0:
         return
     node = net.node(contents.mass * CONTENTS_HEAT, start=start, group="contents")
@@ -43,10 +44,11 @@ def build_contents(
             net.link(node, layer, film * float(share), path)
 
 
-def build_source(net: Builder, scenario: Scenario, bands: Bands, layers: Sequence[Node], path: int) -> int:
+def build_source(
+    net: Builder, heat: Heat, factor: float, bands: Bands, layers: Sequence[Node], path: int
+) -> int:
     """Add the convective heat of the source over its span of height; return the table of its power."""
-    heat = scenario.heat
-    table = net.table(release(heat.track(), scenario.model.heat))
+    table = net.table(release(heat.track(), factor))
     convective = 1.0 - heat.radiant_share
     _spread(net, layers, convective * shares(bands, heat.from_height, heat.to_height), table, path)
     return table

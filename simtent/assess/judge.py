@@ -2,13 +2,15 @@
 
 import xarray as xr
 
-from simtent.assess.cautions import STANDING
+from simtent.assess.cautions import standing
 from simtent.assess.findings import Finding
+from simtent.assess.stove import stove_findings
 from simtent.scenario.scenario import Scenario
 
 
 def assess(scenario: Scenario, dataset: xr.Dataset) -> tuple[Finding, ...]:
-    """Findings of a night: standing cautions, repairs of its files, places where a law's range was left.
+    """Findings of a night: standing cautions, what its stove and flue came to, repairs of its files, places
+    where a law's range was left.
 
     Parameters
     ----------
@@ -18,7 +20,12 @@ def assess(scenario: Scenario, dataset: xr.Dataset) -> tuple[Finding, ...]:
         What came out, by the schema of `results`; needs no findings of its own yet.
     """
     sentences = dataset["departure"].values.tolist() if "departure" in dataset.coords else []
-    return (*STANDING, *map(_repair, scenario.repairs), *map(_departure, sentences))
+    return (
+        *standing(scenario),
+        *stove_findings(scenario, dataset),
+        *map(_repair, scenario.repairs),
+        *map(_departure, sentences),
+    )
 
 
 def _repair(sentence: str) -> Finding:

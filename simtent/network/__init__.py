@@ -1,4 +1,4 @@
-"""The engine: nodes, links, streams, sources and jumps, solved from jump to jump.
+"""The engine: nodes, links, streams, sources, amounts, jumps and scripts, solved from stop to stop.
 
 It knows heat and time, and not one word of what the network stands for. A room of 50 kJ/K that cools to
 -10 degC through 90 W/K, an hour later:
@@ -22,16 +22,21 @@ True
 
 from simtent.network.arrays import Network
 from simtent.network.builder import Builder
-from simtent.network.kernels import apply_jump, network_rhs, table_value
+from simtent.network.curve import Curve
+from simtent.network.kernels import apply_jump, network_rhs, node_temperatures, table_value
+from simtent.network.script import Script
 from simtent.network.solve import Accuracy, Trajectory, solve
 
 __all__ = [
     "Accuracy",
     "Builder",
+    "Curve",
     "Network",
+    "Script",
     "Trajectory",
     "apply_jump",
     "network_rhs",
+    "node_temperatures",
     "solve",
     "table_value",
 ]

@@ -46,10 +46,29 @@ class Jumps(NamedTuple):
     pulse_path: Indices
 
 
+class Curves(NamedTuple):
+    """Nodes whose heat capacity changes with temperature; their state is the heat in them over a capacity [K].
+
+    Each row of `law` holds the four coefficients of the relative capacity, a polynomial of the temperature above
+    an origin; the origin [K]; then of the lowest and the highest point, outside which the relative capacity
+    stays, the temperature and the state, both above the origin [K], and the relative capacity.
+    """
+
+    node: Indices
+    law: Array  # [c, 11]
+
+
 class Network(NamedTuple):
-    """One network. Indices of nodes run from 0 to n - 1, those of boundaries from n on."""
+    """One network. Indices of nodes run from 0 to n - 1, those of boundaries from n on.
+
+    The state holds n nodes, heat along p paths, a amounts, h held numbers, in this order.
+    """
 
     capacity: Array  # [n], J/K
+    curves: Curves
+    paths: int  # p
+    amounts: int  # a
+    scale: Array  # [a + h], how much of an amount counts as one kelvin does; 0 for held numbers
     boundary_table: Indices  # [b], table of each boundary's temperature, K (-1: the right-hand side sets it)
     links: Links
     rays: Links

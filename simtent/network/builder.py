@@ -15,7 +15,8 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from simtent.network.arrays import Array, Indices, Jumps, Links, Network, Sources, Tables
+from simtent.network.arrays import Array, Curves, Indices, Jumps, Links, Network, Sources, Tables
+from simtent.network.curve import Curve
 from simtent.network.tables import Table
 
 Node = int
@@ -24,11 +25,20 @@ NO_TABLE = -1
 SHORTEST_STRETCH = 1e-3  # s; jumps closer than this happen together, for no solver can walk between them
 
 
+@dataclass(frozen=True)
+class Carried:
+    """Handle of a number that the state carries besides the heat: an amount, or one held between jumps."""
+
+    number: int
+    held: bool
+
+
 @dataclass
 class Builder:
     """Collects the pieces of a network over the time from 0 to `end` [s].
 
-    Nodes count up from 0, boundaries down from -1 until the network is frozen.
+    Nodes count up from 0, boundaries down from -1 until the network is frozen. `starts` holds the start state of
+    each node: its temperature [K], or what its curve makes of it.
     """
 
     end: float
@@ -38,6 +48,9 @@ class Builder:
     boundaries: list[int] = field(default_factory=list)
     path_names: list[str] = field(default_factory=list)
     crossings: list[bool] = field(default_factory=list)
+    amounts: dict[str, tuple[float, float]] = field(default_factory=dict)  # start and scale
+    helds: dict[str, float] = field(default_factory=dict)  # start
+    _curves: list[tuple[int, Curve]] = field(default_factory=list)
     _tables: list[Table] = field(default_factory=list)
     _links: list[tuple[int, int, float, int]] = field(default_factory=list)
     _rays: list[tuple[int, int, float, int]] = field(default_factory=list)
@@ -45,14 +58,33 @@ class Builder:
     _sources: list[tuple[int, int, float, int]] = field(default_factory=list)
     _pulses: list[tuple[float, int, float, int]] = field(default_factory=list)
 
-    def node(self, capacity: float, *, start: float, group: str) -> Node:
-        """Add a node of heat capacity [J/K] and start temperature [K]; the ledger sums storage by group."""
+    def node(self, capacity: float, *, start: float, group: str, curve: Curve | None = None) -> Node:
+        """Add a node of heat capacity [J/K] and start temperature [K]; the ledger sums storage by group.
+
+        With a curve the capacity is the one at relative capacity 1.
+        """
         if not capacity > 0.0:
             raise ValueError(f"a node needs a capacity above 0 J/K, got {capacity}")
         self.capacities.append(capacity)
-        self.starts.append(start)
+        self.starts.append(start if curve is None else curve.state(start))
         self.groups.append(group)
+        if curve is not None:
+            self._curves.append((len(self.capacities) - 1, curve))
         return len(self.capacities) - 1
+
+    def amount(self, name: str, *, start: float = 0.0, scale: float) -> Carried:
+        """Add an amount that is integrated with the state; `scale` of it counts as much as one kelvin does."""
+        if not scale > 0.0:
+            raise ValueError(f"an amount needs a scale above 0, got {scale}")
+        self._new(name)
+        self.amounts[name] = start, scale
+        return Carried(len(self.amounts) - 1, held=False)
+
+    def held(self, name: str, *, start: float) -> Carried:
+        """Add a number that changes only where a script changes it."""
+        self._new(name)
+        self.helds[name] = start
+        return Carried(len(self.helds) - 1, held=True)
 
     def boundary(self, temperature: Table | None) -> Node:
         """Add a boundary whose temperature [K] follows a table, or is set by a right-hand side of its own."""
@@ -114,10 +146,14 @@ class Builder:
         return np.array(kept)
 
     def freeze(self) -> tuple[Network, Array]:
-        """Return the network as arrays, and its start state: temperatures [K], then paths [J] at 0."""
+        """Return the network as arrays, and its start state: nodes [K], paths [J] at 0, amounts, held numbers."""
         jumps = self.jump_times()
         network = Network(
             capacity=np.array(self.capacities),
+            curves=self._frozen_curves(),
+            paths=len(self.path_names),
+            amounts=len(self.amounts),
+            scale=np.array([scale for _, scale in self.amounts.values()] + [0.0] * len(self.helds)),
             boundary_table=np.array(self.boundaries, np.int64),
             links=self._frozen(self._links),
             rays=self._frozen(self._rays),
@@ -142,11 +178,27 @@ class Builder:
                 np.array([p[3] for p in self._pulses], np.int64),
             ),
         )
-        return network, np.concatenate((np.array(self.starts), np.zeros(len(self.path_names))))
+        carried = [start for start, _ in self.amounts.values()] + list(self.helds.values())
+        return network, np.array(self.starts + [0.0] * len(self.path_names) + carried)
 
     def index(self, node: Node) -> int:
         """Index of a node or boundary in the vector of temperatures."""
         return node if node >= 0 else len(self.capacities) - 1 - node
+
+    def place(self, carried: Carried) -> int:
+        """Index of an amount or held number in the state, once every node, path and amount has been added."""
+        first = len(self.capacities) + len(self.path_names)
+        return first + (len(self.amounts) if carried.held else 0) + carried.number
+
+    def _new(self, name: str) -> None:
+        if name in self.amounts or name in self.helds:
+            raise ValueError(f"the amount {name!r} exists already")
+
+    def _frozen_curves(self) -> Curves:
+        return Curves(
+            np.array([node for node, _ in self._curves], np.int64),
+            np.array([curve.row() for _, curve in self._curves], float).reshape(-1, 11),
+        )
 
     def _frozen(self, rows: list[tuple[int, int, float, int]]) -> Links:
         return Links(

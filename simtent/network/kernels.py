@@ -1,15 +1,20 @@
 """Kernels of the thermal network: tables, links, streams, sources, jumps, and the plain right-hand side.
 
 Temperatures of nodes and boundaries stand in one vector: nodes first, boundaries after them. The state holds
-the node temperatures [K] followed by the heat that has gone along each path since the start [J]; a path's
-rate is therefore the derivative of its own state, and the ledger is integrated along with the temperatures.
-Sign: a link from i to j carries heat from i to j when i is warmer.
+one number for each node [K], its temperature or, where the heat capacity follows a curve, the heat in it over
+that capacity; then the heat that has gone along each path since the start [J]; then the amounts carried along,
+and the numbers held. A path's rate is therefore the derivative of its own state, and the ledger is integrated
+along with the temperatures. Sign: a link from i to j carries heat from i to j when i is warmer.
 """
 
 import numpy as np
 
 from simtent import compiled
-from simtent.network.arrays import Array, Indices, Jumps, Links, Network, Sources, Tables
+from simtent.network.arrays import Array, Curves, Indices, Jumps, Links, Network, Sources, Tables
+
+NEWTON_STEPS = 6  # reach round-off from the chord where the capacity grows tenfold, the most a `Curve` may
+# Columns of a curve's row, after the four coefficients.
+ORIGIN, LOW, AT_LOW, RELATIVE_LOW, HIGH, AT_HIGH, RELATIVE_HIGH = range(4, 11)
 
 
 def table_value(tables: Tables, rows: Indices, table: int, t: float) -> float:
@@ -70,11 +75,43 @@ def add_sources(sources: Sources, tables: Tables, rows: Indices, t: float, heat:
         paths[sources.path[k]] += watts
 
 
-def temperatures(boundary_table: Indices, tables: Tables, rows: Indices, t: float, nodes: Array) -> Array:
-    """Vector of node temperatures, then boundary temperatures [K]; 0 where a boundary has no table."""
+def curved_temperature(curves: Curves, c: int, state: float) -> float:
+    """Temperature [K] of the node in row c of the curves, from its state [K].
+
+    Newton on the integral of the relative capacity. That never falls, so the integral is convex: from the chord
+    the first step lands at or above the answer, all others come down on it.
+    """
+    row = curves.law[c]
+    e, a0, a1, a2, a3 = state - row[ORIGIN], row[0], row[1], row[2], row[3]
+    low, high = row[LOW], row[HIGH]
+    at_low, at_high = row[AT_LOW], row[AT_HIGH]
+    if e <= at_low:
+        x = low + (e - at_low) / row[RELATIVE_LOW]
+    elif e >= at_high:
+        x = high + (e - at_high) / row[RELATIVE_HIGH]
+    else:
+        x = low + (e - at_low) / (at_high - at_low) * (high - low)
+        for _ in range(NEWTON_STEPS):
+            integral = x * (a0 + x * (a1 / 2.0 + x * (a2 / 3.0 + x * a3 / 4.0)))
+            x -= (integral - e) / (a0 + x * (a1 + x * (a2 + x * a3)))
+    temperature: float = row[ORIGIN] + x
+    return temperature
+
+
+def all_temperatures(
+    curves: Curves, boundary_table: Indices, tables: Tables, rows: Indices, t: float, nodes: Array
+) -> Array:
+    """Vector of node temperatures, then boundary temperatures [K]; 0 where a boundary has no table.
+
+    `nodes` is the nodes' part of the state. The parts of the network come one by one: handed over whole in every
+    call, a network costs more than the work itself.
+    """
     n = nodes.size
     temps = np.empty(n + boundary_table.size)
-    temps[:n] = nodes
+    for i in range(n):
+        temps[i] = nodes[i]
+    for c in range(curves.node.size):
+        temps[curves.node[c]] = curved_temperature(curves, c, nodes[curves.node[c]])
     for b in range(boundary_table.size):
         temps[n + b] = 0.0
         if boundary_table[b] >= 0:
@@ -82,27 +119,43 @@ def temperatures(boundary_table: Indices, tables: Tables, rows: Indices, t: floa
     return temps
 
 
-def derivative(capacity: Array, heat: Array, paths: Array) -> Array:
-    """State derivative from the heat of each node [W] and the rate of each path [W]."""
-    n = capacity.size
-    out = np.empty(n + paths.size)
+def node_temperatures(net: Network, states: Array) -> Array:
+    """Temperatures of all nodes [K], shape [m, n], from states of shape [m, any number from n on]."""
+    out = states[:, : net.capacity.size].copy()
+    for c in range(net.curves.node.size):
+        node = net.curves.node[c]
+        for m in range(out.shape[0]):
+            out[m, node] = curved_temperature(net.curves, c, states[m, node])
+    return out
+
+
+def derivative(capacity: Array, heat: Array, paths: Array, carried: Array) -> Array:
+    """State derivative from the heat of each node [W], the rate of each path [W] and what is carried along.
+
+    `carried` holds the derivatives of the amounts, then those of the held numbers, which are 0.
+    """
+    n, p = capacity.size, paths.size
+    out = np.empty(n + p + carried.size)
     for i in range(n):
         out[i] = heat[i] / capacity[i]
-    out[n:] = paths
+    for k in range(p):
+        out[n + k] = paths[k]
+    for k in range(carried.size):
+        out[n + p + k] = carried[k]
     return out
 
 
 def network_rhs(t: float, state: Array, net: Network, rows: Indices) -> Array:
-    """Right-hand side of a plain network: links, rays, streams and sources, nothing else."""
+    """Right-hand side of a plain network: links, rays, streams and sources, nothing else; amounts stay."""
     n = net.capacity.size
-    temps = temperatures(net.boundary_table, net.tables, rows, t, state[:n])
+    temps = all_temperatures(net.curves, net.boundary_table, net.tables, rows, t, state[:n])
     heat = np.zeros(temps.size)
-    paths = np.zeros(state.size - n)
+    paths = np.zeros(net.paths)
     add_links(net.links, temps, heat, paths)
     add_rays(net.rays, temps, heat, paths)
     add_streams(net.streams, temps, heat, paths)
     add_sources(net.sources, net.tables, rows, t, heat, paths)
-    return derivative(net.capacity, heat, paths)
+    return derivative(net.capacity, heat, paths, np.zeros(net.scale.size))
 
 
 def apply_jump(capacity: Array, jumps: Jumps, jump: int, state: Array, rows: Indices) -> None:

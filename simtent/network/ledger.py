@@ -1,6 +1,6 @@
 """The ledger: every joule that entered must be found in the nodes.
 
-What went along each path is integrated with the state; what is stored is computed from the temperatures
+What went along each path is integrated with the state; what is stored is computed from the states of the nodes
 alone. Were the stored heat integrated too, the ledger would close at any tolerance and prove nothing.
 """
 
@@ -13,7 +13,7 @@ ROUND_OFF = 1e-8
 
 
 def stored(builder: Builder, states: Array) -> dict[str, Array]:
-    """Heat stored since the start in each group of nodes [J], for states of shape [m, n + p]."""
+    """Heat stored since the start in each group of nodes [J], for states of shape [m, n + p or more]."""
     gains = np.array(builder.capacities) * (states[:, : len(builder.capacities)] - np.array(builder.starts))
     groups = np.array(builder.groups)
     return {group: gains[:, groups == group].sum(axis=1) for group in dict.fromkeys(builder.groups)}

@@ -1,4 +1,4 @@
-"""A scenario: the night, the place, the weather, the shelter, the heat and the people, as files say it.
+"""A scenario: the night, the place, the weather, the shelter, the heat or fire and the people, as files say it.
 
 Every source becomes a raw tree, trees merge, one `build` validates and freezes:
 

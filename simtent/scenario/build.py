@@ -8,13 +8,15 @@ from pathlib import Path
 from pydantic import BaseModel, ValidationError
 
 from simtent.errors import Fault, InputError
+from simtent.scenario.archetype import on_archetype
 from simtent.scenario.checks import check_whole
 from simtent.scenario.clock import Span
 from simtent.scenario.effective import emptied
 from simtent.scenario.faults import Places, faults_of
-from simtent.scenario.fields import SECTIONS, Heading, path_fields, section_model
+from simtent.scenario.fields import OPTIONAL, SECTIONS, Heading, path_fields, section_model
 from simtent.scenario.nearest import nearest
 from simtent.scenario.night import Night
+from simtent.scenario.presence import check_presence
 from simtent.scenario.read import unquoted_fault
 from simtent.scenario.section import Section
 from simtent.scenario.shelter import SHAPES
@@ -42,7 +44,7 @@ def build_parts(tree: Table, path: Path, earlier: Iterable[Fault] = ()) -> dict[
     `path` is the scenario's file; `earlier` are faults found while reading. Raises InputError with every
     fault of the whole scenario.
     """
-    whole = merge(DEFAULTS, change_table(tree, _dates_as_text))
+    whole = merge(DEFAULTS, on_archetype(change_table(tree, _dates_as_text)))
     given = change_table(without_none(emptied(whole)), lambda at, leaf: _from_its_file(at, leaf, path.parent))
     places = Places(given, whole, str(path))
     faults = [*earlier, *_unquoted(tree, places)]
@@ -52,6 +54,7 @@ def build_parts(tree: Table, path: Path, earlier: Iterable[Fault] = ()) -> dict[
             parts[name] = part
         else:
             faults += part
+    faults += check_presence(places)
     faults += check_whole(parts, places)
     if faults:
         raise InputError(sorted(faults, key=lambda fault: (fault.file or "", fault.line or 0)))
@@ -64,10 +67,13 @@ def _parts(given: Table, places: Places) -> Iterator[Part]:
     yield "heading", _validated(Heading, Table(top, given.origin), (), None, places)
     span: Span | None = None
     for name in SECTIONS:
+        if _is_left_out(name, given, places):
+            continue
         node = given.nodes.get(name, Table({}, given.origin))
         model = Levels if name == "levels" else section_model(name, places.shape)
         if not isinstance(node, Table):
-            fault = Fault("a table is wanted", todo=f"Write [{name}] and its keys below it")
+            open_air = ', or shelter = "none" for a stove in the open' if name == "shelter" else ""
+            fault = Fault("a table is wanted", todo=f"Write [{name}] and its keys below it{open_air}")
             yield name, [places.put(fault, (name,))]
         elif model is None:
             yield name, [_shape_fault(places)]
@@ -78,6 +84,13 @@ def _parts(given: Table, places: Places) -> Iterator[Part]:
             yield name, part
 
 
+def _is_left_out(name: str, given: Table, places: Places) -> bool:
+    """Whether a section is not there, and need not be; which go together is checked apart."""
+    if name in ("wood", "stoking") and "stove" not in given.nodes:
+        return True
+    return name not in given.nodes and (name in OPTIONAL or (name == "shelter" and places.in_the_open))
+
+
 def _validated(
     model: type[BaseModel], node: Table, above: TreePath, span: Span | None, places: Places
 ) -> BaseModel | list[Fault]:
@@ -85,10 +98,11 @@ def _validated(
     if issubclass(model, Section):
         found = model.key_faults(node.nodes.keys())
         faults += [places.put(fault, (*above, fault.key) if fault.key else above) for fault in found]
+    told = {fault.key for fault in faults}
     try:
         part = model.model_validate(plain(node), context=span)
     except ValidationError as error:
-        faults += faults_of(error, above, places)
+        faults += (fault for fault in faults_of(error, above, places) if fault.key not in told)
     return faults or part
 
 

@@ -1,18 +1,23 @@
-"""What no section can check alone: heights under the peak, a mat on its floor."""
+"""What no section can check alone: heights under the peak, a mat on its floor, a fire in its stove."""
 
 from collections.abc import Iterator, Mapping
 
 from pydantic import BaseModel
 
 from simtent.errors import Fault
+from simtent.scenario.checks_asleep import check_asleep
+from simtent.scenario.checks_fire import check_levels, check_loads, check_marks, check_pieces, check_pipe
 from simtent.scenario.faults import Places
 from simtent.scenario.heat import Heat
+from simtent.scenario.names import PRINTABLE, printable
+from simtent.scenario.night import Night, Wish
 from simtent.scenario.shelter import Shelter
 from simtent.scenario.site import ALWAYS, Levels
+from simtent.scenario.stoking import Stoking
+from simtent.scenario.stove import Stove
 from simtent.scenario.tree import Origin, Path, find
+from simtent.scenario.wood import Wood
 from simtent.units import show
-
-LONGEST_LEVEL = 30
 
 
 def check_whole(parts: Mapping[str, BaseModel], places: Places) -> Iterator[Fault]:
@@ -20,8 +25,32 @@ def check_whole(parts: Mapping[str, BaseModel], places: Places) -> Iterator[Faul
     levels, shelter, heat = parts.get("levels"), parts.get("shelter"), parts.get("heat")
     if isinstance(levels, Levels):
         yield from _levels_there(levels, places)
-    if not isinstance(shelter, Shelter):
+    if isinstance(shelter, Shelter):
+        yield from _in_the_shelter(shelter, levels, heat, places)
+    yield from _of_the_fire(parts, places)
+
+
+def _of_the_fire(parts: Mapping[str, BaseModel], places: Places) -> Iterator[Fault]:
+    stove, wood, stoking = parts.get("stove"), parts.get("wood"), parts.get("stoking")
+    shelter, levels, night, wish = (parts.get(name) for name in ("shelter", "levels", "night", "wish"))
+    if isinstance(stove, Stove) and isinstance(shelter, Shelter):
+        yield from check_pipe(stove, shelter, places)
+    if isinstance(stove, Stove) and isinstance(wood, Wood):
+        yield from check_pieces(stove, wood, places)
+    if isinstance(stoking, Stoking) and isinstance(levels, Levels):
+        yield from check_levels(levels.root, stoking, places)
+    if not (isinstance(stove, Stove) and isinstance(stoking, Stoking)):
         return
+    yield from check_marks(stove, stoking, places)
+    if isinstance(wood, Wood):
+        yield from check_loads(stove, wood, stoking, places)
+    if isinstance(night, Night) and isinstance(wish, Wish) and not places.in_the_open:
+        yield from check_asleep(stove, stoking, wish, night.span, places)
+
+
+def _in_the_shelter(
+    shelter: Shelter, levels: BaseModel | None, heat: BaseModel | None, places: Places
+) -> Iterator[Fault]:
     peak = shelter.peak
     if isinstance(levels, Levels):
         for name, height in levels.root.items():
@@ -43,9 +72,8 @@ def check_whole(parts: Mapping[str, BaseModel], places: Places) -> Iterator[Faul
 
 def _levels_there(levels: Levels, places: Places) -> Iterator[Fault]:
     for name in levels.root:
-        if not (name.strip() == name != "" and name.isprintable() and len(name) <= LONGEST_LEVEL):
-            allowed = f"1 to {LONGEST_LEVEL} printable characters, no blanks at the ends"
-            fault = Fault("a level's name cannot be printed", allowed=allowed, todo="Give it a short name")
+        if not printable(name):
+            fault = Fault("a level's name cannot be printed", allowed=PRINTABLE, todo="Give it a short name")
             yield places.put(fault, ("levels", name))
     for name in ALWAYS:
         if name not in levels.root:

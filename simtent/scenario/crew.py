@@ -56,6 +56,26 @@ class Model(Section):
             meaning="factor on the conductivity by which neighbouring layers of air mix",
         ),
     ] = 1.0
+    char_rate: Annotated[
+        float,
+        Factor(allowed=(0.1, 10.0), usual=(0.3, 3.0), meaning="factor on the rate at which coals burn"),
+    ] = 1.0
+    feedback: Annotated[
+        float,
+        Factor(
+            allowed=(0.3, 1.0),
+            usual=(0.5, 0.75),
+            meaning="least share of its free rate at which wood burns in a cold firebox",
+        ),
+    ] = 0.6
+    gas_side: Annotated[
+        float,
+        Factor(
+            allowed=(0.3, 3.0),
+            usual=(0.5, 2.0),
+            meaning="factor on the heat that fire and gas give to the metal",
+        ),
+    ] = 1.0
     layers: Annotated[
         int,
         Count(allowed=(3, 64), usual=(8, 32), meaning="number of layers of air from the floor to the peak"),

@@ -4,10 +4,35 @@ from dataclasses import replace
 from os import path as os_path
 from pathlib import Path
 
-from simtent.scenario.fields import SECTIONS, Heading, inner_model, is_list, path_fields, section_model
+from pydantic.fields import FieldInfo
+
+from simtent.scenario.archetype import on_archetype
+from simtent.scenario.fields import (
+    OPTIONAL,
+    SECTIONS,
+    Heading,
+    inner_model,
+    is_list,
+    is_named,
+    keys_of,
+    path_fields,
+    section_model,
+)
 from simtent.scenario.section import Section
 from simtent.scenario.site import USUAL_LEVELS
-from simtent.scenario.tree import DEFAULT, NONE, Leaf, Node, Table, change_table, is_none, merge, plant_table
+from simtent.scenario.tree import (
+    DEFAULT,
+    NONE,
+    Items,
+    Leaf,
+    Node,
+    Table,
+    change_table,
+    is_none,
+    merge,
+    plant,
+    plant_table,
+)
 from simtent.scenario.tree import Path as TreePath
 
 
@@ -36,28 +61,43 @@ def emptied(whole: Table) -> Table:
     return Table({**whole.nodes, "shelter": shelter}, whole.origin)
 
 
-def filled(tree: Table, shape: str) -> Table:
-    """A valid tree with the defaults of all its fields; a field without value stands as "none"."""
-    tree = emptied(tree)
+def filled(tree: Table, shape: str | None) -> Table:
+    """A valid tree with the defaults of all its fields; a field or table without value stands as "none"."""
+    tree = on_archetype(emptied(tree))
     levels = merge(plant_table({"levels": USUAL_LEVELS}, lambda _at: DEFAULT), tree).nodes["levels"]
     nodes = dict(_filled(Heading, Table({k: v for k, v in tree.nodes.items() if k not in SECTIONS})).nodes)
     for name in SECTIONS:
-        model = section_model(name, shape)
-        below = tree.nodes.get(name)
-        nodes[name] = _filled(model, below if isinstance(below, Table) else Table()) if model else levels
+        model, below = section_model(name, shape), tree.nodes.get(name)
+        if name == "levels":
+            nodes[name] = levels
+        elif model is None or (name in OPTIONAL and not isinstance(below, Table)):
+            nodes[name] = Leaf(NONE)
+        else:
+            nodes[name] = _filled(model, below if isinstance(below, Table) else Table())
     return Table(nodes, tree.origin)
 
 
 def _filled(model: type[Section], table: Table) -> Table:
     nodes: dict[str, Node] = {}
-    for name, info in model.model_fields.items():
-        inner = inner_model(info)
+    for name, info in keys_of(model).items():
         node = table.nodes.get(name)
         given = node is not None and not is_none(node)
-        if inner and not is_list(info) and (given or info.default is not None):
-            nodes[name] = _filled(inner, node if isinstance(node, Table) else Table())
-        elif given and node is not None:
-            nodes[name] = node
-        else:
-            nodes[name] = Leaf(NONE if info.default is None else info.default)
+        nodes[name] = _field(info, node if given else None)
     return Table(nodes, table.origin)
+
+
+def _field(info: FieldInfo, node: Node | None) -> Node:
+    """A field as it was given, with the defaults of the tables in it; or its default."""
+    inner = inner_model(info)
+    if inner is None or (node is None and info.default is None):
+        return plant(info.default, lambda _at: DEFAULT) if node is None else node
+    if isinstance(node, Items):
+        entries = (_filled(inner, it) if isinstance(it, Table) else it for it in node.nodes)
+        return Items(tuple(entries), node.origin)
+    if is_list(info):
+        return plant(info.default, lambda _at: DEFAULT) if node is None else node
+    table = node if isinstance(node, Table) else Table()
+    if is_named(info):
+        named = {key: _filled(inner, it) if isinstance(it, Table) else it for key, it in table.nodes.items()}
+        return Table(named, table.origin)
+    return _filled(inner, table)

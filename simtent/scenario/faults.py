@@ -7,10 +7,20 @@ from typing import Any, Literal, get_args, get_origin
 from pydantic import ValidationError
 
 from simtent.errors import Fault
-from simtent.scenario.fields import SECTIONS, Heading, declared_of, fields, inner_model, is_list, model_at
+from simtent.scenario.fields import (
+    SECTIONS,
+    Heading,
+    declared_of,
+    fields,
+    inner_model,
+    is_list,
+    is_named,
+    keys_of,
+    model_at,
+)
 from simtent.scenario.nearest import nearest_words
 from simtent.scenario.quantity import Count, Factor, Quantity
-from simtent.scenario.tree import Leaf, Path, Table, dotted, find
+from simtent.scenario.tree import Leaf, Path, Table, dotted, find, is_none
 from simtent.units import System
 
 WANTED = {
@@ -47,6 +57,12 @@ class Places:
         return node.value if there and isinstance(node, Leaf) and isinstance(node.value, str) else None
 
     @property
+    def in_the_open(self) -> bool:
+        """Whether the scenario says that there is no shelter."""
+        node, there = find(self.whole, ("shelter",))
+        return there and is_none(node)
+
+    @property
     def units(self) -> System:
         """The units that the scenario asks for."""
         node, there = find(self.given, ("units",))
@@ -60,7 +76,9 @@ class Places:
         if not there:
             node, _ = find(self.whole, path)
         origin = node.origin
-        named = {"file": origin.file, "default": self.file}.get(origin.source, origin.source)
+        named = {"file": origin.file, "archetype": origin.file, "default": self.file}.get(
+            origin.source, origin.source
+        )
         value = fault.value
         if value is None and there and isinstance(node, Leaf):
             value = _written(node.value)
@@ -76,7 +94,7 @@ def faults_of(error: ValidationError, above: Path, places: Places) -> Iterator[F
             for fault in context["faults"]:
                 yield places.put(replace(fault, key=None), (*path, *_below(fault.key)))
         elif kind == "missing":
-            yield places.put(_missing(path, places), path)
+            yield places.put(missing_fault(path, places), path)
         elif kind == "extra_forbidden":
             yield places.put(_unknown(path, places.shape), path)
         elif kind == "literal_error":
@@ -91,11 +109,12 @@ def _below(key: str | None) -> Path:
     return tuple(int(part) if part.isdigit() else part for part in key.split(".")) if key else ()
 
 
-def _missing(path: Path, places: Places) -> Fault:
+def missing_fault(path: Path, places: Places) -> Fault:
+    """The fault of a required key that is missing: what it may be, and what it means."""
     model = model_at(path[:-1], places.shape)
     if model is None:
         return Fault("a required key is missing")
-    info = model.model_fields[str(path[-1])]
+    info = keys_of(model)[str(path[-1])]
     declared, key = declared_of(info), path[-1]
     where = f" under [{dotted(path[:-1])}]" if len(path) > 1 and not isinstance(path[-2], int) else ""
     if inner_model(info):
@@ -107,7 +126,8 @@ def _missing(path: Path, places: Places) -> Fault:
         if get_origin(info.annotation) is Literal
         else []
     )
-    form = " or ".join(words) or ("[ ... ]" if is_list(info) else '"..."' if declared.takes_text else "...")
+    brackets = "[ ... ]" if is_list(info) else "{ name = ... }" if is_named(info) else ""
+    form = " or ".join(words) or brackets or ('"..."' if declared.takes_text else "...")
     return Fault(
         "a required key is missing", allowed=allowed, todo=f"Add {key} = {form}{where}: {declared.meaning}"
     )
@@ -117,7 +137,7 @@ def _unknown(path: Path, shape: str | None) -> Fault:
     """An unknown key: the known keys of its table, the nearest of them, or the table where it belongs."""
     name, table = str(path[-1]), path[:-1]
     model = model_at(table, shape) if table else Heading
-    known = list(model.model_fields) if model else []
+    known = list(keys_of(model)) if model else []
     if not table:
         known += list(SECTIONS)
     close = nearest_words(name, known)
@@ -144,13 +164,20 @@ def _elsewhere(name: str, table: Path) -> list[str]:
 
 def _no_such_word(path: Path, given: Any, shape: str | None) -> Fault:
     model = model_at(path[:-1], shape)
-    words = get_args(model.model_fields[str(path[-1])].annotation) if model else ()
+    words = _words(keys_of(model)[str(path[-1])].annotation) if model else ()
     allowed = " or ".join(_written(word) for word in words)
     close = nearest_words(str(given), [str(word) for word in words])
     todo = f'Is "{close[0]}" meant?' if close else "Use one of these words"
     if path == ("format",):
         todo = "Write format = 1; a file of a later format needs a later simtent"
     return Fault("not one of the known words", value=_short(given), allowed=allowed, todo=todo)
+
+
+def _words(annotation: Any) -> tuple[Any, ...]:
+    """The words of a field that takes one of a few, or none."""
+    if get_origin(annotation) is Literal:
+        return get_args(annotation)
+    return tuple(word for kind in get_args(annotation) for word in _words(kind))
 
 
 def _written(value: Any) -> str:

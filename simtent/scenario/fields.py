@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cache
-from typing import Annotated, Any, Literal, get_args
+from typing import Annotated, Any, Literal, get_args, get_origin
 
 from pydantic.fields import FieldInfo
 
@@ -17,9 +17,12 @@ from simtent.scenario.quantity import Declared, Reader, Words
 from simtent.scenario.section import Section
 from simtent.scenario.shelter import SHAPES
 from simtent.scenario.site import USUAL_LEVELS, Height, Levels, Site
+from simtent.scenario.stoking import Stoking
+from simtent.scenario.stove import Stove
 from simtent.scenario.tree import Path
+from simtent.scenario.wood import Wood
 
-LEVEL = "*"  # stands for any name in [levels]
+NAME = "*"  # stands for any name of the user's own: a level, a mark, a kind of pieces
 ENTRY = "[]"  # stands for any place in a list
 
 
@@ -59,16 +62,20 @@ SECTIONS: dict[str, type[Section] | type[Levels] | None] = {
     "outdoors": Outdoors,
     "shelter": None,  # by its shape, see SHAPES
     "heat": Heat,
+    "stove": Stove,
+    "wood": Wood,
+    "stoking": Stoking,
     "crew": Crew,
     "model": Model,
 }
+OPTIONAL = ("heat", "stove", "wood", "stoking")  # tables that may be missing altogether
 
 
 @dataclass(frozen=True, slots=True)
 class Field:
     """One declared field.
 
-    path      keys from the top; "*" stands for any level, "[]" for any entry of a list
+    path      keys from the top; "*" stands for any name of the user's own, "[]" for any entry of a list
     declared  its declaration: meaning, source, and for a number kind, allowed range and prior
     required  whether it has no default
     default   as it would stand in a file; None: without it
@@ -101,16 +108,20 @@ def fields(*, tables: bool = False) -> Iterator[Field]:
 def model_at(path: Path, shape: str | None) -> type[Section] | None:
     """The declaration of the table at a path; None if it is no declared table."""
     model: type[Section] | None = Heading
+    name_comes = False
     for depth, part in enumerate(path):
         if depth == 0:
             model = section_model(str(part), shape)
         elif isinstance(part, int):
             continue
-        elif model is None or part not in model.model_fields:
+        elif name_comes:
+            name_comes = False
+        elif model is None or part not in keys_of(model):
             return None
         else:
-            model = inner_model(model.model_fields[part])
-    return model
+            info = keys_of(model)[part]
+            model, name_comes = inner_model(info), is_named(info)
+    return None if name_comes else model
 
 
 def section_model(name: str, shape: str | None) -> type[Section] | None:
@@ -126,8 +137,13 @@ def declared_of(info: FieldInfo) -> Declared:
     return next(item for item in info.metadata if isinstance(item, Declared))
 
 
+def keys_of(model: type[Section]) -> dict[str, FieldInfo]:
+    """The fields of a table by their keys in a file: `from` is no name in Python, so `from_` stands for it."""
+    return {info.alias or name: info for name, info in model.model_fields.items()}
+
+
 def inner_model(info: FieldInfo) -> type[Section] | None:
-    """The table that a field holds, if it holds one or a list of them."""
+    """The table that a field holds, if it holds one, a list of them, or some by names of the user's own."""
     return next(
         (kind for kind in _types(info.annotation) if isinstance(kind, type) and issubclass(kind, Section)),
         None,
@@ -141,6 +157,11 @@ def is_list(info: FieldInfo) -> bool:
     )
 
 
+def is_named(info: FieldInfo) -> bool:
+    """Whether a field holds a table with names of the user's own."""
+    return get_origin(info.annotation) is dict
+
+
 @cache
 def path_fields() -> frozenset[tuple[str, ...]]:
     """The fields that hold the path of a file."""
@@ -150,7 +171,9 @@ def path_fields() -> frozenset[tuple[str, ...]]:
 def match(path: tuple[str, ...]) -> Field | None:
     """The field at a path of keys, if there is one."""
     for field in _every():
-        if field.path == path or (len(path) == 2 and path[0] == "levels" and field.path == ("levels", LEVEL)):
+        if len(field.path) == len(path) and all(
+            own in (part, NAME) for own, part in zip(field.path, path, strict=True)
+        ):
             return field
     return None
 
@@ -172,7 +195,7 @@ def _all() -> Iterator[Field]:
         if name == "levels":
             height = next(item for item in get_args(Height) if isinstance(item, Declared))
             yield Field(
-                (name, LEVEL), height, required=False, default=dict(USUAL_LEVELS), table=False, text=True
+                (name, NAME), height, required=False, default=dict(USUAL_LEVELS), table=False, text=True
             )
         elif name == "shelter":
             yield from _shelters()
@@ -198,12 +221,24 @@ def _shelters() -> Iterator[Field]:
 
 
 def _of(model: type[Section], above: tuple[str, ...]) -> Iterator[Field]:
-    for name, info in model.model_fields.items():
-        inner = inner_model(info)
+    for name, info in keys_of(model).items():
+        inner, named, path = inner_model(info), _named_value(info), (*above, name)
         declared = declared_of(info)
         text = declared.takes_text and inner is None and info.annotation is not bool
         default = None if info.is_required() else info.default
-        path = (*above, name)
-        yield Field(path, declared, info.is_required(), default, table=inner is not None, text=text)
+        table = inner is not None or named is not None
+        yield Field(path, declared, info.is_required(), default, table=table, text=text)
         if inner is not None:
-            yield from _of(inner, (*path, ENTRY) if is_list(info) else path)
+            below = (*path, ENTRY) if is_list(info) else (*path, NAME) if is_named(info) else path
+            yield from _of(inner, below)
+        elif named is not None:
+            yield Field(
+                (*path, NAME), named, required=False, default=None, table=False, text=named.takes_text
+            )
+
+
+def _named_value(info: FieldInfo) -> Declared | None:
+    """The declaration of what stands under each name of the user's own, if it is no table."""
+    if not is_named(info):
+        return None
+    return next((item for item in get_args(get_args(info.annotation)[1]) if isinstance(item, Declared)), None)

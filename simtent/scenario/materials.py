@@ -1,4 +1,4 @@
-"""The tables of materials: fabrics, insulation, grounds; data files with a source for every row."""
+"""The tables of materials: fabrics, insulation, grounds, woods, stoves; data files with a source for every row."""
 
 import tomllib
 from dataclasses import dataclass, replace
@@ -57,6 +57,21 @@ class Ground:
     source: str
 
 
+@dataclass(frozen=True, slots=True)
+class Species:
+    """A kind of wood.
+
+    density        oven-dry mass over volume at 12 % of moisture, dry basis [kg/m3]
+    heating_value  net, of dry wood [J/kg]
+    source         of the figures
+    """
+
+    name: str
+    density: float
+    heating_value: float
+    source: str
+
+
 @cache
 def solids() -> dict[str, Solid]:
     """Every fabric and every sheet or board by its name."""
@@ -73,6 +88,39 @@ def ground(name: str, density: float | None = None) -> Ground:
     """A ground by its name, with another density [kg/m3] if one is given; KeyError if there is none."""
     row = _grounds()[name]
     return row if density is None else replace(row, density=density)
+
+
+def species_names() -> list[str]:
+    """Names of the woods."""
+    return list(_species())
+
+
+def species(name: str) -> Species:
+    """A wood by its name; KeyError if there is none."""
+    return _species()[name]
+
+
+def stove_names() -> list[str]:
+    """Names of the stoves that one's own may be like."""
+    return list(_table("stoves.toml"))
+
+
+def stove(name: str) -> dict[str, Any]:
+    """The fields of a stove as they would stand in a scenario; KeyError if there is none."""
+    return {key: value for key, value in _table("stoves.toml")[name].items() if key != "source"}
+
+
+@cache
+def _species() -> dict[str, Species]:
+    return {
+        name: Species(
+            name,
+            density=to_si(row["density"], "density"),
+            heating_value=1e6 * row["heating_value"],
+            source=row["source"],
+        )
+        for name, row in _table("woods.toml").items()
+    }
 
 
 @cache
@@ -110,5 +158,6 @@ def _solid(name: str, row: dict[str, Any]) -> Solid:
     )
 
 
+@cache
 def _table(file: str) -> dict[str, dict[str, Any]]:
     return tomllib.loads((FOLDER / file).read_text(encoding="utf-8"))

@@ -9,6 +9,9 @@ from simtent.scenario.outdoors import SHIFTS, Outdoors
 from simtent.scenario.quantity import Factor, Quantity
 from simtent.units import exact
 
+OF_SHELTERS = ("model.walls", "model.leak_area")
+"""Keys that play no part where a stove burns in the open."""
+
 
 @dataclass(frozen=True, slots=True)
 class Prior:

@@ -13,11 +13,14 @@ from simtent.scenario.fields import Heading
 from simtent.scenario.heat import Heat
 from simtent.scenario.night import Night, Wish
 from simtent.scenario.outdoors import Outdoors
-from simtent.scenario.priors import Prior, priors_of
+from simtent.scenario.priors import OF_SHELTERS, Prior, priors_of
 from simtent.scenario.read import read_replacements
 from simtent.scenario.shelter import Shelter
 from simtent.scenario.site import Levels, Site
+from simtent.scenario.stoking import Stoking
+from simtent.scenario.stove import Stove
 from simtent.scenario.tree import Table, merge
+from simtent.scenario.wood import Wood
 from simtent.scenario.write import changed_from, toml_text
 
 
@@ -25,9 +28,11 @@ from simtent.scenario.write import changed_from, toml_text
 class Scenario:
     """A night in a shelter, in SI units; two are equal if they say the same, wherever it was written.
 
-    levels  named heights above the ground [m], from the top
-    path    the file it was loaded from
-    tree    what was given, with its places
+    levels   named heights above the ground [m], from the top
+    shelter  None where a stove burns in the open; then levels play no part
+    heat     a known source of heat; None where there is a stove, with its wood and stoking
+    path     the file it was loaded from
+    tree     what was given, with its places
     """
 
     name: str
@@ -38,8 +43,11 @@ class Scenario:
     levels: Mapping[str, float]
     site: Site
     outdoors: Outdoors
-    shelter: Shelter
-    heat: Heat
+    shelter: Shelter | None
+    heat: Heat | None
+    stove: Stove | None
+    wood: Wood | None
+    stoking: Stoking | None
     crew: Crew
     model: Model
     path: Path = field(compare=False)
@@ -58,7 +66,8 @@ class Scenario:
     @property
     def effective(self) -> str:
         """What was given and every default, as TOML text; loaded in the same folder it is equal."""
-        return toml_text(filled(seen_from(self.tree, self.path.parent), self.shelter.shape))
+        shape = self.shelter.shape if self.shelter else None
+        return toml_text(filled(seen_from(self.tree, self.path.parent), shape))
 
     @property
     def changes(self) -> tuple[str, ...]:
@@ -68,11 +77,12 @@ class Scenario:
     @property
     def repairs(self) -> tuple[str, ...]:
         """What had to be repaired in the files that the scenario names, a sentence each."""
-        return (*self.outdoors.repairs, *self.heat.repairs)
+        return (*self.outdoors.repairs, *(self.heat.repairs if self.heat else ()))
 
     def priors(self) -> tuple[Prior, ...]:
-        """Every field that nothing has measured yet, one standard deviation lower and higher."""
-        return priors_of({"model": self.model, "outdoors": self.outdoors}, self.outdoors)
+        """Every field that nothing has measured yet and that plays a part, one standard deviation lower and higher."""
+        found = priors_of({"model": self.model, "outdoors": self.outdoors}, self.outdoors)
+        return found if self.shelter else tuple(prior for prior in found if prior.key not in OF_SHELTERS)
 
     @overload
     def replace(self, key: str, value: Any, /) -> "Scenario": ...
@@ -101,8 +111,11 @@ def build(tree: Table, path: Path, earlier: Iterable[Fault] = ()) -> Scenario:
         levels=cast(Levels, parts["levels"]).root,
         site=cast(Site, parts["site"]),
         outdoors=cast(Outdoors, parts["outdoors"]),
-        shelter=cast(Shelter, parts["shelter"]),
-        heat=cast(Heat, parts["heat"]),
+        shelter=cast(Shelter | None, parts.get("shelter")),
+        heat=cast(Heat | None, parts.get("heat")),
+        stove=cast(Stove | None, parts.get("stove")),
+        wood=cast(Wood | None, parts.get("wood")),
+        stoking=cast(Stoking | None, parts.get("stoking")),
         crew=cast(Crew, parts["crew"]),
         model=cast(Model, parts["model"]),
         path=path,

@@ -38,15 +38,17 @@ class Site(Section):
             meaning="height above sea level; thins the air",
         ),
     ] = text_default("0 m")  # fmt: skip
-    ground: Annotated[str, GroundName(meaning="what the shelter stands on, from the table of grounds")]
+    ground: Annotated[
+        str | None, GroundName(meaning="what the shelter stands on, from the table of grounds")
+    ] = None
     ground_start: Annotated[
-        float,
+        float | None,
         Quantity(
             kind="temperature", unit_si="degC", unit_us="degF", allowed=("-50 degC", "40 degC"),
             usual=("-25 degC", "10 degC"),
             meaning="temperature of the ground at the begin, the same at every depth",
         ),
-    ]  # fmt: skip
+    ] = None  # fmt: skip
     snow_density: Annotated[
         float | None,
         Quantity(
@@ -59,14 +61,19 @@ class Site(Section):
 
     def check_together(self, _span: Span | None) -> None:
         """Only snow has a snow density."""
-        if self.snow_density is not None and not ground(self.ground).snow:
+        if self.snow_density is not None and self.ground is not None and not ground(self.ground).snow:
             what = f'"{self.ground}" is no snow and has no snow density'
             todo = "Leave snow_density away, or choose a ground of snow"
             raise InputError(Fault(what, key="snow_density", todo=todo))
 
     @property
     def earth(self) -> Ground:
-        """The ground's row of the table, with the density given here if there is one."""
+        """The ground's row of the table, with the density given here if there is one.
+
+        Raises ValueError where a stove burns in the open and no ground is given.
+        """
+        if self.ground is None:
+            raise ValueError("the site has a ground only under a shelter")
         return ground(self.ground, self.snow_density)
 
 

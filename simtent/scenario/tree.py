@@ -4,7 +4,7 @@ from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field
 from typing import Any, Literal
 
-Source = Literal["file", "--set", "replace", "default"]
+Source = Literal["file", "--set", "replace", "default", "archetype"]
 Path = tuple[str | int, ...]
 
 # The word that takes a key or a table away.
@@ -88,12 +88,15 @@ def is_none(node: Node) -> bool:
 
 def without_none(table: Table) -> Table:
     """The table after "none" has taken away what it names."""
-    kept = {
-        key: without_none(node) if isinstance(node, Table) else node
-        for key, node in table.nodes.items()
-        if not is_none(node)
-    }
+    kept = {key: _without_none(node) for key, node in table.nodes.items() if not is_none(node)}
     return Table(kept, table.origin)
+
+
+def _without_none(node: Node) -> Node:
+    """The same in tables that stand in a list; its other entries stay."""
+    if isinstance(node, Items):
+        return Items(tuple(_without_none(item) for item in node.nodes), node.origin)
+    return without_none(node) if isinstance(node, Table) else node
 
 
 def plain(node: Node) -> Any:

@@ -8,7 +8,6 @@ from textwrap import shorten
 from typing import Any
 
 import matplotlib as mpl
-import numpy as np
 import xarray as xr
 from matplotlib.axes import Axes
 from matplotlib.backends.backend_agg import FigureCanvasAgg
@@ -16,15 +15,17 @@ from matplotlib.figure import Figure
 from matplotlib.text import Annotation, Text
 
 from simtent.assess.cautions import HEADLINE
+from simtent.assess.moments import clock, full_hours, local
 from simtent.scenario.scenario import Scenario
 from simtent.tell import look
-from simtent.tell.curves import curve
+from simtent.tell.strips import draw_fuel, draw_heat, outside
 from simtent.tell.temperatures import BESIDE, draw_coldest, draw_lines, draw_wishes, lines_of, name_lines
 from simtent.tell.wished import Wished
-from simtent.tell.words import clock, degree_unit, full_hours, local, whole
-from simtent.units import System, number, unit_name
+from simtent.tell.words import degree_unit
+from simtent.units import System
 
 MAKER = "simtent"
+SHORT = 5.0 * 3600.0  # s
 
 
 def to_bytes(scenario: Scenario, dataset: xr.Dataset, system: System) -> bytes:
@@ -51,26 +52,32 @@ def scenario_of(path: Path) -> str | None:
 
 
 def draw(scenario: Scenario, dataset: xr.Dataset, system: System) -> Figure:
-    """The picture: cautions, temperatures, heat release, and what kind of thing this is."""
+    """The picture: cautions, temperatures, heat release, wood and coals, and what kind of thing this is."""
     figure = Figure(figsize=(look.WIDTH, look.HEIGHT), facecolor="white")
     FigureCanvasAgg(figure)
-    top = figure.add_axes((look.LEFT, 0.265, 0.7, 0.57))
-    strip = figure.add_axes((look.LEFT, 0.085, 0.7, 0.125), sharex=top)
+    fire = "fuel_mass" in dataset
+    bottom, height = (0.405, 0.43) if fire else (0.265, 0.57)
+    top = figure.add_axes((look.LEFT, bottom, 0.7, height))
+    below = [figure.add_axes((look.LEFT, bottom - 0.18, 0.7, 0.125), sharex=top)]
+    draw_heat(below[0], dataset, system)
+    if fire:
+        below.append(figure.add_axes((look.LEFT, 0.085, 0.7, 0.1), sharex=top))
+        draw_fuel(below[1], dataset, system)
     wished = Wished.of(scenario)
     lines = lines_of(dataset, system)
     canvas = draw_lines(top, dataset, lines, wished, system)
-    _make_room(figure, name_lines(top, lines), (top, strip))
-    draw_wishes(canvas, wished, system)
-    draw_coldest(canvas, scenario, dataset, system)
-    _heat(strip, dataset, system)
-    _clock(top, strip, scenario)
-    _bed_and_rise(top, strip, scenario, wished)
-    _heading(figure, scenario, system)
+    _make_room(figure, name_lines(top, lines), (top, *below))
+    if "level" in dataset.dims:
+        draw_wishes(canvas, wished, system)
+        draw_coldest(canvas, scenario, dataset, system)
+    _clock(top, below, scenario)
+    _bed_and_rise(top, below, scenario, wished)
+    _heading(figure, scenario, dataset, system)
     _footing(figure, scenario, dataset)
     return figure
 
 
-def _heading(figure: Figure, scenario: Scenario, system: System) -> None:
+def _heading(figure: Figure, scenario: Scenario, dataset: xr.Dataset, system: System) -> None:
     box = {
         "boxstyle": "square,pad=0.45",
         "facecolor": look.WARNING_FILL,
@@ -83,7 +90,8 @@ def _heading(figure: Figure, scenario: Scenario, system: System) -> None:
     size = 11.0 if len(name) <= 28 else look.SMALLEST_TEXT
     figure.text(look.EDGE, 0.908, name, weight="bold", size=size, va="top")
     evening = local(scenario.night, 0.0)
-    what = f"night of {evening:%Y-%m-%d}, air temperature in {degree_unit(system)}"
+    shown = "air temperature" if "level" in dataset.dims else "temperatures"
+    what = f"night of {evening:%Y-%m-%d}, {shown} in {degree_unit(system)}"
     figure.text(look.EDGE, 0.882, what, color=look.QUIET, va="top")
 
 
@@ -108,40 +116,21 @@ def _make_room(figure: Figure, names: Sequence[Annotation], both: Sequence[Axes]
         axes.set_position((look.LEFT, place.y0, width, place.height))
 
 
-def _clock(top: Axes, strip: Axes, scenario: Scenario) -> None:
-    """Ticks where the camp's clock shows an even hour."""
+def _clock(top: Axes, below: Sequence[Axes], scenario: Scenario) -> None:
+    """Ticks where the camp's clock shows an even hour; every hour of a short burn."""
     night = scenario.night
-    ticks = [moment for moment in full_hours(night) if local(night, moment).hour % 2 == 0]
-    strip.set_xticks([m / 3600.0 for m in ticks], [f"{local(night, m):%H}" for m in ticks])
-    strip.tick_params(labelbottom=False)
-    top.tick_params(labelbottom=True)
-    _outside(top, "hour", (1.0, 0.0), (12, -6), va="top")
+    every = 2 if night.seconds > SHORT else 1
+    ticks = [moment for moment in full_hours(night) if local(night, moment).hour % every == 0]
+    top.set_xticks([m / 3600.0 for m in ticks], [f"{local(night, m):%H}" for m in ticks])
+    for strip in below:
+        strip.tick_params(labelbottom=False)
+    outside(top, "hour", (1.0, 0.0), (12, -6), va="top")
 
 
-def _bed_and_rise(top: Axes, strip: Axes, scenario: Scenario, wished: Wished) -> None:
+def _bed_and_rise(top: Axes, below: Sequence[Axes], scenario: Scenario, wished: Wished) -> None:
     for name, moment in (("bed", wished.bed), ("rise", wished.rise)):
         if moment is not None:
-            for axes in (top, strip):
+            for axes in (top, *below):
                 axes.axvline(moment / 3600.0, color=look.QUIET, lw=0.7, zorder=1)
             share = moment / scenario.night.seconds
-            _outside(top, f"{name} {clock(scenario.night, moment)}", (share, 1.0), (0, 2), ha="center")
-
-
-def _heat(strip: Axes, dataset: xr.Dataset, system: System) -> None:
-    heat = curve(dataset, "heat_release")
-    power = np.array([number(float(value), "power", system) for value in heat.values])
-    hours = heat.seconds / 3600.0
-    strip.fill_between(hours, 0.0, power, color=look.HEAT_FILL, lw=0.0)
-    strip.plot(hours, power, color=look.HEAT, lw=1.2)
-    strip.set_ylim(0.0, max(1.25 * float(power.max()), 1.0))
-    strip.set_yticks([])
-    most = f"heat release, at most {whole(float(power.max()), -1)} {unit_name('power', system)}"
-    _outside(strip, most, (0.0, 1.0), (0, 2), color=look.HEAT)
-
-
-def _outside(
-    axes: Axes, text: str, place: tuple[float, float], offset: tuple[float, float], **how: Any
-) -> None:
-    """Small words just outside the axes, placed by shares of the axes and moved by points."""
-    how = {"color": look.QUIET, "size": look.SMALLEST_TEXT, **how}
-    axes.annotate(text, place, xycoords="axes fraction", xytext=offset, textcoords="offset points", **how)
+            outside(top, f"{name} {clock(scenario.night, moment)}", (share, 1.0), (0, 2), ha="center")

@@ -16,6 +16,7 @@ ABOVE = ("#b3420f", "#8d6300")  # from the highest level down to the cot
 BELOW = ("#3f7486", "#00706a")
 OUTDOORS = "#6a6a76"
 HEAT, HEAT_FILL = "#a3400a", "#f0b48c"
+WOOD, WOOD_FILL, COALS = "#7a5c1e", "#e3d3a8", "#a01616"
 WARNING, WARNING_FILL = "#7a1010", "#fff3d6"
 
 STYLE: Any = {

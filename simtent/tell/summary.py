@@ -4,10 +4,12 @@ from collections.abc import Iterator
 
 import xarray as xr
 
+from simtent.assess.curves import Curve, curve
+from simtent.assess.moments import clock, duration
 from simtent.scenario.scenario import Scenario
-from simtent.tell.curves import Curve, curve
+from simtent.tell.burning import burning
 from simtent.tell.wished import Wished
-from simtent.tell.words import clock, degrees, duration, kilowatt_hours, paragraph, percent
+from simtent.tell.words import degrees, kilowatt_hours, paragraph, percent
 from simtent.units import System
 
 Pair = tuple[str, str]
@@ -22,6 +24,13 @@ WENT = {  # account -> words where energy leaves by it or is stored in it
     "stored_skin": "into the skin",
     "stored_contents": "into beds and gear",
     "stored_air": "into the room air",
+    "unburnt": "up the flue unburnt",
+    "flue": "up the flue as heat",
+    "drying": "into drying the wood",
+    "pipe_outside": "from the pipe outside",
+    "boiling": "with water boiled off on the stove",
+    "stove_outdoors": "from stove and pipe to the outdoors",
+    "stored_stove": "into the stove",
 }
 CAME = {  # account -> words where energy comes in by it or is taken out of store
     "source": "the heat source",
@@ -34,6 +43,11 @@ CAME = {  # account -> words where energy comes in by it or is taken out of stor
     "stored_skin": "the skin as it cooled",
     "stored_contents": "beds and gear as they cooled",
     "stored_air": "the room air as it cooled",
+    "fire": "the wood that burnt",
+    "flue": "the outdoors, to cold flue gas",
+    "pipe_outside": "the outdoors, to the pipe",
+    "stove_outdoors": "the outdoors, to stove and pipe",
+    "stored_stove": "the stove as it cooled",
 }
 LEAST_SHARE = 0.005  # below this a share is not worth a word
 
@@ -57,10 +71,13 @@ def summary(scenario: Scenario, dataset: xr.Dataset, system: System) -> list[str
 
 
 def _pairs(scenario: Scenario, dataset: xr.Dataset, system: System) -> Iterator[Pair]:
-    wished = Wished.of(scenario)
-    cot = curve(dataset, "level_temperature", level="cot")
-    yield from _coldest(scenario, dataset, wished, cot, system)
-    yield from _against_wishes(scenario, dataset, wished, cot, system)
+    if "level" in dataset.dims:
+        wished = Wished.of(scenario)
+        cot = curve(dataset, "level_temperature", level="cot")
+        yield from _coldest(scenario, dataset, wished, cot, system)
+        yield from _against_wishes(scenario, dataset, wished, cot, system)
+    if "fuel_mass" in dataset:
+        yield from burning(scenario, dataset, system)
     yield from _energy(dataset)
 
 
@@ -113,7 +130,10 @@ def _energy(dataset: xr.Dataset) -> Iterator[Pair]:
     final = dataset["energy"].isel(time=-1)
     sums = dict(zip(final["account"].values.tolist(), final.values.tolist(), strict=True))
     gains = {k: -v if k.startswith("stored_") else v for k, v in sums.items()}
-    yield "Heat used", f"{kilowatt_hours(sums['source'])} from the heat source"
+    if "source" in sums:
+        yield "Heat used", f"{kilowatt_hours(sums['source'])} from the heat source"
+    else:
+        yield "Heat used", f"{kilowatt_hours(sums['fire'])} in the wood that burnt"
     total = sum(gain for gain in gains.values() if gain > 0.0)
     if total > 0.0:
         yield "Where heat came from", _shares({k: v / total for k, v in gains.items()}, CAME)

@@ -1,49 +1,83 @@
 """The night hour by hour, in a table of 80 columns."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass
 from itertools import pairwise
+from textwrap import wrap
 
 import xarray as xr
 
+from simtent.assess.curves import Curve, curve, seconds_of
+from simtent.assess.loads import wood_on_fire
+from simtent.assess.moments import clock, full_hours
 from simtent.scenario.scenario import Scenario
-from simtent.tell.curves import Curve, curve
 from simtent.tell.wished import Wished
-from simtent.tell.words import WIDTH, clock, degree_number, degree_unit, full_hours, paragraph, whole
+from simtent.tell.words import TIED, WIDTH, degree_number, degree_unit, paragraph, tied, whole, wood_mass
 from simtent.units import System, number, unit_name
 
 FIRST_SHOWN = ("cot", "head", "floor", "waist")  # where there is no room for every level
-REMARK = 17  # width kept for what stands beside a row
+REMARK = 17  # width kept at least for what stands beside a row
+OF_STOVE = {"stove": "stove_temperature", "flue": "flue_gas_temperature", "pipe": "pipe_temperature"}
+TIME = 5  # width of the clock
+
+
+@dataclass(frozen=True, slots=True)
+class Column:
+    """One column of numbers: its name, unit, and the number at a moment [s from begin]."""
+
+    name: str
+    unit: str
+    cell: Callable[[float], str]
+
+    @property
+    def width(self) -> int:
+        """Characters it takes."""
+        return _width(self.name)
 
 
 def hourly(scenario: Scenario, dataset: xr.Dataset, system: System) -> list[str]:
-    """Lines of the table: outdoors, the levels from the ground up, mean heat until the next row, a remark.
+    """Lines of the table: temperatures from the ground up, mean heat until the next row, wood, coals, a remark.
 
-    A row stands at the begin, at every full hour of the camp's clock, at bed and rise time and at the end.
+    A row stands at the begin, at every full hour of the camp's clock, at bed and rise time, at the end, and
+    at whatever is done at a stove.
     """
     wished, night = Wished.of(scenario), scenario.night
-    marks = {m for m in (0.0, wished.bed, wished.rise, night.seconds) if m is not None}
-    moments = sorted(marks | set(full_hours(night)))
-    levels, left_out = _levels(dataset)
-    columns = {"outdoors": curve(dataset, "outdoor_temperature")}
-    columns |= {level: curve(dataset, "level_temperature", level=level) for level in levels}
-    heat = _mean_heat(dataset, moments, system)
-    names = [*columns, "heat"]
-    units = [*[degree_unit(system)] * len(columns), unit_name("power", system)]
-    lines = [_row("time", names, names, ""), _row("", units, names, "")]
-    for moment, power in zip(moments, heat, strict=True):
-        cells = [whole(degree_number(column.at(moment), system)) for column in columns.values()]
-        remark = _remark(moment, wished, columns)
-        lines.append(_row(clock(night, moment), [*cells, power], names, remark))
-    note = "heat: mean from this row to the next."
+    asked = {m for m in (0.0, wished.bed, wished.rise, night.seconds) if m is not None}
+    marks = asked | set(full_hours(night))
+    done = _done(dataset, marks, system)
+    moments = sorted(marks | set(done))
+    fuel = _fuel(dataset, system)
+    levels, left_out = _levels(dataset, sum(column.width for column in fuel))
+    curves = {"outdoors": curve(dataset, "outdoor_temperature")}
+    curves |= {level: curve(dataset, "level_temperature", level=level) for level in levels}
+    if "level" not in dataset.dims:
+        curves |= {name: curve(dataset, variable) for name, variable in OF_STOVE.items()}
+    columns = [_temperature(name, given, system) for name, given in curves.items()]
+    columns += [_heat(dataset, moments, system), *fuel]
+    lines = [_row("time", [c.name for c in columns], columns), _row("", [c.unit for c in columns], columns)]
+    for moment in moments:
+        row = _row(clock(night, moment), [column.cell(moment) for column in columns], columns)
+        lines += _remarked(row, columns, [*_remarks(moment, wished, curves), *done.get(moment, ())])
+    return [*lines, "", *paragraph(" ".join(_notes(dataset, left_out)))]
+
+
+def _notes(dataset: xr.Dataset, left_out: Sequence[str]) -> list[str]:
+    notes = ["heat: mean from this row to the next."]
+    if "fuel_mass" in dataset:
+        notes.append("wood, coals: what is on the fire.")
+    if "level" not in dataset.dims:
+        notes.append("flue: its gas at the collar; pipe: its hottest metal.")
     if left_out:
-        note += f" Levels only in the file: {', '.join(left_out)}."
-    return [*lines, "", *paragraph(note)]
+        notes.append(f"Levels only in the file: {', '.join(left_out)}.")
+    return notes
 
 
-def _levels(dataset: xr.Dataset) -> tuple[list[str], list[str]]:
-    """The levels that fit, lowest first, and the others."""
+def _levels(dataset: xr.Dataset, taken: int) -> tuple[list[str], list[str]]:
+    """The levels that fit beside what else is shown, lowest first, and the others."""
+    if "level" not in dataset.dims:
+        return [], []
     by_height = [str(name) for name in dataset.sortby("level_height")["level"].values]
-    room = WIDTH - REMARK - len(_row("time", ["outdoors", "heat"], ["outdoors", "heat"], ""))
+    room = WIDTH - REMARK - taken - TIME - _width("outdoors") - _width("heat") - 2
     chosen = []
     for name in sorted(by_height, key=lambda n: (n not in FIRST_SHOWN, n)):
         room -= _width(name)
@@ -52,33 +86,75 @@ def _levels(dataset: xr.Dataset) -> tuple[list[str], list[str]]:
     return [n for n in by_height if n in chosen], [n for n in by_height if n not in chosen]
 
 
-def _mean_heat(dataset: xr.Dataset, moments: Sequence[float], system: System) -> list[str]:
+def _width(name: str) -> int:
+    return max(len(name), 5) + 2
+
+
+def _temperature(name: str, given: Curve, system: System) -> Column:
+    return Column(name, degree_unit(system), lambda t: whole(degree_number(given.at(t), system)))
+
+
+def _heat(dataset: xr.Dataset, moments: Sequence[float], system: System) -> Column:
     """Mean power from each moment to the next, from the energy ledger; nothing after the last."""
-    given = curve(dataset, "energy", account="source")
-    pairs = pairwise(moments)
-    means = [(given.at(after) - given.at(now)) / (after - now) for now, after in pairs]
-    return [*(whole(number(mean, "power", system), -1) for mean in means), ""]
+    accounts = [name for name in ("source", "fire", "unburnt") if name in dataset["account"].values]
+    given = [curve(dataset, "energy", account=name) for name in accounts]
+    shown = {}
+    for now, after in pairwise(moments):
+        mean = sum(sums.at(after) - sums.at(now) for sums in given) / (after - now)
+        shown[now] = whole(number(mean, "power", system), -1)
+    return Column("heat", unit_name("power", system), lambda t: shown.get(t, ""))
 
 
-def _remark(moment: float, wished: Wished, columns: dict[str, Curve]) -> str:
+def _fuel(dataset: xr.Dataset, system: System) -> list[Column]:
+    if "fuel_mass" not in dataset:
+        return []
+    unit = unit_name("mass", system)
+    wood, coals = wood_on_fire(dataset), curve(dataset, "fuel_mass", fuel_stage="coals")
+    return [
+        Column("wood", unit, lambda t: f"{number(wood.at(t), 'mass', system):.1f}"),
+        Column("coals", unit, lambda t: f"{number(max(coals.at(t), 0.0), 'mass', system):.2f}"),
+    ]
+
+
+def _done(dataset: xr.Dataset, marks: Iterable[float], system: System) -> dict[float, list[str]]:
+    """What is done at the stove, by the moment of its row [s]: one row for each minute of the clock."""
+    found: dict[float, list[str]] = {}
+    if "fuel_mass" not in dataset or "event" not in dataset.dims:
+        return found
+    rows = {round(mark / 60.0): mark for mark in marks}
+    masses, words = dataset["event_mass"].values.tolist(), dataset["event_what"].values.tolist()
+    moments = seconds_of(dataset, dataset["event_time"].values).tolist()
+    for moment, mass, what in zip(moments, masses, words, strict=True):
+        row = rows.setdefault(round(moment / 60.0), moment)
+        told = what.replace("load", f"load {wood_mass(mass, system)}", 1) if mass > 0.0 else what
+        found.setdefault(row, []).append(told)
+    return found
+
+
+def _remarks(moment: float, wished: Wished, curves: dict[str, Curve]) -> list[str]:
     words = []
     if moment == wished.bed:
         words.append("bed")
     if moment == wished.rise:
         words.append("rise")
     asleep = wished.in_bed[0] <= moment <= wished.in_bed[1]
-    if asleep and wished.cot_at_least is not None and columns["cot"].at(moment) < wished.cot_at_least:
+    if asleep and wished.cot_at_least is not None and curves["cot"].at(moment) < wished.cot_at_least:
         words.append("cot too cold")
     up = wished.bed is None or moment < wished.bed
-    if up and wished.head_at_most is not None and columns["head"].at(moment) > wished.head_at_most:
+    if up and wished.head_at_most is not None and curves["head"].at(moment) > wished.head_at_most:
         words.append("head too hot")
-    return ", ".join(words)
+    return words
 
 
-def _row(time: str, cells: Sequence[str], names: Sequence[str], remark: str) -> str:
-    numbers = "".join(cell.rjust(_width(name)) for cell, name in zip(cells, names, strict=True))
-    return f"{time:<5}{numbers}  {remark}".rstrip()
+def _row(time: str, cells: Sequence[str], columns: Sequence[Column]) -> str:
+    numbers = "".join(cell.rjust(column.width) for cell, column in zip(cells, columns, strict=True))
+    return f"{time:<{TIME}}{numbers}".rstrip()
 
 
-def _width(name: str) -> int:
-    return max(len(name), 5) + 2
+def _remarked(row: str, columns: Sequence[Column], remarks: Sequence[str]) -> list[str]:
+    """The row with what is to be said beside it, on as many lines as that takes."""
+    width = TIME + sum(column.width for column in columns)
+    lines = wrap(tied(", ".join(remarks)), WIDTH - width - 2, break_on_hyphens=False) or [""]
+    starts = [row, *[""] * (len(lines) - 1)]
+    both = zip(starts, lines, strict=True)
+    return [f"{start:<{width}}  {line}".rstrip().replace(TIED, " ") for start, line in both]

@@ -11,15 +11,17 @@ from matplotlib.axes import Axes
 from matplotlib.patheffects import withStroke
 from matplotlib.text import Annotation, Text
 
+from simtent.assess.curves import Curve, Floats, curve
+from simtent.assess.moments import clock
 from simtent.scenario.scenario import Scenario
 from simtent.tell import look, placing
-from simtent.tell.curves import Curve, Floats, curve
 from simtent.tell.placing import Trace
 from simtent.tell.wished import Wished
-from simtent.tell.words import clock, degree_number, degrees, whole
+from simtent.tell.words import degree_number, degrees, whole
 from simtent.units import System
 
 BESIDE = 1.035  # where the names begin, in widths of the axes
+THIN: tuple[float, Any] = (1.3, (0, (4, 2)))  # weight and dashes of what is only given
 HEADROOM = 0.2  # a wish farther than this share of the view above all else is told, not drawn
 
 
@@ -81,17 +83,30 @@ class Canvas:
 
 
 def lines_of(dataset: xr.Dataset, system: System) -> list[Line]:
-    """Outdoors and every level, each with its colour; the cot heaviest."""
+    """Outdoors and every level, each with its colour; the cot heaviest. In the open, stove and flue."""
+    outdoors = Line("outdoors", *_shown(curve(dataset, "outdoor_temperature"), system), look.OUTDOORS, *THIN)
+    if "level" not in dataset.dims:
+        return [outdoors, *_of_stove(dataset, system)]
     pairs = zip(dataset["level"].values.tolist(), dataset["level_height"].values.tolist(), strict=True)
     names = [name for name, _ in sorted(pairs, key=lambda pair: -pair[1])]
     cot = names.index("cot")
     colours = [*_shades(look.ABOVE, cot), look.COT, *_shades(look.BELOW, len(names) - cot - 1)]
-    outdoors = _shown(curve(dataset, "outdoor_temperature"), system)
-    lines = [Line("outdoors", *outdoors, look.OUTDOORS, 1.3, (0, (4, 2)))]
+    lines = [outdoors]
     for name, colour in zip(names, colours, strict=True):
         shown = _shown(curve(dataset, "level_temperature", level=name), system)
         lines.append(Line(name, *shown, colour, 2.6 if name == "cot" else 1.4))
     return lines
+
+
+def _of_stove(dataset: xr.Dataset, system: System) -> list[Line]:
+    return [
+        Line(words, *_shown(curve(dataset, name), system), colour, weight)
+        for words, name, colour, weight in (
+            ("flue gas", "flue_gas_temperature", look.ABOVE[0], 1.4),
+            ("stove", "stove_temperature", look.COT, 2.6),
+            ("pipe", "pipe_temperature", look.BELOW[1], 1.4),
+        )
+    ]
 
 
 def draw_lines(
@@ -110,7 +125,7 @@ def draw_lines(
     if wished.head_at_most is not None:
         limit = degree_number(wished.head_at_most, system)
         top = max(top, limit) if limit < top + HEADROOM * (top - bottom) else top
-    room = 0.07 * max(top - bottom, 1.0)
+    room = 2.1 * _line_share(axes) * max(top - bottom, 1.0)
     axes.set_xlim(0.0, float(lines[0].hours[-1]))
     axes.set_ylim(bottom - 1.5 * room, top + room)
     canvas = Canvas(axes)
@@ -123,8 +138,7 @@ def name_lines(axes: Axes, lines: Sequence[Line]) -> list[Annotation]:
     """Each line's name and last value beside its end, moved apart where they would touch."""
     bottom, top = axes.get_ylim()
     ends = [float(line.values[-1]) for line in lines]
-    inches = axes.get_position().height * look.HEIGHT
-    distance = look.LINE_HEIGHT * look.TEXT / 72.0 / inches * (top - bottom)
+    distance = _line_share(axes) * look.TEXT / look.SMALLEST_TEXT * (top - bottom)
     places = placing.apart(ends, distance, top)
     leader = {"arrowstyle": "-", "lw": 0.6, "shrinkA": 1, "shrinkB": 0, "relpos": (0.0, 0.5)}
     return [
@@ -133,7 +147,7 @@ def name_lines(axes: Axes, lines: Sequence[Line]) -> list[Annotation]:
             (line.hours[-1], end),
             xytext=(line.hours[-1] * BESIDE, place),
             color=line.colour,
-            weight="bold" if line.name == "cot" else "normal",
+            weight="bold" if line.weight > 2.0 else "normal",
             va="center",
             annotation_clip=False,
             arrowprops={**leader, "color": line.colour},
@@ -207,6 +221,12 @@ def _beside(
         arrowprops={"arrowstyle": "-", "lw": 0.7, "color": colour, "shrinkA": 1, "shrinkB": 3},
     )
     canvas.place(note, centre, size)
+
+
+def _line_share(axes: Axes) -> float:
+    """Height of a line of the smallest text in shares of the axes."""
+    inches = axes.get_position().height * look.HEIGHT
+    return look.LINE_HEIGHT * look.SMALLEST_TEXT / 72.0 / inches
 
 
 def _shades(ends: tuple[str, str], count: int) -> list[str]:

@@ -22,8 +22,10 @@ class Wished:
 
     @classmethod
     def of(cls, scenario: Scenario) -> "Wished":
-        """The wishes of a scenario."""
+        """The wishes of a scenario; a stove in the open has none."""
         wish, night = scenario.wish, scenario.night
+        if scenario.shelter is None:
+            return cls(None, None, None, None, None, in_bed=(0.0, night.seconds))
         bed = None if wish.bed is None else night.seconds_at(wish.bed)
         rise = None if wish.rise is None else night.seconds_at(wish.rise)
         return cls(

@@ -1,32 +1,13 @@
-"""Numbers and clock times as people read them. Temperatures come in degC, as the Dataset holds them."""
+"""Numbers and sentences as people read them. Temperatures come in degC, as the Dataset holds them."""
 
 import re
 import textwrap
-from datetime import datetime, timedelta
 
-from simtent.scenario.night import Night
 from simtent.units import System, number, show, unit_name
 
 WIDTH = 80
 TIED = "\u00a0"  # a space at which no line is broken
 ZERO_CELSIUS = 273.15  # [K]
-
-
-def local(night: Night, seconds: float) -> datetime:
-    """A moment [s from begin] on the camp's clock, rounded to the minute."""
-    begin = night.begin_utc
-    return (begin + timedelta(seconds=60.0 * round(seconds / 60.0))).astimezone(night.zone)
-
-
-def clock(night: Night, seconds: float) -> str:
-    """A moment [s from begin] on the camp's clock: "05:40"."""
-    return f"{local(night, seconds):%H:%M}"
-
-
-def full_hours(night: Night) -> list[float]:
-    """Moments [s from begin] at which the camp's clock shows a full hour."""
-    minutes = (60.0 * minute for minute in range(int(night.seconds / 60.0) + 1))
-    return [moment for moment in minutes if local(night, moment).minute == 0]
 
 
 def degrees(celsius: float, system: System) -> str:
@@ -49,13 +30,19 @@ def whole(value: float, places: int = 0) -> str:
     return f"{int(round(value, places))}"
 
 
-def duration(seconds: float) -> str:
-    """A duration [s] in hours and minutes: "3 h 10 min"."""
-    minutes = round(seconds / 60.0)
-    if seconds > 0.0 and minutes == 0:
-        return "under 1 min"
-    parts = [f"{minutes // 60} h" if minutes >= 60 else "", f"{minutes % 60} min" if minutes % 60 else ""]
-    return " ".join(part for part in parts if part) or "0 min"
+def wood_mass(mass: float, system: System) -> str:
+    """A mass of wood [kg] with its unit: "7.1 lb"."""
+    return show(mass, "mass", system, 1)
+
+
+def coal_mass(mass: float, system: System) -> str:
+    """A mass of coals [kg] with its unit, finer than that of wood: "0.24 lb"."""
+    return show(mass, "mass", system, 2)
+
+
+def power(watts: float, system: System) -> str:
+    """A power [W] to the nearest ten with its unit: "4690 W"."""
+    return f"{whole(number(watts, 'power', system), -1)} {unit_name('power', system)}"
 
 
 def kilowatt_hours(joules: float) -> str:
@@ -74,13 +61,18 @@ def sentence(text: str) -> str:
     return text if text.endswith((".", "!", "?")) else f"{text}."
 
 
+def tied(text: str) -> str:
+    """The text with no space left between a number and what it counts at which a line could be broken."""
+    return re.sub(r"(?<=\d) ", TIED, text)
+
+
 def paragraph(text: str, first: str = "", rest: str = "") -> list[str]:
     """The text in lines of at most `WIDTH` characters, each behind its indent.
 
     No word is broken, and no number is parted from what it counts.
     """
     lines = textwrap.wrap(
-        re.sub(r"(?<=\d) ", TIED, text),
+        tied(text),
         WIDTH,
         initial_indent=first,
         subsequent_indent=rest,

@@ -178,27 +178,18 @@ def mixing_conductivity(gradient):
     return 0.6 + 29.4 * (3.0 * s**2 - 2.0 * s**3)
 
 
-class ByHand:
-    """Nodes and exchanges of a night's shelter."""
+class Outside:
+    """Weather and pressure of a night, and a place for nodes; in the open there is no more."""
 
     def __init__(self, night):
         self.night = night
-        self.drawing = draw(night.shelter, night.model.layers)
         self.thin = (
             1.0 - 2.25577e-5 * night.site.altitude
         ) ** 5.2559  # ICAO, ASHRAE Fundamentals 2017 ch. 1 eq. 3
         self.pressure = 101325.0 * self.thin
         inside = night.night.inside_at_start
         self.begin = self.weather(0.0)[0] if inside is None else inside
-        self.capacity, self.start, self.group = [], [], []
-        self.links, self.gaps, self.inner, self.outer = [], [], [], []
-        self._views = views(self.drawing.faces, self.drawing.floor)
-        for volume in self.drawing.volume:
-            self._node(volume * self.pressure / (R_AIR * self.begin) * CP, self.begin, "air")
-        for part in ("wall", "roof"):
-            self._skin(part)
-        self._floor()
-        self._contents()
+        self.capacity, self.start, self.group, self.links = [], [], [], []
 
     def weather(self, t):
         """Outdoor air [K], sky [K], wind [m/s]."""
@@ -206,29 +197,75 @@ class ByHand:
         air = track("air").at(t)
         return air, sky_temperature(air, track("humidity").at(t), track("cloud").at(t)), track("wind").at(t)
 
+    def node(self, capacity, start, group):
+        """Add a node of a heat capacity [J/K]."""
+        self.capacity.append(capacity)
+        self.start.append(start)
+        self.group.append(group)
+        return len(self.capacity) - 1
+
+    def flows(self, temps, t, _drawn=0.0):
+        """Every exchange at the node temperatures [K]; `drawn`: what a fire draws [kg/s]."""
+        out = self.weather(t)[0]
+        for a, b, conductance, path in self.links:
+            yield Flow(a, b, conductance * ((out if a is None else temps[a]) - temps[b]), path)
+
+    def sums(self, flows):
+        """Heat into every node [W], the sum of its sizes [W], and the rate of every path [W]."""
+        net, gross, rates = np.zeros(len(self.capacity)), np.zeros(len(self.capacity)), {}
+        for giver, taker, watts, path in flows:
+            for node, sign in ((giver, -1.0), (taker, 1.0)):
+                if node is not None:
+                    net[node] += sign * watts
+                    gross[node] += abs(watts)
+            if path is not None:
+                rates[path] = rates.get(path, 0.0) + watts
+        return net, gross, rates
+
+
+class ByHand(Outside):
+    """Nodes and exchanges of a night's shelter; `hot`: weight of a stove's faces in the star by node [m2]."""
+
+    def __init__(self, night):
+        super().__init__(night)
+        self.drawing = draw(night.shelter, night.model.layers)
+        self.count = night.model.layers
+        self.gaps, self.inner, self.outer, self.hot = [], [], [], {}
+        self._views = views(self.drawing.faces, self.drawing.floor)
+        for volume in self.drawing.volume:
+            self.node(volume * self.pressure / (R_AIR * self.begin) * CP, self.begin, "air")
+        for part in ("wall", "roof"):
+            self._skin(part)
+        self._floor()
+        self._contents()
+
     def power(self, t):
-        """Heat released [W]."""
-        return self.night.model.heat * self.night.heat.track().at(t)
+        """Heat of a known source [W]."""
+        return self.night.model.heat * self.night.heat.track().at(t) if self.night.heat else 0.0
 
     def mean_radiant(self, temps):
         """Mean of the fourth powers by the star's weights [K]."""
         weights = np.array([face.weight for face in self.inner])
         return float((weights @ temps[[face.node for face in self.inner]] ** 4 / weights.sum()) ** 0.25)
 
-    def leakage(self, temps, t):
-        """Sherman and Grimsrud's basic model in its own units (l/s, cm2): air that enters [kg/s]."""
+    def leaking(self):
+        """Share of each layer in what leaks: by its skin."""
+        skin = sum(face.areas for face in self.drawing.faces)
+        return skin / skin.sum()
+
+    def leakage(self, temps, t, drawn=0.0):
+        """Sherman and Grimsrud's basic model in its own units (l/s, cm2), and what a fire draws, by squares [kg/s]."""
         out, _, wind = self.weather(t)
         volume = self.drawing.volume
         inside = temps[: volume.size] @ volume / volume.sum()
         stack = 0.000145 * self.night.shelter.peak / 2.5 * abs(inside - out)
         litres = 1e4 * self.night.model.leak_area * math.sqrt(stack + 0.000174 * wind**2)
-        return litres / 1000.0 * self.pressure / (R_AIR * out)
+        return math.hypot(litres / 1000.0 * self.pressure / (R_AIR * out), drawn)
 
-    def flows(self, temps, t):
-        """Every exchange at the node temperatures [K]."""
+    def flows(self, temps, t, drawn=0.0):
+        """As `Outside.flows`."""
+        yield from super().flows(temps, t)
         out, sky, wind = self.weather(t)
-        for a, b, conductance, path in self.links:
-            yield Flow(a, b, conductance * ((out if a is None else temps[a]) - temps[b]), path)
         for face in self.inner:
             flux = walton(temps[face.node], temps[face.layer], face.up, self.thin)
             yield Flow(face.node, face.layer, face.area * flux, face.path)
@@ -243,51 +280,43 @@ class ByHand:
             between = 1.0 / (1.0 / gap.emissivities[0] + 1.0 / gap.emissivities[1] - 1.0)
             flux = airspace(one, other, gap.thickness, gap.up) + SIGMA * between * (one**4 - other**4)
             yield Flow(gap.inner, gap.outer, gap.area * flux, None)
-        yield from self._inside(temps, t, out)
+        yield from self._inside(temps, t, out, drawn)
 
     def watts(self, temps, t):
         """Heat into every node [W], the sum of its sizes [W], and the rate of every path [W]."""
-        net, gross, rates = np.zeros(len(self.capacity)), np.zeros(len(self.capacity)), {}
-        for giver, taker, watts, path in self.flows(temps, t):
-            for node, sign in ((giver, -1.0), (taker, 1.0)):
-                if node is not None:
-                    net[node] += sign * watts
-                    gross[node] += abs(watts)
-            if path is not None:
-                rates[path] = rates.get(path, 0.0) + watts
-        return net, gross, rates
+        return self.sums(self.flows(temps, t))
 
-    def _inside(self, temps, t, out):
+    def _inside(self, temps, t, out, drawn):
         night, drawing = self.night, self.drawing
         centres = (drawing.edges[1:] + drawing.edges[:-1]) / 2.0
         for k, area in enumerate(drawing.section):
             gradient = (temps[k + 1] - temps[k]) / (centres[k + 1] - centres[k])
             stirred = night.model.mixing * mixing_conductivity(gradient)
             yield Flow(k + 1, k, stirred * area * gradient, None)
-        skin = sum(face.areas for face in drawing.faces)
-        carried = self.leakage(temps, t) * CP
-        for k, share in enumerate(skin / skin.sum()):
-            yield Flow(None, k, carried * share * (out - temps[k]), "leakage")
-        power = self.power(t)
-        spans = (
-            (power * (1.0 - night.heat.radiant_share), night.heat.from_height, night.heat.to_height),
-            (night.crew.asleep * night.crew.heat_each, 0.0, night.levels["cot"]),
+        enters = self.leakage(temps, t, drawn) * CP
+        for k, share in enumerate(self.leaking()):  # what a fire draws stands on the path of its flue gas
+            yield Flow(None, k, (enters - drawn * CP) * share * (out - temps[k]), "leakage")
+            yield Flow(None, k, drawn * CP * share * (out - temps[k]), None)
+        power, spans = (
+            self.power(t),
+            [(night.crew.asleep * night.crew.heat_each, 0.0, night.levels["cot"], "people")],
         )
-        for (watts, low, high), path in zip(spans, ("source_convective", "people"), strict=True):
+        radiant = power * night.heat.radiant_share if night.heat else 0.0
+        if night.heat:
+            spans.append((power - radiant, night.heat.from_height, night.heat.to_height, "source_convective"))
+            yield Flow(None, None, radiant, "source_radiant")
+        for watts, low, high, path in spans:
             for k, share in enumerate(spread(drawing.edges, low, high)):
                 yield Flow(None, k, watts * share, path)
-        radiant = power * night.heat.radiant_share
-        yield Flow(None, None, radiant, "source_radiant")
-        total, mean = sum(face.weight for face in self.inner), self.mean_radiant(temps)
-        for face in self.inner:
-            yield Flow(None, face.node, radiant * face.weight / total, None)
-            yield Flow(None, face.node, face.weight * SIGMA * (mean**4 - temps[face.node] ** 4), None)
-
-    def _node(self, capacity, start, group):
-        self.capacity.append(capacity)
-        self.start.append(start)
-        self.group.append(group)
-        return len(self.capacity) - 1
+        faces = [(face.node, face.weight, None) for face in self.inner]
+        faces += [(node, weight, "stove_radiation") for node, weight in self.hot.items()]
+        total = sum(weight for _, weight, _ in faces)
+        middle = sum(weight * temps[node] ** 4 for node, weight, _ in faces) / total
+        for node, weight, path in faces:  # a stove's heat is booked as it leaves it
+            yield Flow(None, node, radiant * weight / total, None)
+            watts = weight * SIGMA * (middle - temps[node] ** 4)
+            yield Flow(None, node, watts, None)
+            yield Flow(None, None, -watts if path else 0.0, path)
 
     def _layered(self, slabs, area, group):
         """A node at every face between slabs, half of a slab's capacity at each of its faces."""
@@ -303,7 +332,7 @@ class ByHand:
         for parts in faces:
             whole = sum(capacity for capacity, _ in parts)
             mean = sum(capacity * start for capacity, start in parts) / whole
-            nodes.append(self._node(whole * area, mean, group))
+            nodes.append(self.node(whole * area, mean, group))
         self.links += [(nodes[k], nodes[k + 1], g, None) for k, g in enumerate(through)]
         return nodes
 
@@ -382,6 +411,6 @@ class ByHand:
         """Beds and gear, joined to the air below their height by ISO 6946's inside resistance, 0.13 m2 K/W."""
         contents = self.night.shelter.contents
         if contents.mass:
-            node = self._node(CONTENTS * contents.mass, self.begin, "contents")
+            node = self.node(CONTENTS * contents.mass, self.begin, "contents")
             for k, share in enumerate(spread(self.drawing.edges, 0.0, contents.height)):
                 self.links.append((node, k, contents.area * share / 0.13, "contents_to_air"))

@@ -132,7 +132,7 @@ def assert_same(model, hand, random):
     for name, rate in zip(model.net.path_names, got[n:], strict=True):
         assert rate == pytest.approx(rates.get(name, 0.0), rel=ALIKE, abs=1e-9 * gross.max()), name
     readings = (*hand.weather(t), hand.mean_radiant(state[:n]), hand.leakage(state[:n], t), hand.power(t))
-    assert observe(t, state, model.shelter, rows) == pytest.approx(readings, rel=ALIKE)
+    assert observe(t, state, model.shelter, rows)[0] == pytest.approx(readings, rel=ALIKE)
 
 
 @every_case
@@ -151,23 +151,23 @@ def test_every_watt_of_generated_shelters(night, seed):
 def test_surfaces_bear_the_right_names(both, case):
     model, hand = both[case]
     named = {face.name: face.node for face in (*hand.inner, *hand.outer)}
-    assert model.surfaces == named
-    assert next(iter(model.surfaces)) == "wall 1"
-    assert list(model.surfaces)[-1] == "floor"
+    assert model.house.surfaces == named
+    assert next(iter(model.house.surfaces)) == "wall 1"
+    assert list(model.house.surfaces)[-1] == "floor"
 
 
 @every_case
 def test_the_top_of_the_ground_is_eight_cells_above_its_bottom(both, case):
     model, hand = both[case]
     tops = sorted(node for start, node, _, path in hand.links if path == "ground_edge")
-    assert sorted(model.ground_tops) == tops
+    assert sorted([floor.ground_top for floor in model.house.floors]) == tops
 
 
 @every_case
 def test_layers_and_their_volumes(both, case):
     model, hand = both[case]
-    assert model.bands.edges == pytest.approx(hand.drawing.edges, rel=ALIKE)
-    assert model.bands.volume == pytest.approx(hand.drawing.volume, rel=ALIKE)
+    assert model.house.bands.edges == pytest.approx(hand.drawing.edges, rel=ALIKE)
+    assert model.house.bands.volume == pytest.approx(hand.drawing.volume, rel=ALIKE)
 
 
 def test_the_jacobian_is_the_slope_of_the_second_calculation(both):

@@ -59,10 +59,14 @@ def values(night):
     groups = np.array(model.net.groups)
     state, n = model.start.copy(), groups.size
     nodes = {
-        side: [node for name, node in model.surfaces.items() if name.startswith("outer") == (side == "outer")]
+        side: [
+            node
+            for name, node in model.house.surfaces.items()
+            if name.startswith("outer") == (side == "outer")
+        ]
         for side in ("inner", "outer")
     }
-    floors = [node for name, node in model.surfaces.items() if name.startswith("floor")]
+    floors = [node for name, node in model.house.surfaces.items() if name.startswith("floor")]
     for where, temperature in (
         (groups == "air", AIR),
         (groups == "skin", INNER),
@@ -75,7 +79,7 @@ def values(night):
     rates = shelter_rhs(0.0, state, model.shelter, rows)
     watts = rates[:n] * model.net.capacities
     paths = dict(zip(model.net.path_names, rates[n:], strict=True))
-    outdoors, sky, wind, _, _, released = observe(0.0, state, model.shelter, rows)
+    outdoors, sky, wind, _, _, released = observe(0.0, state, model.shelter, rows)[0]
     seen = paths | {"outdoors": outdoors, "sky": sky, "wind": wind, "released": released}
     for group in ("air", "skin", "ground", "contents"):
         seen[f"{group} stores"] = float(np.array(model.net.capacities)[groups == group].sum())
@@ -329,11 +333,11 @@ def test_a_size_moves_areas_and_volumes_by_schoolbook_formulas(shape, key):
 def by_layer(night):
     """Heat into each layer of air, all of it at one temperature [W], and the layers' edges [m]."""
     model = assemble(night)
-    state, n = model.start.copy(), model.bands.centres.size
+    state, n = model.start.copy(), model.house.bands.centres.size
     state[: len(model.net.capacities)] = 275.0
     state[:n] = AIR
     rates = shelter_rhs(0.0, state, model.shelter, model.shelter.net.jumps.rows[0].copy())
-    return rates[:n] * model.net.capacities[:n], model.bands.edges
+    return rates[:n] * model.net.capacities[:n], model.house.bands.edges
 
 
 @pytest.mark.parametrize(
@@ -371,7 +375,7 @@ def test_the_factor_on_mixing_multiplies_what_passes_between_layers():
     passed = []
     for factor in (1.0, 2.0, 3.0):
         model = assemble(scenario().replace(BOX | {"model.mixing": factor}))
-        n, state = model.bands.centres.size, model.start.copy()
+        n, state = model.house.bands.centres.size, model.start.copy()
         state[:n] += np.arange(n) ** 2 / 10.0
         rates = shelter_rhs(0.0, state, model.shelter, model.shelter.net.jumps.rows[0].copy())
         passed.append(rates[: len(model.net.capacities)] * model.net.capacities)

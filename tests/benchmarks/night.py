@@ -16,8 +16,9 @@ import numpy as np
 from simtent.assembly.assemble import assemble
 from simtent.assembly.rhs import shelter_jacobian, shelter_rhs
 from simtent.network import Accuracy
+from simtent.readings import level_temperatures
+from simtent.run import STANDARD, run
 from simtent.scenario.load import load
-from simtent.simulate import STANDARD, level_temperatures, run
 
 SCENARIOS = sorted((Path(__file__).parents[2] / "scenarios").glob("*.toml"))
 REPEATS = 5

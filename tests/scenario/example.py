@@ -44,6 +44,63 @@ table = [
     { at = "22:00", power = "800 W" },
 ]
 """
+FIRE = (
+    TEXT[: TEXT.index("[heat]")]
+    + """\
+[stove]
+firebox = { length = "45 cm", width = "25 cm", height = "26 cm" }
+sheet = "1.2 mm steel"
+legs = "20 cm"
+
+[stove.pipe]
+diameter = "10 cm"
+inside = "1.7 m"
+outside = "60 cm"
+
+[stove.air]
+opening = "20 cm2"
+marks = { shut = "4 %", 2 = "35 %", wide = "100 %" }
+
+[stove.damper]
+marks = { across = "20 %", open = "100 %" }
+
+[wood]
+species = "spruce"
+moisture = "20 % wet"
+
+[wood.pieces]
+stick = { thick = "4 cm", long = "35 cm" }
+split = { thick = "8 cm", long = "40 cm", mass = "1 kg" }
+
+[stoking]
+air = "wide"
+damper = "open"
+
+[[stoking.load]]
+at = "17:30"
+pieces = { stick = 6 }
+
+[[stoking.load]]
+at = "21:00"
+pieces = { split = 2, stick = "500 g" }
+air = [{ for = "10 min", mark = "wide" }, { mark = "2" }]
+
+[[stoking.set]]
+at = "22:00"
+damper = "across"
+
+[[stoking.rule]]
+from = "23:00"
+to = "05:45"
+when = { level = "cot", below = "2 degC", coals = "light the next load" }
+load = { split = 2 }
+air = "2"
+"""
+)
+OPEN = "format = 1\nname = 'Test yard'\nshelter = 'none'\n" + "".join(
+    FIRE[FIRE.index(begin) : FIRE.index(end)] + "\n"
+    for begin, end in [("[night]", "[wish]"), ("[outdoors]", "[shelter]"), ("[stove]", "[[stoking.rule]]")]
+)
 LINES = {
     line.split(" = ")[0].strip(): n
     for n, line in reversed(list(enumerate(TEXT.split("\n"), 1)))

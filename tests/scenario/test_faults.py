@@ -149,7 +149,8 @@ VALUES = [
     # unknown keys
     ("[wish]", '[wish]\nbedd = "21:30"', "wish.bedd", ["unknown key", "bed meant"]),
     ("[wish]", "[wishes]", "wishes", ["unknown key", "wish meant"]),
-    ("[wish]", '[stoking]\nair = "wide"\n[wish]', "stoking", ["unknown key", "night, wish, levels"]),
+    ("[wish]", '[carry]\nmargin = "20 %"\n[wish]', "carry", ["unknown key", "night, wish, levels"]),
+    ("[wish]", '[stoking]\nair = "wide"\n[wish]', "stoking", ["no use without a stove", 'stoking = "none"']),
     ("[heat]", '[heat]\nname = "x"', "heat.name", ["at the top of the file"]),
     ("[wish]", '[wish]\nwind = "3 m/s"', "wish.wind", ["outdoors.wind"]),
     (
@@ -241,7 +242,8 @@ def test_faults_of_an_overlay_name_the_overlay(tmp_path):
         ("outdoors.wind=5", "outdoors.wind", "no unit"),
         ("outdoors.wind=500 mph", "outdoors.wind", "55.9 mph"),
         ("outdoors.wnd=5 mph", "outdoors.wnd", "wind meant"),
-        ("stoking.air=wide", "stoking", "unknown key"),
+        ("carry.margin=20 %", "carry", "unknown key"),
+        ("stoking.air=wide", "stoking", "no use without a stove"),
         ("name= ", "name", "1 to 100 printable characters"),
         ("name", None, "no setting"),
         ("a..b=3", None, "no setting"),
@@ -347,7 +349,7 @@ def test_an_empty_file_names_every_missing_key(tmp_path):
     keys = {fault.key for fault in faults(tmp_path, "")}
     assert keys == {
         "format", "name", "night.evening", "night.zone", "night.begin", "night.end", "site.ground",
-        "site.ground_start", "outdoors", "shelter.shape", "heat", "heat.radiant_share",
+        "site.ground_start", "outdoors", "shelter.shape", "heat",
     }  # fmt: skip
 
 

@@ -33,8 +33,23 @@ def test_the_contract():
         heat.radiant_share heat.from_height heat.to_height heat.between
         heat.table[].at heat.table[].power
         heat.file.path heat.file.time heat.file.zone heat.file.power heat.file.unit
+        stove.like stove.firebox.length stove.firebox.width stove.firebox.height stove.sheet stove.mass
+        stove.glass stove.baffle stove.on_top stove.legs stove.emissivity
+        stove.pipe.diameter stove.pipe.inside stove.pipe.outside stove.pipe.sheet stove.pipe.bends
+        stove.pipe.cap stove.pipe.arrestor stove.pipe.draft
+        stove.air.opening stove.air.marks.* stove.air.leak stove.air.least_when_asleep
+        stove.damper.marks.* stove.damper.least_when_asleep
+        wood.species wood.moisture wood.pieces.*.thick wood.pieces.*.long wood.pieces.*.mass
+        stoking.air stoking.damper stoking.door_open stoking.wake
+        stoking.load[].at stoking.load[].pieces.* stoking.load[].lit stoking.load[].air
+        stoking.load[].damper
+        stoking.set[].at stoking.set[].air stoking.set[].damper
+        stoking.rule[].from stoking.rule[].to stoking.rule[].when.level stoking.rule[].when.below
+        stoking.rule[].when.coals stoking.rule[].load.* stoking.rule[].air stoking.rule[].damper
+        stoking.rule[].most stoking.rule[].wake stoking.rule[].rearm
         crew.asleep crew.heat_each
-        model.walls model.leak_area model.heat model.mixing model.layers
+        model.walls model.leak_area model.heat model.mixing model.char_rate model.feedback
+        model.gas_side model.layers
         """
     assert {field.key for field in EVERY} == set(known.split())
 
@@ -101,6 +116,9 @@ def test_match():
     assert not match(("crew", "asleep")).text
     assert not match(("shelter", "skin", "wall")).text
     assert match(("nothing",)) is None
+    assert match(("stove", "air", "marks", "my own")).key == "stove.air.marks.*"
+    assert match(("wood", "pieces", "2", "thick")).key == "wood.pieces.*.thick"
+    assert match(("stove", "sheet")).text and not match(("stove", "air", "marks")).text
 
 
 def test_priors(tmp_path):

@@ -10,7 +10,7 @@ from simtent.scenario.load import load
 from simtent.scenario.tree import Origin, leaves, plant_table
 from simtent.scenario.write import toml_text
 from tests.scenario.example import TEXT
-from tests.strategies import scenario_trees
+from tests.strategies import fire_trees, scenario_trees
 
 KEYS = st.sampled_from(["a", "at", "air", "name", "wall", "2", "x.y", "none", "path"])
 WORDS = st.sampled_from(
@@ -27,7 +27,7 @@ GARBAGE = st.recursive(
 @st.composite
 def spoilt_trees(draw):
     """A valid tree with one to three of its values or tables replaced, taken away or added to."""
-    tree = draw(scenario_trees())
+    tree = draw(st.one_of(scenario_trees(), fire_trees()))
     for _ in range(draw(st.integers(1, 3))):
         table = tree
         while True:

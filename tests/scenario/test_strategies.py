@@ -1,14 +1,15 @@
 """Generated scenarios are valid, and every field that a scenario may have is drawn sometimes."""
 
 from hypothesis import given, settings
+from hypothesis import strategies as st
 
-from simtent.scenario.fields import fields
+from simtent.scenario.fields import ENTRY, fields, match
 from simtent.scenario.load import load
 from simtent.scenario.write import toml_text
-from tests.strategies import built, scenario_trees, scenarios
+from tests.strategies import built, fire_trees, fires, scenario_trees, scenarios
 
 
-@given(scenario_trees())
+@given(st.one_of(scenario_trees(), fire_trees()))
 def test_a_tree_and_its_toml_text_give_the_same_scenario(tmp_path_factory, tree):
     scenario = built(tree)
     path = tmp_path_factory.mktemp("generated") / "generated.toml"
@@ -16,7 +17,7 @@ def test_a_tree_and_its_toml_text_give_the_same_scenario(tmp_path_factory, tree)
     assert load(path) == scenario
 
 
-@given(scenarios())
+@given(st.one_of(scenarios(), fires()))
 def test_effective_loads_as_an_equal_scenario_and_is_complete(tmp_path_factory, scenario):
     path = tmp_path_factory.mktemp("generated") / "effective.toml"
     path.write_text(scenario.effective, encoding="utf-8")
@@ -26,25 +27,26 @@ def test_effective_loads_as_an_equal_scenario_and_is_complete(tmp_path_factory, 
 
 
 def test_every_field_is_drawn_sometimes():
-    left_out = {"outdoors.steady", "outdoors.high", "outdoors.low", "shelter.floor", "shelter.contents"}
-    wanted = {
-        field.path
-        for field in fields()
-        if "file" not in field.path and "[]" not in field.path and "*" not in field.path
-    }
+    wanted = {field.path for field in fields() if "file" not in field.path}
     seen: set[tuple[str, ...]] = set()
 
-    @settings(max_examples=60, database=None)
-    @given(scenario_trees())
-    def collect(tree):
-        seen.update(_paths(tree, ()))
+    @settings(max_examples=100, database=None)
+    @given(scenario_trees(), fire_trees())
+    def collect(with_heat, with_fire):
+        for path in (*_paths(with_heat, ()), *_paths(with_fire, ())):
+            if field := match(path):
+                seen.add(field.path)
 
     collect()
-    assert wanted - seen == set(), left_out
+    assert wanted - seen == set()
 
 
-def _paths(tree, above):
-    for key, value in tree.items():
-        yield (*above, key)
-        if isinstance(value, dict):
-            yield from _paths(value, (*above, key))
+def _paths(value, above):
+    """Every path of a tree; an entry of a list as "[]"."""
+    yield above
+    if isinstance(value, dict):
+        for key, item in value.items():
+            yield from _paths(item, (*above, key))
+    elif isinstance(value, list):
+        for item in value:
+            yield from _paths(item, (*above, ENTRY))

@@ -8,8 +8,9 @@ import numpy as np
 from simtent import compiled
 from simtent.assembly.assemble import assemble
 from simtent.assembly.rhs import shelter_rhs
+from simtent.readings import level_temperatures
+from simtent.run import run
 from simtent.scenario.load import load
-from simtent.simulate import level_temperatures, run
 
 STEP = 0.1  # s; below the reach of a classic Runge-Kutta step, 2.8 over the fastest rate of 13.6 1/s
 

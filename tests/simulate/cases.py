@@ -13,6 +13,8 @@ from simtent.scenario.load import load
 from simtent.scenario.scenario import Scenario
 
 SHIPPED = sorted((Path(__file__).parents[2] / "scenarios").glob("*.toml"))
+ROOMS = [path for path in SHIPPED if load(path).shelter is not None]  # the others burn in the open
+KNOWN = [path for path in ROOMS if load(path).heat is not None]  # the others have a fire
 
 # Sky, ground, outdoors and start all at -10 degC (overcast: the sky is as warm as the air), nobody inside.
 EVEN = """
@@ -79,7 +81,7 @@ def solved(model: Model, accuracy: Accuracy | None = None, step: float = 600.0) 
 
 def mean_air(model: Model, answer: Trajectory) -> np.ndarray:
     """Volume-mean air temperature over time [K]."""
-    volume = model.bands.volume
+    volume = model.house.bands.volume
     return answer.states[:, : volume.size] @ volume / volume.sum()
 
 

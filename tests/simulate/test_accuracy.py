@@ -6,22 +6,25 @@ from hypothesis import given, settings
 
 from simtent.assembly.rhs import shelter_jacobian
 from simtent.network import Accuracy
+from simtent.readings import level_temperatures
+from simtent.run import STANDARD, run
 from simtent.scenario.load import load
-from simtent.simulate import STANDARD, level_temperatures, run
-from tests.simulate.cases import SHIPPED
+from tests.simulate.cases import KNOWN, ROOMS, SHIPPED
 from tests.strategies import scenarios
 
 pytestmark = pytest.mark.compiled
 
 shipped = pytest.mark.parametrize("path", SHIPPED, ids=lambda path: path.stem)
+rooms = pytest.mark.parametrize("path", ROOMS, ids=lambda path: path.stem)
+known = pytest.mark.parametrize("path", KNOWN, ids=lambda path: path.stem)
 HUNDRED_TIMES_TIGHTER = Accuracy(rtol=STANDARD.rtol / 100.0, atol=STANDARD.atol / 100.0)
 
 
 def air(night):
-    return night.solution.states[:, : night.model.bands.centres.size]
+    return night.solution.states[:, : night.model.house.bands.centres.size]
 
 
-@shipped
+@rooms
 def test_air_is_within_a_twentieth_of_a_kelvin_of_a_tighter_run(path):
     scenario = load(path)
     assert np.abs(air(run(scenario)) - air(run(scenario, accuracy=HUNDRED_TIMES_TIGHTER))).max() < 0.05
@@ -33,7 +36,7 @@ def test_generated_nights_are_as_accurate(scenario):
     assert np.abs(air(run(scenario)) - air(run(scenario, accuracy=HUNDRED_TIMES_TIGHTER))).max() < 0.05
 
 
-@shipped
+@known
 @pytest.mark.parametrize("method", ["BDF", "Radau"])
 def test_other_methods_agree(path, method):
     scenario = load(path)
@@ -41,7 +44,7 @@ def test_other_methods_agree(path, method):
     assert np.abs(air(run(scenario)) - air(other)).max() < 0.02
 
 
-@shipped
+@rooms
 def test_layers_matter_little(path):
     """Head, waist, cot and floor with 16 layers within 0.2 K of 48 (mixing alone; air that moves will ask for more)."""
     coarse, fine = (run(load(path, settings=[f"model.layers={n}"])) for n in (16, 48))
@@ -55,7 +58,7 @@ def test_work_of_a_night_is_bounded(path):
     assert solution.jacobians < 600
 
 
-@shipped
+@known
 def test_spectrum(path):
     """Every mode decays, none oscillates, and the fastest is that of unstable mixing between thin layers."""
     night = run(load(path))

@@ -7,7 +7,7 @@ from hypothesis import given, settings
 import simtent
 from simtent.assembly.assemble import assemble
 from simtent.network import Accuracy
-from simtent.simulate import run
+from simtent.run import run
 from tests.assembly.by_hand import CP, R_AIR, ByHand
 from tests.assembly.test_by_hand import CASES
 from tests.simulate.cases import scenario, solved

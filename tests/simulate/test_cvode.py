@@ -5,9 +5,9 @@ import pytest
 from sksundae.cvode import CVODE
 
 from simtent.assembly.rhs import shelter_rhs
+from simtent.run import run
 from simtent.scenario.load import load
-from simtent.simulate import run
-from tests.simulate.cases import SHIPPED
+from tests.simulate.cases import KNOWN
 
 pytestmark = pytest.mark.compiled
 
@@ -40,11 +40,11 @@ def by_cvode(model, times):
     return states
 
 
-@pytest.mark.parametrize("path", SHIPPED, ids=lambda path: path.stem)
+@pytest.mark.parametrize("path", KNOWN, ids=lambda path: path.stem)
 def test_a_night_by_cvode(path):
     night = run(load(path))
     states = by_cvode(night.model, night.solution.times)
-    n, layers = len(night.model.net.capacities), night.model.bands.centres.size
+    n, layers = len(night.model.net.capacities), night.model.house.bands.centres.size
     assert states[:, :layers] == pytest.approx(night.solution.states[:, :layers], abs=0.005, rel=0.0)
     came = night.solution.states[-1, n:]
     assert states[-1, n:] == pytest.approx(came, abs=1e-4 * np.abs(came).max(), rel=0.0)

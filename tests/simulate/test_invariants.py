@@ -23,7 +23,7 @@ def test_energy_is_found_again_and_nothing_is_colder_than_its_surroundings(night
     assert residual(model.net, got.states) < 1e-6
     n = len(model.net.capacities)
     seen = np.array(
-        [observe(t, y, model.shelter, r) for t, y, r in zip(got.times, got.states, got.rows, strict=True)]
+        [observe(t, y, model.shelter, r)[0] for t, y, r in zip(got.times, got.states, got.rows, strict=True)]
     )
     coldest = min(got.states[0, :n].min(), seen[:, :2].min(), night.site.ground_start)
     assert got.states[:, :n].min() >= coldest - SLACK
@@ -37,7 +37,7 @@ def test_without_sources_nothing_is_warmer_than_its_surroundings(night):
     got = solved(model)
     n = len(model.net.capacities)
     seen = np.array(
-        [observe(t, y, model.shelter, r) for t, y, r in zip(got.times, got.states, got.rows, strict=True)]
+        [observe(t, y, model.shelter, r)[0] for t, y, r in zip(got.times, got.states, got.rows, strict=True)]
     )
     warmest = max(got.states[0, :n].max(), seen[:, :2].max(), cold.site.ground_start)
     assert got.states[:, :n].max() <= warmest + SLACK
@@ -157,7 +157,7 @@ def test_a_clear_sky_makes_the_skin_colder_than_any_air():
     """The tempting false sister of the lower bound: outdoors alone is none."""
     night = scenario(outdoors__cloud="0 %", **{"heat__table": [{"at": "18:00", "power": "0 W"}]})
     model = assemble(night)
-    outer = [node for name, node in model.surfaces.items() if name.startswith("outer roof")]
+    outer = [node for name, node in model.house.surfaces.items() if name.startswith("outer roof")]
     assert solved(model).states[-1, outer].max() < 263.15 - 1.0
 
 

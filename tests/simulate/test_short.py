@@ -5,7 +5,8 @@ import pytest
 
 import simtent
 from simtent.network import Accuracy
-from simtent.simulate import accounts, run
+from simtent.readings import accounts
+from simtent.run import run
 from tests.simulate.cases import scenario
 
 QUICK = {

@@ -27,6 +27,11 @@ class Curve:
         seconds = np.concatenate([[begin], self.seconds[inside], [end]])
         return Curve(seconds, np.interp(seconds, self.seconds, self.values))
 
+    def highest(self) -> tuple[float, float]:
+        """Moment [s] and value of the first highest point."""
+        index = int(np.argmax(self.values))
+        return float(self.seconds[index]), float(self.values[index])
+
     def lowest(self) -> tuple[float, float]:
         """Moment [s] and value of the first lowest point."""
         index = int(np.argmin(self.values))
@@ -45,8 +50,13 @@ class Curve:
         return Curve(self.seconds, -self.values).time_above(-limit)
 
 
+def seconds_of(dataset: xr.Dataset, moments: Any = None) -> Any:
+    """Seconds since the night's begin [s] of moments in UTC, or of the Dataset's own times."""
+    time: Any = dataset["time"].values
+    return ((time if moments is None else moments) - time[0]) / np.timedelta64(1, "s")
+
+
 def curve(dataset: xr.Dataset, name: str, **labels: str) -> Curve:
     """The curve of one variable, at the labels given for its other dimensions."""
-    time: Any = dataset["time"].values
     values: Floats = dataset[name].sel(labels).values
-    return Curve((time - time[0]) / np.timedelta64(1, "s"), values)
+    return Curve(seconds_of(dataset), values)

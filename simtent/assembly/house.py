@@ -1,0 +1,161 @@
+"""The shelter itself put into the network: air, skin, floor, contents, people, a known source of heat."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+import numpy as np
+
+from simtent.assembly import envelope, room
+from simtent.assembly import shape as shapes
+from simtent.assembly.envelope import Strip
+from simtent.assembly.ground import Earth, Floor, add_edge, build_floors
+from simtent.assembly.parameters import (
+    Films,
+    Gaps,
+    Leaks,
+    Mixing,
+    OuterFaces,
+    Star,
+    floats,
+    indices,
+)
+from simtent.assembly.shape import Bands, Shape
+from simtent.assembly.stove import Hearth, star_faces
+from simtent.network.builder import NO_TABLE, Builder, Node
+from simtent.physics.ground import snow_conductivity
+from simtent.scenario import shelter as nouns
+from simtent.scenario.scenario import Scenario
+
+
+@dataclass(frozen=True)
+class House:
+    """A shelter whose nodes stand in the network.
+
+    shape    its outline
+    bands    the outline cut into layers of air
+    layers   nodes of the air, from the floor up
+    strips   walls and roof
+    floors   parts of the floor
+    earth    the ground under it
+    """
+
+    shape: Shape
+    bands: Bands
+    layers: list[Node]
+    strips: list[Strip]
+    floors: list[Floor]
+    earth: Earth
+
+    @property
+    def surfaces(self) -> dict[str, Node]:
+        """Inner faces by layer from the floor up, then outer faces, then the floor."""
+        names: dict[str, Node] = {}
+        for side in ("inner", "outer"):
+            for strip in self.strips:
+                name = f"{strip.part} {strip.band + 1}"
+                names[name if side == "inner" else f"outer {name}"] = getattr(strip.stack, side)
+        if len(self.floors) == 1:
+            return names | {"floor": self.floors[0].top}
+        return names | {"floor mat": self.floors[0].top, "floor": self.floors[1].top}
+
+
+@dataclass(frozen=True)
+class Parts:
+    """What the right-hand side reads of a shelter."""
+
+    films: Films
+    outer: OuterFaces
+    gaps: Gaps
+    mixing: Mixing
+    star: Star
+    leaks: Leaks
+
+
+def outline(shelter: nouns.Shelter) -> Shape:
+    """Shape of a shelter."""
+    if shelter.shape == "box":
+        return shapes.box(shelter.length, shelter.width, shelter.height)
+    if shelter.shape == "wall tent":
+        return shapes.wall_tent(shelter.length, shelter.width, shelter.wall, shelter.ridge)
+    return shapes.bell(shelter.diameter, shelter.wall, shelter.peak)
+
+
+def raise_house(
+    net: Builder, scenario: Scenario, shelter: nouns.Shelter, pressure: float, start: float
+) -> House:
+    """Add the nodes of air, skin and floor; the air first, all at the start temperature [K]."""
+    shape = outline(shelter)
+    bands = shapes.cut(shape, shapes.edges_growing_upward(shape.peak, scenario.model.layers))
+    layers = room.build_air(net, bands, pressure, start)
+    skins = {"wall": shelter.skin.wall[::-1], "roof": shelter.skin.roof[::-1]}
+    strips = envelope.build_strips(net, shape, bands, skins, scenario.model.walls, start)
+    earth = _earth(scenario)
+    return House(
+        shape, bands, layers, strips, build_floors(net, shelter.floor, earth, shape.floor_area, start), earth
+    )
+
+
+def furnish(
+    net: Builder,
+    scenario: Scenario,
+    shelter: nouns.Shelter,
+    house: House,
+    outdoors: Node,
+    start: float,
+    paths: Mapping[str, int],
+) -> int:
+    """Add the floor's edge, contents, people and a known source; return the table of its power, if any."""
+    add_edge(net, outdoors, paths["ground_edge"], house.floors, house.earth, house.shape.perimeter)
+    room.build_contents(net, shelter.contents, house.bands, house.layers, start, paths["contents_to_air"])
+    room.build_people(net, scenario, house.bands, house.layers, paths["people"])
+    if scenario.heat is None:
+        return NO_TABLE
+    path = paths["source_convective"]
+    return room.build_source(net, scenario.heat, scenario.model.heat, house.bands, house.layers, path)
+
+
+def house_parts(
+    scenario: Scenario, house: House, power: int, hearth: Hearth | None, paths: Mapping[str, int]
+) -> Parts:
+    """A shelter as the right-hand side reads it."""
+    leak_area, peak = scenario.model.leak_area, house.shape.peak
+    return Parts(
+        films=envelope.films(house.strips, house.floors, paths),
+        outer=envelope.outer_faces(house.strips, paths),
+        gaps=envelope.gaps(house.strips),
+        mixing=room.mixing(house.bands, scenario.model.mixing),
+        star=_star(scenario, house, power, hearth, paths),
+        leaks=envelope.leaks(house.strips, house.bands, leak_area, peak, paths["leakage"]),
+    )
+
+
+def open_air() -> Parts:
+    """No shelter: a stove that burns in the open."""
+    i, f = indices(()), floats(())
+    return Parts(
+        films=Films(i, i, f, f, i),
+        outer=OuterFaces(i, f, f, f, 0, 0),
+        gaps=Gaps(i, i, f, f, f, f),
+        mixing=Mixing(f, f, 1.0),
+        star=Star(i, f, 0, NO_TABLE, 0.0, 0),
+        leaks=Leaks(0.0, 1.0, f, f, 0),
+    )
+
+
+def _star(
+    scenario: Scenario, house: House, power: int, hearth: Hearth | None, paths: Mapping[str, int]
+) -> Star:
+    weights = envelope.star_weights(house.strips, house.floors)
+    faces = {} if hearth is None else star_faces(hearth)
+    share = 0.0 if scenario.heat is None else scenario.heat.radiant_share
+    path = paths["source_radiant" if hearth is None else "stove_radiation"]
+    area = np.concatenate((floats(weights.values()), floats(faces.values())))
+    return Star(indices((*weights, *faces)), area, len(weights), power, share, path)
+
+
+def _earth(scenario: Scenario) -> Earth:
+    """The ground; snow of a given density conducts by its density."""
+    site, ground = scenario.site, scenario.site.earth
+    assert site.ground_start is not None  # a shelter stands on some ground
+    conductivity = ground.conductivity if site.snow_density is None else snow_conductivity(site.snow_density)
+    return Earth(conductivity, ground.density * ground.specific_heat, ground.emissivity, site.ground_start)

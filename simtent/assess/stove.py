@@ -1,0 +1,102 @@
+"""What the stove and its flue come to in a night, held against what practice warns of."""
+
+from collections.abc import Iterator
+
+import numpy as np
+import xarray as xr
+
+from simtent.assess.curves import Curve, curve
+from simtent.assess.findings import Finding
+from simtent.assess.moments import clock, duration
+from simtent.scenario.scenario import Scenario
+from simtent.units import show
+
+ZERO_CELSIUS = 273.15  # [K]
+# Common practice, no source, but for the draught: flagged below 2 Pa, common practice as well.
+COOL_FLUE, COOL_FOR = 120.0, 1800.0  # degC at the top, s
+WOOD_BURNS = 0.05  # kg of dry wood on the fire
+GLOWS = 600.0  # degC
+LEAST_DRAUGHT = 2.0  # Pa
+WARMS_UP = 900.0  # s after the first load, in which no cold pipe draws
+ANYTHING_BURNS = 100.0  # W
+
+
+def stove_findings(scenario: Scenario, dataset: xr.Dataset) -> Iterator[Finding]:
+    """A caution for each: a flue too cool while wood burns, a body near glowing, a draught too weak."""
+    if "stove_temperature" in dataset:
+        yield from _cool_flue(scenario, dataset)
+        yield from _glow(scenario, dataset)
+        yield from _weak_draught(scenario, dataset)
+
+
+def _cool_flue(scenario: Scenario, dataset: xr.Dataset) -> Iterator[Finding]:
+    gas = curve(dataset, "flue_exit_temperature")
+    wood = curve(dataset, "fuel_mass", fuel_stage="dry_wood")
+    both = np.minimum((COOL_FLUE - gas.values) / COOL_FLUE, (wood.values - WOOD_BURNS) / WOOD_BURNS)
+    cool = Curve(gas.seconds, both)
+    if (lasting := cool.time_above(0.0)) <= COOL_FOR:
+        return
+    least = float(gas.values[both > 0.0].min())
+    yield Finding(
+        level="caution",
+        what="the flue gas is cool at the top of the pipe while wood burns: creosote settles in such a pipe, "
+        "narrows it and can burn in it",
+        where="pipe",
+        when=f"first at {clock(scenario.night, _first_above(cool))}",
+        number=f"{duration(lasting)}, down to {_degrees(scenario, least)}",
+        limit=f"{_degrees(scenario, COOL_FLUE)} for {duration(COOL_FOR)}",
+        source="common practice, no source; Alaska Department of Environmental Conservation: 121 degC, second-hand",
+        todo="Burn drier wood, smaller loads, more air; an hour a day hot; look into the pipe and its arrestor "
+        "before the next fire.",
+    )
+
+
+def _glow(scenario: Scenario, dataset: xr.Dataset) -> Iterator[Finding]:
+    moment, hottest = (body := curve(dataset, "stove_temperature")).highest()
+    if hottest <= GLOWS:
+        return
+    yield Finding(
+        level="caution",
+        what="the stove's body comes near a visible glow; parts of it are hotter than the mean that is computed",
+        where="stove",
+        when=f"{clock(scenario.night, moment)}",
+        number=f"{_degrees(scenario, hottest)}, {duration(body.time_above(GLOWS))} above the limit",
+        limit=_degrees(scenario, GLOWS),
+        source="common practice, no source",
+        todo="Less wood at a time, less air, thicker pieces; the maker's largest load comes before this file's.",
+    )
+
+
+def _weak_draught(scenario: Scenario, dataset: xr.Dataset) -> Iterator[Finding]:
+    draught, release = curve(dataset, "draft_pressure"), curve(dataset, "heat_release")
+    lit = int(np.argmax(release.values > ANYTHING_BURNS))
+    both = np.minimum(
+        (LEAST_DRAUGHT - draught.values) / LEAST_DRAUGHT,
+        (release.values - ANYTHING_BURNS) / ANYTHING_BURNS,
+    )
+    both[release.seconds < release.seconds[lit] + WARMS_UP] = -1.0
+    weak = Curve(draught.seconds, both)
+    if not (both > 0.0).any():
+        return
+    least = float(draught.values[both > 0.0].min())
+    yield Finding(
+        level="caution",
+        what="the flue draws weakly while something burns: a gust or an opened door can bring smoke and carbon "
+        "monoxide into the shelter, which is not computed",
+        where="pipe",
+        when=f"first at {clock(scenario.night, _first_above(weak))}",
+        number=f"{duration(weak.time_above(0.0))}, down to {show(least, 'pressure', 'si', 1)}",
+        limit=show(LEAST_DRAUGHT, "pressure", "si"),
+        source="common practice, no source",
+        todo="Carbon monoxide alarm on, ventilation open, damper open until nothing glows; neither is a safety "
+        "guarantee. A taller pipe, fewer bends and a clean arrestor draw better.",
+    )
+
+
+def _first_above(given: Curve) -> float:
+    """Moment [s] of the first of the curve's points that lies above zero."""
+    return float(given.seconds[int(np.argmax(given.values > 0.0))])
+
+
+def _degrees(scenario: Scenario, celsius: float) -> str:
+    return show(celsius + ZERO_CELSIUS, "temperature", scenario.units, 0)

@@ -1,0 +1,159 @@
+"""A solved night as the values and coordinates of its Dataset, group by group."""
+
+from typing import Any, TypeAlias
+
+import numpy as np
+from numpy.typing import ArrayLike
+
+from simtent.assembly.rhs import observe
+from simtent.network import ledger
+from simtent.network.arrays import Array
+from simtent.run import Run
+
+ZERO_CELSIUS = 273.15
+GROUPS = ("air", "skin", "ground", "contents")
+
+Group: TypeAlias = tuple[dict[str, ArrayLike], dict[str, ArrayLike]]
+
+
+def level_temperatures(night: Run) -> Array:
+    """Air temperature at the named levels, shape (times, levels) [degC]."""
+    house = night.model.house
+    if house is None:
+        raise ValueError("a stove in the open has no levels")
+    heights = list(night.scenario.levels.values())
+    return np.array([np.interp(heights, house.bands.centres, row) for row in night.air - ZERO_CELSIUS])
+
+
+def readings(night: Run) -> Group:
+    """Everything that the night has: weather, heat flows, accounts; its room; its fire."""
+    solution, model = night.solution, night.model
+    seen = [
+        observe(t, state, model.shelter, rows)
+        for t, state, rows in zip(solution.times, solution.states, solution.rows, strict=True)
+    ]
+    weather = np.array([row for row, _ in seen])
+    fire = np.array([row for _, row in seen])
+    held = accounts(night)
+    values: dict[str, ArrayLike] = {
+        "outdoor_temperature": weather[:, 0] - ZERO_CELSIUS,
+        "sky_temperature": weather[:, 1] - ZERO_CELSIUS,
+        "wind_speed": weather[:, 2],
+        "heat_release": weather[:, 5] if model.hearth is None else fire[:, 5],
+        "heat_flow": solution.rates,
+        "energy": np.column_stack(list(held.values())),
+    }
+    coords: dict[str, ArrayLike] = {
+        "time": moments(night, solution.times),
+        "path": model.net.path_names,
+        "account": list(held),
+    }
+    for more_values, more_coords in (_room(night, weather), _fire(night, fire)):
+        values |= more_values
+        coords |= more_coords
+    return values, coords
+
+
+def accounts(night: Run) -> dict[str, Array]:
+    """Every energy account over time [J]: what came in since the beginning, and what was stored."""
+    came = ledger.entered(night.model.net, night.solution.states)
+    kept = ledger.stored(night.model.net, night.solution.states)
+    if "source_convective" in came:
+        came = {"source": came.pop("source_convective") + came.pop("source_radiant")} | came
+    nothing = np.zeros(night.solution.times.size)
+    groups = (GROUPS if night.model.house else ()) + (("stove",) if night.model.hearth else ())
+    return came | {f"stored_{group}": kept.get(group, nothing) for group in groups}
+
+
+def moments(night: Run, seconds: Array) -> np.ndarray[Any, np.dtype[np.datetime64]]:
+    """Moments of the night as the Dataset keeps them."""
+    begin = np.datetime64(night.scenario.night.begin_utc.replace(tzinfo=None), "ns")
+    return begin + np.round(np.asarray(seconds) * 1e9).astype("timedelta64[ns]")
+
+
+def _room(night: Run, weather: Array) -> Group:
+    house = night.model.house
+    if house is None:
+        return {}, {}
+    levels = level_temperatures(night)
+    radiant = weather[:, 3] - ZERO_CELSIUS
+    surfaces = house.surfaces
+    values: dict[str, ArrayLike] = {
+        "air_temperature": night.air - ZERO_CELSIUS,
+        "level_temperature": levels,
+        # ISO 7726 and ASHRAE 55: the mean of air and mean radiant temperature in still air (below 0.2 m/s).
+        "operative_temperature": (levels + radiant[:, None]) / 2.0,
+        "level_height": list(night.scenario.levels.values()),
+        "surface_temperature": night.temperatures[:, list(surfaces.values())] - ZERO_CELSIUS,
+        "leakage_flow": weather[:, 4],
+    }
+    coords: dict[str, ArrayLike] = {
+        "height": house.bands.centres,
+        "level": list(night.scenario.levels),
+        "surface": list(surfaces),
+    }
+    return values, coords
+
+
+def _fire(night: Run, fire: Array) -> Group:
+    hearth, stove = night.model.hearth, night.model.shelter.stove
+    if hearth is None or night.tending is None:
+        return {}, {}
+    states, places = night.solution.states, stove.places
+    pipe = night.temperatures[:, [*hearth.inside, *hearth.outside]].max(axis=1)
+    slots = stove.slots.dry.size
+    water, dry = (
+        np.maximum(states[:, first : first + slots], 0.0).sum(axis=1)
+        for first in (stove.slots.first_water, stove.slots.first_dry)
+    )
+    stages = [water, dry, *(states[:, place] for place in (places.coals, places.ash, places.burnt))]
+    values: dict[str, ArrayLike] = {
+        "stove_temperature": night.temperatures[:, hearth.body] - ZERO_CELSIUS,
+        "firebox_temperature": night.temperatures[:, hearth.fire] - ZERO_CELSIUS,
+        "flue_gas_temperature": fire[:, 0] - ZERO_CELSIUS,
+        "flue_exit_temperature": fire[:, 1] - ZERO_CELSIUS,
+        "pipe_temperature": pipe - ZERO_CELSIUS,
+        "fuel_mass": np.column_stack(stages),
+        "draft_pressure": fire[:, 2],
+        "flue_flow": fire[:, 3],
+        "air_flow": fire[:, 4],
+        "unburnt": fire[:, 6],
+        "air_setting": states[:, places.inlet],
+        "damper_setting": states[:, places.damper],
+        "relight_chance": [night.tending.chance(state) for state in states],
+    }
+    return values, {"fuel_stage": ["water", "dry_wood", "coals", "ash", "burnt"]}
+
+
+def events(night: Run) -> Group:
+    """Steps of a known source, or what was done at the stove."""
+    rows = _done(night) if night.tending else _steps(night)
+    if not rows:
+        return {}, {}
+    times, what, mass, coals, by = zip(*rows, strict=True)
+    values: dict[str, ArrayLike] = {
+        "event_time": moments(night, np.array(times)),
+        "event_what": list(what),
+        "event_mass": list(mass),
+        "event_coals": list(coals),
+        "event_by": list(by),
+    }
+    return values, {"event": range(len(rows))}
+
+
+def _done(night: Run) -> list[tuple[float, str, float, float, str]]:
+    assert night.tending is not None
+    return [(e.time, e.what, e.mass, e.coals, e.by) for e in night.tending.events]
+
+
+def _steps(night: Run) -> list[tuple[float, str, float, float, str]]:
+    heat = night.scenario.heat
+    track = None if heat is None else heat.track()
+    if track is None or track.shape != "steps":
+        return []
+    factor = night.scenario.model.heat
+    return [
+        (t, f"heat source set to {power * factor:.0f} W", 0.0, 0.0, "clock")
+        for t, power in zip(track.times, track.values, strict=True)
+        if 0.0 <= t <= night.model.net.end
+    ]

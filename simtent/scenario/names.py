@@ -1,0 +1,30 @@
+"""Tables whose keys are the user's own names: marks of a lever, kinds of pieces."""
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+
+from simtent.errors import Fault
+from simtent.scenario.quantity import Words
+
+LONGEST_NAME = 30
+PRINTABLE = f"1 to {LONGEST_NAME} printable characters, no blanks at the ends"
+
+
+@dataclass(frozen=True, kw_only=True)
+class Named(Words):
+    """A table with names of the user's own as keys, each holding the same kind of value."""
+
+    takes_text = False
+
+
+def printable(name: str) -> bool:
+    """Whether a name can be printed in tables and pictures."""
+    return name.strip() == name != "" and name.isprintable() and len(name) <= LONGEST_NAME
+
+
+def name_faults(names: Iterable[str], what: str, key: str) -> Iterator[Fault]:
+    """Faults of names that cannot be printed; `what` they name, `key` of their table."""
+    for name in names:
+        if not printable(name):
+            told = f"the name of a {what} cannot be printed"
+            yield Fault(told, key=key, value=repr(name), allowed=PRINTABLE, todo="Give it a short name")

@@ -1,0 +1,284 @@
+"""What the result of a night may hold: every path, account, attribute and variable, declared once.
+
+`results` builds, checks, writes and reads the Dataset by these tables.
+"""
+
+from dataclasses import dataclass
+
+SCHEMA = 2
+
+INWARD = (
+    "Positive into the room air, into the shelter where the path ends on a surface, into the stove where it "
+    "ends there."
+)
+GAIN = "Energy that came in since the beginning is positive; so is a gain of stored energy."
+
+PATHS: dict[str, str] = {
+    "source_convective": "from the heat source into the air",
+    "source_radiant": "from the heat source onto the surfaces, as radiation",
+    "people": "from the sleepers",
+    "wall_to_air": "from the inner face of the wall into the air",
+    "roof_to_air": "from the inner face of the roof into the air",
+    "floor_to_air": "from the floor into the air",
+    "contents_to_air": "from beds and gear into the air",
+    "leakage": "carried in by air that leaks in, less what leaves with air that leaks out",
+    "outside_convection": "from the outdoor air to the outer face of the skin",
+    "sky_radiation": "from sky and surroundings to the outer face of the skin, as radiation",
+    "ground_edge": "in through the ground at the edge of the floor",
+    "fire": "from the wood and coals that burn, in full",
+    "unburnt": "gone up the flue unburnt, negative",
+    "drying": "taken to dry the wood and gone up the flue as vapour, negative",
+    "flue": "carried up the flue as heat above the outdoor air, negative",
+    "pipe_outside": "from the outdoors to the part of the pipe that stands there",
+    "boiling": "gone with the water that boils off the stove, negative",
+    "stove_to_air": "from the stove's body into the air",
+    "pipe_to_air": "from the pipe into the air",
+    "stove_radiation": "from stove and pipe onto the surfaces, as radiation",
+    "stove_outdoors": "from the outdoors to stove and pipe, where the stove burns in the open",
+}
+ACCOUNTS: dict[str, str] = {
+    "source": "released by the heat source",
+    "people": "given off by the sleepers",
+    "leakage": "came in with leaking air",
+    "outside_convection": "came in from the outdoor air through the skin",
+    "sky_radiation": "came in from sky and surroundings through the skin",
+    "ground_edge": "came in through the ground at the edge of the floor",
+    "fire": "in the wood and coals that burnt, whole",
+    "unburnt": "went up the flue unburnt, negative",
+    "drying": "went into drying the wood, negative",
+    "flue": "went up the flue as heat, negative",
+    "pipe_outside": "came in from the outdoors to the pipe there",
+    "boiling": "went with the water that boiled off the stove, negative",
+    "stove_outdoors": "came in from the outdoors to stove and pipe, where the stove burns in the open",
+    "stored_air": "gained by the room air",
+    "stored_skin": "gained by the skin",
+    "stored_ground": "gained by the floor and the ground under it",
+    "stored_contents": "gained by beds and gear",
+    "stored_stove": "gained by stove, pipe, what stands on the stove, and the hot matter in it",
+}
+STAGES: dict[str, str] = {
+    "water": "water in the wood on the fire",
+    "dry_wood": "wood on the fire without its water, not yet burnt",
+    "coals": "coals on the fire",
+    "ash": "ash in the stove",
+    "burnt": "gone up the flue since the beginning: gas, burnt coal, vapour",
+}
+CAUSES: dict[str, str] = {"clock": "asked for at that time", "rule": "done by a rule"}
+WORDS: dict[str, dict[str, str]] = {
+    "path": PATHS,
+    "account": ACCOUNTS,
+    "fuel_stage": STAGES,
+    "event_by": CAUSES,
+}
+
+ATTRIBUTES: dict[str, type] = {
+    "schema": int,  # raised on any change of the schema
+    "name": str,  # of the scenario
+    "invented": int,  # 1: the scenario describes no real camp
+    "units": str,  # us or si: what people are shown; the Dataset itself is always in the units declared here
+    "zone": str,  # time zone of the camp's clock; the Dataset's own times are UTC
+    "scenario_given": str,  # the scenario as it was given, TOML
+    "scenario_effective": str,  # the scenario with every default filled in, TOML
+    "versions": str,  # of simtent and the libraries that matter
+    "solver": str,  # its report
+    "energy_residual": float,  # what the accounts miss, as a share of the throughput
+    "mixing_note": str,  # what the model says about mixing of the air; empty without a room
+    "fire_note": str,  # what the model says about its fire; empty without one
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Variable:
+    """One variable of the Dataset.
+
+    kind   "float", "int", "text" or "time"
+    group  "night" (always there), "room" (absent where the stove burns in the open), "fire", "band", "events",
+           "departures" or "findings"; each whole or absent
+    sign   what a positive number means
+    """
+
+    name: str
+    dims: tuple[str, ...]
+    kind: str
+    units: str
+    long_name: str
+    meaning: str
+    standard_name: str = ""
+    sign: str = ""
+    group: str = "night"
+
+    @property
+    def attributes(self) -> dict[str, str]:
+        """Attributes by the CF conventions (cfconventions.org); a time's units belong to its encoding."""
+        given = {
+            "units": self.units,
+            "long_name": self.long_name,
+            "standard_name": self.standard_name,
+            "comment": f"{self.meaning} {self.sign}".strip(),
+        }
+        return {key: text for key, text in given.items() if text}
+
+
+def _levels(name: str, long_name: str, meaning: str, standard: str = "", group: str = "room") -> Variable:
+    return Variable(name, ("time", "level"), "float", "degC", long_name, meaning, standard, group=group)
+
+
+def _series(
+    name: str,
+    units: str,
+    long_name: str,
+    meaning: str,
+    standard: str = "",
+    sign: str = "",
+    group: str = "night",
+) -> Variable:
+    return Variable(name, ("time",), "float", units, long_name, meaning, standard, sign, group)
+
+
+def _fire(name: str, units: str, long_name: str, meaning: str, sign: str = "") -> Variable:
+    return _series(name, units, long_name, meaning, sign=sign, group="fire")
+
+
+def _text(name: str, dim: str, long_name: str, meaning: str, group: str) -> Variable:
+    return Variable(name, (dim,), "text", "", long_name, meaning, group=group)
+
+
+def _event(name: str, long_name: str, meaning: str) -> Variable:
+    return Variable(f"event_{name}", ("event",), "float", "kg", long_name, meaning, group="events")
+
+
+def _finding(name: str, long_name: str, meaning: str) -> Variable:
+    return _text(f"finding_{name}", "finding", long_name, meaning, "findings")
+
+
+SPREAD = "(standard, of the level's air) in what nobody has measured: walls, leakage, heat, forecast."
+FELT = "air and surrounding surfaces together, without the source's own radiation."
+UP = "Positive up the flue."
+
+COORDINATES: tuple[Variable, ...] = (
+    Variable("time", ("time",), "time", "", "time", "UTC; the attribute zone holds the camp's.", "time"),
+    Variable(
+        "height",
+        ("height",),
+        "float",
+        "m",
+        "height of the layer's centre",
+        "Above the ground.",
+        "height",
+        group="room",
+    ),
+    _text("level", "level", "named height", "Named in the scenario; its height is level_height.", "room"),
+    _text("surface", "surface", "surface", "Inner faces by layer from the floor up, outer, floor.", "room"),
+    _text("path", "path", "way the heat flows", "One way by which heat flows.", "night"),
+    _text("account", "account", "energy account", "One entry of the energy ledger.", "night"),
+    _text("fuel_stage", "fuel_stage", "what became of the wood", "From wood to ash and gas.", "fire"),
+    _text("departure", "departure", "validity departure", "Where the run left a law's range.", "departures"),
+    Variable("event", ("event",), "int", "", "event", "Counted from 0.", group="events"),
+    Variable("finding", ("finding",), "int", "", "finding", "Counted from 0.", group="findings"),
+)
+NIGHT: tuple[Variable, ...] = (
+    _series("outdoor_temperature", "degC", "outdoor air temperature", "As given.", "air_temperature"),
+    _series("sky_temperature", "degC", "temperature of the sky", "Of a black body that radiates as it does."),
+    _series("wind_speed", "m s-1", "wind speed", "At the shelter's height.", "wind_speed"),
+    _series(
+        "heat_release",
+        "W",
+        "heat released",
+        "By the heat source, convective and radiant; or by the fire in its box, without what stays unburnt.",
+        sign="Positive out of source or fire.",
+    ),
+    Variable("heat_flow", ("time", "path"), "float", "W", "heat flow", "Rate along one path.", sign=INWARD),
+    Variable("energy", ("time", "account"), "float", "J", "energy", "Sum since the beginning.", sign=GAIN),
+)
+ROOM: tuple[Variable, ...] = (
+    Variable(
+        "air_temperature",
+        ("time", "height"),
+        "float",
+        "degC",
+        "air temperature",
+        "Mean over one layer of air.",
+        "air_temperature",
+        group="room",
+    ),
+    _levels("level_temperature", "air temperature at the level", "Between the layers.", "air_temperature"),
+    _levels(
+        "level_temperature_low", "low end of the usual range", f"One deviation down {SPREAD}", group="band"
+    ),
+    _levels(
+        "level_temperature_high", "high end of the usual range", f"One deviation up {SPREAD}", group="band"
+    ),
+    _levels("operative_temperature", "felt temperature at the level", f"Operative temperature: {FELT}"),
+    Variable(
+        "level_height",
+        ("level",),
+        "float",
+        "m",
+        "height of the level",
+        "Above the ground.",
+        "height",
+        group="room",
+    ),
+    Variable(
+        "surface_temperature",
+        ("time", "surface"),
+        "float",
+        "degC",
+        "temperature of the surface",
+        "Mean over the surface.",
+        group="room",
+    ),
+    _series(
+        "leakage_flow",
+        "kg s-1",
+        "air that leaks through",
+        "In, equal to out.",
+        sign="Never negative.",
+        group="room",
+    ),
+)
+FIRE: tuple[Variable, ...] = (
+    _fire("stove_temperature", "degC", "temperature of the stove's body", "Mean over the body's metal."),
+    _fire("firebox_temperature", "degC", "temperature in the firebox", "Hot matter of the fire and its gas."),
+    _fire("flue_gas_temperature", "degC", "temperature of the flue gas at the collar", "Leaving the stove."),
+    _fire("flue_exit_temperature", "degC", "temperature of the flue gas at the top", "Leaving the pipe."),
+    _fire("pipe_temperature", "degC", "temperature of the pipe", "Metal of its hottest segment."),
+    Variable(
+        "fuel_mass",
+        ("time", "fuel_stage"),
+        "float",
+        "kg",
+        "what became of the wood",
+        "All stages together are the wood put on so far.",
+        sign="Never negative.",
+        group="fire",
+    ),
+    _fire("draft_pressure", "Pa", "draught at the collar", "Buoyancy of the gas in the flue.", UP),
+    _fire("flue_flow", "kg s-1", "flow of flue gas", "Through the collar.", UP),
+    _fire(
+        "air_flow", "kg s-1", "flow of air to the fire", "Through inlets, leaks, open door.", "Positive in."
+    ),
+    _fire("air_setting", "1", "air setting", "Share of the inlets' full opening."),
+    _fire("damper_setting", "1", "damper setting", "Share open; 1 where the pipe has no damper."),
+    _fire("unburnt", "W", "heat lost unburnt", "Gas of the wood that leaves unburnt.", UP),
+    _fire("relight_chance", "1", "chance that the coals light the next load", "An assumption, not a law."),
+)
+EVENTS: tuple[Variable, ...] = (
+    Variable("event_time", ("event",), "time", "", "time of the event", "UTC.", group="events"),
+    _text("event_what", "event", "the event", "What changed at that moment.", "events"),
+    _event("mass", "wood put on", "Moist; 0 if none."),
+    _event("coals", "coals at that moment", "Before anything is put on; 0 if none."),
+    _text("event_by", "event", "what brought the event about", "One of clock, rule.", "events"),
+)
+FINDINGS: tuple[Variable, ...] = (
+    _finding("level", "level of the finding", "One of note, caution, stop."),
+    _finding("what", "what was found", "A sentence."),
+    _finding("where", "where", "Place in the shelter; empty if everywhere."),
+    _finding("when", "when", "Time of the night; empty if always."),
+    _finding("number", "number", "The number found, with its unit; empty if none."),
+    _finding("limit", "limit", "What the number is held against; empty if none."),
+    _finding("source", "source", "Where the limit or the sentence comes from."),
+    _finding("todo", "what to do", "A sentence."),
+)
+VARIABLES: tuple[Variable, ...] = NIGHT + ROOM + FIRE + EVENTS + FINDINGS
+TABLE: dict[str, Variable] = {variable.name: variable for variable in COORDINATES + VARIABLES}

@@ -1,0 +1,56 @@
+"""The strips under the temperatures: heat release with a mark at every load, wood and coals on the fire."""
+
+from typing import Any
+
+import numpy as np
+import xarray as xr
+from matplotlib.axes import Axes
+
+from simtent.assess.curves import curve, seconds_of
+from simtent.assess.loads import burns, wood_on_fire
+from simtent.tell import look
+from simtent.tell.words import coal_mass, power, wood_mass
+from simtent.units import System, number
+
+MARK = "\u25bc"
+TALLER = 5.0  # coals are drawn so many times as high as wood, or nobody would see them
+
+
+def draw_heat(strip: Axes, dataset: xr.Dataset, system: System) -> None:
+    """Heat release over the night, with a mark where a load is put on."""
+    heat = curve(dataset, "heat_release")
+    shown = np.array([number(float(value), "power", system) for value in heat.values])
+    hours = heat.seconds / 3600.0
+    strip.fill_between(hours, 0.0, shown, color=look.HEAT_FILL, lw=0.0)
+    strip.plot(hours, shown, color=look.HEAT, lw=1.2)
+    top = max(1.25 * float(shown.max()), 1.0)
+    strip.set_ylim(0.0, top)
+    strip.set_yticks([])
+    most = f"heat release, at most {power(heat.highest()[1], system)}"
+    loads = [float(seconds_of(dataset, load.begin)) / 3600.0 for load in burns(dataset)]
+    if loads:
+        strip.plot(loads, [0.9 * top] * len(loads), ls="", marker="v", ms=5, color=look.INK, clip_on=False)
+        outside(strip, f"{MARK} load", (1.0, 1.0), (0, 2), color=look.INK, ha="right")
+    outside(strip, most, (0.0, 1.0), (0, 2), color=look.HEAT)
+
+
+def draw_fuel(strip: Axes, dataset: xr.Dataset, system: System) -> None:
+    """Wood on the fire, and coals, these `TALLER` times as high."""
+    wood, coals = wood_on_fire(dataset), curve(dataset, "fuel_mass", fuel_stage="coals")
+    most = [wood.highest()[1], coals.highest()[1]]
+    strip.fill_between(wood.seconds / 3600.0, 0.0, wood.values, color=look.WOOD_FILL, lw=0.0)
+    strip.plot(wood.seconds / 3600.0, wood.values, color=look.WOOD, lw=1.2)
+    strip.plot(coals.seconds / 3600.0, TALLER * coals.values, color=look.COALS, lw=1.8)
+    strip.set_ylim(0.0, max(1.1 * most[0], 1.1 * TALLER * most[1], 1e-3))
+    strip.set_yticks([])
+    outside(strip, f"wood, up to {wood_mass(most[0], system)}", (0.0, 1.0), (0, 2), color=look.WOOD)
+    words = f"coals x{TALLER:.0f}, up to {coal_mass(most[1], system)}"
+    outside(strip, words, (1.0, 1.0), (0, 2), color=look.COALS, ha="right")
+
+
+def outside(
+    axes: Axes, text: str, place: tuple[float, float], offset: tuple[float, float], **how: Any
+) -> None:
+    """Small words just outside the axes, placed by shares of the axes and moved by points."""
+    how = {"color": look.QUIET, "size": look.SMALLEST_TEXT, **how}
+    axes.annotate(text, place, xycoords="axes fraction", xytext=offset, textcoords="offset points", **how)

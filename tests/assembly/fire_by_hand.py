@@ -1,0 +1,298 @@
+"""A stove and its fire calculated a second time, from the scenario's own numbers and the laws of `fire_laws`.
+
+Nothing of `simtent.assembly` or `simtent.physics` is used. `FireByHand(night)` is a night under a roof or in the
+open. Behind the shelter's nodes come the fire, the body, the pipe's segments from the collar up, and what stands
+on the stove.
+"""
+
+import math
+from collections import namedtuple
+
+import numpy as np
+
+from tests.assembly import fire_laws as law
+from tests.assembly.by_hand import CP, R_AIR, SIGMA, ByHand, Flow, Outside, spread
+
+HEATING_VALUES_AT = 298.15  # K
+BOILING = 373.15  # K
+NEVER = 1e9  # s, when wood catches that does not burn
+IN_THE_ROOM, ABOVE = 3, 2  # segments of the pipe
+
+Slot = namedtuple("Slot", "thickness dry water")
+# Wood by slot [kg], pooled masses [kg], the flow's state [kg/s], and what is set; `caught` by slot [s].
+Carried = namedtuple("Carried", "water dry coals ash burnt air inlet damper door lighting last_load caught")
+# Heat [W], mass flows [kg/s], rates of the slots [kg/s].
+Burning = namedtuple("Burning", "full unburnt gas steam dry water coals ash")
+# What the gas does: temperatures [K], pressures [Pa], heat given by segment [W].
+Gas = namedtuple("Gas", "flow dioxide collar swept given top lift resistance")
+Segment = namedtuple("Segment", "node length losses")
+
+
+def slots_of(night):
+    """Wood by load and kind: the loads by the clock, then each rule's as often as it may call."""
+    wood, stoking = night.wood, night.stoking
+    loads = [load.pieces for load in stoking.loads]
+    loads += [rule.pieces for rule in stoking.rules for _ in range(rule.most)]
+    out = []
+    for pieces in loads:
+        for name, amount in pieces:
+            piece = wood.pieces[name]
+            by_size = (
+                math.pi * piece.thick**2 / 4.0 * piece.long * wood.species.density / (1.0 - wood.moisture)
+            )
+            each = by_size if piece.mass is None else piece.mass
+            moist = amount * each if isinstance(amount, int) else amount
+            out.append(Slot(piece.thick, moist * (1.0 - wood.moisture), moist * wood.moisture))
+    return out
+
+
+class Stove:
+    """Nodes and exchanges of a stove; `place` is what stands around it."""
+
+    def __init__(self, night, place):
+        self.night, self.noun, self.place = night, night.stove, place
+        self.slots = slots_of(night)
+        box, pipe = self.noun.firebox, self.noun.pipe
+        self.area = 2.0 * (box.length * box.width + box.width * box.height + box.height * box.length)
+        self.metals = {}
+        self.fire = place.node(1e5 * box.length * box.width * box.height, place.begin, "stove")
+        mass = self.noun.mass
+        if mass is None:  # door, legs and seams: a fifth more
+            mass = 1.2 * self.area * self.noun.sheet.thickness * self._metal(self.noun.sheet)[0]
+        self.body = self._sheet(self.noun.sheet, mass)
+        around = math.pi * pipe.diameter
+        lengths = [pipe.inside / IN_THE_ROOM] * IN_THE_ROOM + [pipe.outside / ABOVE] * ABOVE
+        losses = [0.0] * len(lengths)
+        losses[0] = 0.5 + sum(law.bend(angle) for angle in pipe.bends) + (1.0 if self.noun.baffle else 0.0)
+        losses[-1] = 1.0 + (1.5 if pipe.cap else 0.0) + (1.5 if pipe.arrestor else 0.0)
+        self.segments = [
+            Segment(self._sheet(pipe.sheet, around * length * pipe.sheet.thickness * self._metal(pipe.sheet)[0]), length, loss)
+            for length, loss in zip(lengths, losses, strict=True)
+        ]  # fmt: skip
+        self.top, self.top_area = None, 0.0
+        if self.noun.on_top is not None:
+            on_top = self.noun.on_top
+            side = (on_top.mass / on_top.density) ** (1.0 / 3.0)  # of a cube, one face on the stove
+            self.top_area = 5.0 * side**2
+            self.top = place.node(on_top.mass * on_top.specific_heat, place.begin, "stove")
+            place.links.append((self.body, self.top, 60.0 * side**2, None))
+
+    def seen(self):
+        """What radiates: weight by node [m2]; a small body in a large room acts by area times emissivity."""
+        emissivity, around = self.noun.emissivity, math.pi * self.noun.pipe.diameter
+        weights = {self.body: emissivity * self.area}
+        weights |= {it.node: emissivity * around * it.length for it in self.segments[:IN_THE_ROOM]}
+        if self.top is not None:
+            weights[self.top] = 0.9 * self.top_area
+        if self.noun.glass > 0.0:  # lets 0.3 through of what flames of emissivity 0.45 radiate
+            weights[self.fire] = 0.3 * 0.45 * self.noun.glass
+        return weights
+
+    def burning(self, hot, carried, drawn, t):
+        """Wood and coals at a temperature of the fire [K]."""
+        species, model = self.night.wood.species, self.night.model
+        gas_heat = model.heat * (species.heating_value - law.CHAR * law.GLOW) / (1.0 - law.CHAR)
+        coal_heat = model.heat * law.GLOW
+        rates, drying = [], []
+        for slot, dry, water, since in zip(
+            self.slots, carried.dry, carried.water, carried.caught, strict=True
+        ):
+            wet = water / slot.water if slot.water else 0.0
+            left = dry / slot.dry
+            rate = 0.0  # by what is left [1/s]
+            if t > since:
+                rate = law.rate_of_rest(1.0 - left) / law.free_time(slot.thickness)
+                rate *= law.feedback(hot, model.feedback) * law.caught(t - since, slot.thickness)
+                rate *= 0.35 + 0.65 * law.dry_ahead(
+                    wet, left
+                )  # the face of wet wood burns at 0.35 of its rate
+            rates.append(rate)
+            surface = 4.0 / slot.thickness * slot.dry / species.density
+            watts = law.to_the_wet_core(slot.thickness, wet) * surface * law.positive(hot - BOILING, 1.0)
+            drying.append(watts / law.STEAM * wet / (abs(wet) + 0.02) if slot.water else 0.0)
+        glow = law.coals_burnt(carried.coals, drawn, model.char_rate * 3e-4)
+        demand = np.dot(rates, carried.dry) * (1.0 - law.CHAR) * gas_heat + glow * coal_heat
+        need = 1.6 * demand / (law.PER_AIR * drawn + 1.0)  # 1.6 times the air of full burning is taken in
+        air = (1.0 + need**4) ** -0.25
+        dry = air * np.array(rates) * carried.dry
+        water = drying + air * np.array(rates) * carried.water  # water leaves with the wood around it
+        gas, coals = dry.sum() * (1.0 - law.CHAR), air * glow
+        ash = coals * law.ASH / law.CHAR
+        share = law.set_free(hot, law.PER_AIR * drawn / (air * demand + 1.0))
+        return Burning(
+            gas * gas_heat + coals * coal_heat, gas * gas_heat * (1.0 - share), gas + coals - ash, water.sum(),
+            -dry, -water, dry.sum() * law.CHAR - coals, ash,
+        )  # fmt: skip
+
+    def gas(self, temps, carried, drawn, burnt, out):
+        """From the fire to the top of the pipe."""
+        pipe, model, pressure = self.noun.pipe, self.night.model, self.place.pressure
+        flow = drawn + burnt.gas + burnt.steam
+        s = law.dioxide_of(burnt.full - burnt.unburnt, drawn)
+        hot, body = temps[self.fire], temps[self.body]
+        passes = flow * law.gas_heat_capacity(hot, s)
+        box = self.noun.firebox
+        swept = model.gas_side * 12.0 * box.length * box.width if self.noun.baffle else 0.0
+        collar = body + (hot - body) * math.exp(-swept / passes)
+        beside = pressure / (R_AIR * out)
+        lift = 9.80665 * box.height * (beside - pressure / (law.gas_constant(s) * collar))
+        given, resistance, gas = [], 0.0, collar
+        for k, (node, length, losses) in enumerate(self.segments):
+            wall = temps[node]
+            film = law.pipe_film(flow, gas, pipe.diameter, pipe.inside + pipe.outside, 1e-3)
+            film += law.gas_glow(gas, wall, s)
+            conductance = model.gas_side * film * math.pi * pipe.diameter * length
+            carries = flow * law.gas_heat_capacity(gas, s)
+            end = wall + (gas - wall) * math.exp(-conductance / carries)
+            given.append(carries * (gas - end))
+            mean = (gas + end) / 2.0
+            lift += 9.80665 * length * (beside - pressure / (law.gas_constant(s) * mean))
+            if k == 0 and self.noun.damper is not None:
+                losses += law.plate(carried.damper)  # noqa: PLW2901
+            resistance += law.pipe_resistance(flow, mean, pipe.diameter, length, losses, 1e-3, s, pressure)
+            gas = end
+        return Gas(flow, s, collar, passes * (hot - collar), given, gas, lift, resistance)
+
+    def steady(self, carried, drawn, gas, inside):
+        """Air that the draught would bring in for good [kg/s], and that draught [Pa]."""
+        air, pipe = self.noun.air, self.noun.pipe
+        area = carried.inlet * air.opening + air.leak + carried.door + 1e-6
+        entry = self.place.pressure / (R_AIR * inside)
+        resists = 1.0 / (2.0 * entry * (0.62 * area) ** 2)
+        if pipe.draft is not None:
+            lift, whole = pipe.draft, resists
+        else:
+            lift, whole = gas.lift, resists + gas.resistance * ((gas.flow + 1e-5) / (drawn + 1e-5)) ** 2
+        x, small = lift / whole, 0.02 / resists
+        return math.copysign(math.sqrt(abs(x)) * (1.0 + (small / x) ** 2) ** -0.25, x), lift
+
+    def flows(self, temps, carried, t, drawn, inside):
+        """Every exchange of the fire: with metal, gas and air; and what stands on the stove boils off."""
+        out = self.place.weather(t)[0]
+        burnt = self.burning(temps[self.fire], carried, drawn, t)
+        gas = self.gas(temps, carried, drawn, burnt, out)
+        drying = burnt.steam * law.STEAM
+        yield Flow(None, self.fire, burnt.full + carried.lighting, "fire")
+        yield Flow(None, self.fire, -burnt.unburnt, "unburnt")
+        yield Flow(None, self.fire, -drying, "drying")
+        fire, body = temps[self.fire], temps[self.body]
+        facing = self.night.model.gas_side * self.area
+        exchanged = facing * (0.45 * SIGMA * (fire**4 - body**4) + 8.0 * (fire - body))
+        yield Flow(self.fire, self.body, exchanged, None)
+        # Air of the room comes in, gas goes; on the path stands what leaves for outdoors, above outdoor air.
+        leaves = gas.flow * law.gas_enthalpy(fire, gas.dioxide)
+        yield Flow(None, self.fire, drawn * CP * (inside - HEATING_VALUES_AT), None)
+        yield Flow(None, self.fire, -leaves, None)
+        given = {self.body: gas.swept} | dict(zip([it.node for it in self.segments], gas.given, strict=True))
+        for node, watts in given.items():
+            yield Flow(None, node, watts, None)
+        crossing = drawn * CP * (out - HEATING_VALUES_AT) - leaves + sum(given.values())
+        yield Flow(None, None, crossing, "flue")
+        if self.top is not None and self.noun.on_top.water:
+            yield Flow(None, self.top, -400.0 * law.positive(temps[self.top] - BOILING, 0.2), "boiling")
+        yield from self._outdoors(temps, t)
+
+    def _outdoors(self, temps, t):
+        """Faces in the wind under half a sky: the pipe above the roof, in the open all of the stove."""
+        around = math.pi * self.noun.pipe.diameter
+        faces = [
+            (it.node, around * it.length, self.noun.emissivity * around * it.length, "pipe_outside")
+            for it in self.segments[IN_THE_ROOM:]
+        ]
+        if self.night.shelter is None:
+            blown = {self.body: self.area, self.top: self.top_area}
+            blown |= {it.node: around * it.length for it in self.segments[:IN_THE_ROOM]}
+            faces += [
+                (node, blown.get(node, 0.0), grey, "stove_outdoors") for node, grey in self.seen().items()
+            ]
+        out, sky, wind = self.place.weather(t)
+        for node, area, grey, path in faces:
+            around_it = (sky**4 + out**4) / 2.0 - temps[node] ** 4
+            blown_off = area * law.hot_face(temps[node], out, wind, self.place.thin)
+            yield Flow(None, node, grey * SIGMA * around_it - blown_off, path)
+
+    def inside_faces(self, edges):
+        """Convection in the room: node, layer, area [m2], path; a body warms the air from its middle to the peak."""
+        noun, peak = self.noun, edges[-1]
+        middle = min(noun.legs + noun.firebox.height / 2.0, 0.9 * peak)
+        bodies = [(self.body, self.area, middle, peak, "stove_to_air")]
+        if self.top is not None:
+            bodies.append((self.top, self.top_area, middle, peak, "stove_to_air"))
+        foot = noun.legs + noun.firebox.height
+        for k, (node, length, _) in enumerate(self.segments[:IN_THE_ROOM]):
+            low = min(foot + k * length, 0.95 * peak)
+            high = min(low + length, peak)
+            bodies.append((node, math.pi * noun.pipe.diameter * length, low, high, "pipe_to_air"))
+        for node, area, low, high, path in bodies:
+            for layer, share in enumerate(spread(edges, low, high)):
+                yield node, layer, area * share, path
+
+    def _metal(self, sheet):
+        return {"steel": law.STEEL, "titanium": law.TITANIUM}[sheet.metal]
+
+    def _sheet(self, sheet, mass):
+        """A node whose state is heat over the capacity at 0 degC, counted from 0 degC."""
+        metal = self._metal(sheet)
+        node = self.place.node(mass * metal[1][0], 0.0, "stove")
+        self.metals[node] = metal
+        self.place.start[node] = self.state_of(node, self.place.begin)
+        return node
+
+    def state_of(self, node, temperature):
+        """State of a node at a temperature [K]."""
+        if node not in self.metals:
+            return temperature
+        metal = self.metals[node]
+        return law.ICE + law.heat_in(metal, temperature) / metal[1][0]
+
+
+class FireByHand:
+    """Nodes, exchanges and amounts of a night with a fire."""
+
+    def __init__(self, night):
+        self.night = night
+        self.place = Outside(night) if night.shelter is None else ByHand(night)
+        self.stove = Stove(night, self.place)
+        if night.shelter is not None:
+            self.place.hot = self.stove.seen()
+        self.capacity, self.start, self.group = self.place.capacity, self.place.start, self.place.group
+
+    def inside(self, temps, t):
+        """Air that the fire draws [K]: from the layers as they leak."""
+        return (
+            self.place.weather(t)[0]
+            if self.night.shelter is None
+            else self.place.leaking() @ temps[: self.place.count]
+        )
+
+    def flows(self, temps, carried, t):
+        """Every exchange at temperatures [K] and amounts."""
+        drawn = law.positive(carried.air, 1e-5)
+        yield from self.place.flows(temps, t, drawn)
+        yield from self.stove.flows(temps, carried, t, drawn, self.inside(temps, t))
+        if self.night.shelter is not None:
+            for node, layer, area, path in self.stove.inside_faces(self.place.drawing.edges):
+                watts = area * law.hot_face(temps[node], temps[layer], 0.0, self.place.thin)
+                yield Flow(node, layer, watts, path)
+
+    def watts(self, temps, carried, t):
+        """As `Outside.watts`."""
+        return self.place.sums(self.flows(temps, carried, t))
+
+    def rates(self, temps, carried, t):
+        """Derivatives of water and dry wood by slot, coals, ash, burnt [kg/s], and the flow [kg/s2]."""
+        drawn = law.positive(carried.air, 1e-5)
+        burnt = self.stove.burning(temps[self.stove.fire], carried, drawn, t)
+        gas = self.stove.gas(temps, carried, drawn, burnt, self.place.weather(t)[0])
+        steady, _ = self.stove.steady(carried, drawn, gas, self.inside(temps, t))
+        pools = [burnt.coals, burnt.ash, burnt.gas + burnt.steam, (steady - carried.air) / 10.0]
+        return np.concatenate((burnt.water, burnt.dry, pools))
+
+    def readings(self, temps, carried, t):
+        """Collar, top [K], draught [Pa], flue gas, air [kg/s], heat set free, unburnt and in full [W]."""
+        drawn = law.positive(carried.air, 1e-5)
+        burnt = self.stove.burning(temps[self.stove.fire], carried, drawn, t)
+        gas = self.stove.gas(temps, carried, drawn, burnt, self.place.weather(t)[0])
+        _, lift = self.stove.steady(carried, drawn, gas, self.inside(temps, t))
+        free = burnt.full - burnt.unburnt + carried.lighting
+        return gas.collar, gas.top, lift, gas.flow, drawn, free, burnt.unburnt, burnt.full

@@ -1,0 +1,111 @@
+"""What is said of a stove and its flue, on nights whose temperatures and draught are set by hand.
+
+The limits (120 degC at the top, 600 degC of the body, 2 Pa) are common practice, no source.
+"""
+
+from pathlib import Path
+
+import numpy as np
+import pytest
+import xarray as xr
+
+from simtent.assess.cautions import standing
+from simtent.assess.findings import Finding
+from simtent.assess.judge import assess
+from simtent.scenario.scenario import Scenario
+from tests import fake_fire, fake_night
+
+MINUTES = np.arange(0.0, 841.0)
+
+
+@pytest.fixture(scope="module")
+def calm() -> xr.Dataset:
+    """A night with a hot flue, a cool stove and a good draught, and wood that burns from 230 to 400 min."""
+    night = fake_fire.night(minutes=1.0)
+    return night.assign(
+        flue_exit_temperature=night["flue_exit_temperature"] * 0.0 + 250.0,
+        stove_temperature=night["stove_temperature"] * 0.0 + 300.0,
+        draft_pressure=night["draft_pressure"] * 0.0 + 12.0,
+    )
+
+
+@pytest.fixture
+def scenario(tmp_path: Path) -> Scenario:
+    return fake_fire.scenario(tmp_path)
+
+
+def between(dataset: xr.Dataset, name: str, begin: float, end: float, value: float) -> xr.Dataset:
+    """The Dataset with a variable set to a value from one minute to another."""
+    inside = (begin <= MINUTES) & (end >= MINUTES)
+    return dataset.assign({name: dataset[name].where(~xr.DataArray(inside, dims="time"), value)})
+
+
+def found(scenario: Scenario, dataset: xr.Dataset) -> tuple[Finding, ...]:
+    return tuple(finding for finding in assess(scenario, dataset) if finding not in standing(scenario))
+
+
+def test_a_calm_fire_gets_no_finding(scenario: Scenario, calm: xr.Dataset) -> None:
+    assert found(scenario, calm) == ()
+
+
+@pytest.mark.parametrize(("lasts", "findings"), [(25.0, 0), (35.0, 1)])
+def test_a_cool_flue_is_told_from_half_an_hour_on(
+    scenario: Scenario, calm: xr.Dataset, lasts: float, findings: int
+) -> None:
+    cool = between(calm, "flue_exit_temperature", 250.0, 250.0 + lasts, 85.0)
+    told = found(scenario, cool)
+    assert len(told) == findings
+    for finding in told:
+        # From 250 to 85 degC within a minute: below 120 degC for 35/165 min more at either end.
+        assert finding.number == "35 min, down to 185 degF"
+        assert (finding.level, finding.when) == ("caution", "first at 21:40")
+        assert finding.limit == "248 degF for 30 min"
+        assert "creosote" in finding.what and "common practice, no source" in finding.source
+
+
+def test_a_flue_may_cool_when_no_wood_is_left(scenario: Scenario, calm: xr.Dataset) -> None:
+    assert float(calm["fuel_mass"].sel(fuel_stage="dry_wood")[450]) < 0.05
+    assert found(scenario, between(calm, "flue_exit_temperature", 430.0, 490.0, 85.0)) == ()
+
+
+@pytest.mark.parametrize(("hottest", "findings"), [(599.0, 0), (640.0, 1)])
+def test_a_stove_near_glowing_is_told(
+    scenario: Scenario, calm: xr.Dataset, hottest: float, findings: int
+) -> None:
+    told = found(scenario, between(calm, "stove_temperature", 30.0, 40.0, hottest))
+    assert len(told) == findings
+    for finding in told:
+        assert (finding.level, finding.where, finding.when) == ("caution", "stove", "18:00")
+        assert finding.number.startswith("1184 degF, 10 min above")
+        assert finding.limit == "1112 degF"
+
+
+@pytest.mark.parametrize(
+    ("begin", "end", "draught", "findings"),
+    [
+        (300.0, 310.0, 1.2, 1),
+        (300.0, 310.0, 2.1, 0),
+        (300.0, 310.0, -1.0, 1),
+        (0.0, 12.0, 0.5, 0),  # a cold pipe, just lit
+        (0.0, 20.0, 0.5, 1),
+    ],
+)
+def test_a_weak_draught_is_told_while_something_burns(
+    scenario: Scenario, calm: xr.Dataset, begin: float, end: float, draught: float, findings: int
+) -> None:
+    told = found(scenario, between(calm, "draft_pressure", begin, end, draught))
+    assert len(told) == findings
+    for finding in told:
+        assert finding.level == "caution" and finding.limit == "2.0 Pa"
+        assert finding.number.endswith(f"down to {draught:.1f} Pa")
+        assert "arbon monoxide alarm" in finding.todo and "ventilation" in finding.todo
+        assert "neither is a safety guarantee" in finding.todo
+
+
+def test_a_weak_draught_is_nothing_when_nothing_burns(scenario: Scenario, calm: xr.Dataset) -> None:
+    out = between(calm, "heat_release", 600.0, 670.0, 20.0)
+    assert found(scenario, between(out, "draft_pressure", 610.0, 660.0, 0.5)) == ()
+
+
+def test_a_heat_table_has_no_stove_to_judge(tmp_path: Path) -> None:
+    assert found(fake_night.scenario(tmp_path), fake_night.night(minutes=30.0)) == ()
