@@ -129,7 +129,7 @@ def add_fire(
     add_firebox(box, temps, heat, paths)
 
     gas_flow = air + gone + steam
-    dioxide = flue_carbon_dioxide(full - unburnt, air)
+    dioxide = flue_carbon_dioxide(max(full - unburnt, 0.0), air)  # wood a little below 0 makes no gas
     enthalpy = gas_flow * flue_gas_enthalpy(hot, dioxide)
     capacity_flow = gas_flow * flue_gas_heat_capacity(hot, dioxide)
     collar = segment_end(hot, temps[box.body], box.baffle, capacity_flow)

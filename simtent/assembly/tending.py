@@ -40,7 +40,7 @@ class Event:
     by: str
 
 
-@dataclass
+@dataclass(eq=False)
 class Watch:
     """A rule at work.
 
@@ -76,6 +76,7 @@ class Tending:
         self._stove, self._slots, self._places, self._pile = stove, slots, places, pile
         self._door_open = stoking.door_open
         self._door = DOOR_SHARE * stove.firebox.width * stove.firebox.height
+        self._opened = self._lit = 0.0  # moment of the load that the door, and the match, stand by [s]
         self._turned = {"air": 0.0, "damper": 0.0}  # moment of the word each lever stands by [s]
         self._order = count()
         self._pending: list[tuple[float, int, Deed]] = []
@@ -125,17 +126,11 @@ class Tending:
 
         `states` are those at `times` [s]; a minimum between two of them is taken for theirs.
         """
-        found = []
-        for watch in self.watches:
-            margins = [
-                watch.level(state) - watch.rule.below
-                for t, state in zip(times, states, strict=True)
-                if any(begin < t < end for begin, end in watch.waited)
-            ]
-            lowest = [b for a, b, c in zip(margins, margins[1:], margins[2:], strict=False) if a > b < c]
-            if any(0.0 < margin < GRAZE for margin in lowest):
-                found.append(watch.rule)
-        return found
+        return [
+            watch.rule
+            for watch in self.watches
+            if any(0.0 < margin < GRAZE for margin in _lowest(watch, times, states))
+        ]
 
     def chance(self, state: Array) -> float:
         """Chance that what glows and burns now lights a load."""
@@ -196,11 +191,20 @@ class Tending:
         def put(now: float, state: Array) -> None:
             self._put(now, state, batch, by, lit)
             self._set(state, self._places.door, self._door)
+            self._opened, self._lit = t, t if lit else self._lit
+
+        def shut(_now: float, state: Array) -> None:
+            if t == self._opened:  # no later load has opened it
+                self._set(state, self._places.door, 0.0)
+
+        def burnt_down(_now: float, state: Array) -> None:
+            if t == self._lit:
+                self._set(state, self._places.lighting, 0.0)
 
         self._later(t, put)
-        self._later(t + self._door_open, lambda _t, state: self._set(state, self._places.door, 0.0))
+        self._later(t + self._door_open, shut)
         if lit:
-            self._later(t + LIGHTING_TIME, lambda _t, state: self._set(state, self._places.lighting, 0.0))
+            self._later(t + LIGHTING_TIME, burnt_down)
 
     def _put(self, t: float, state: Array, batch: Batch, by: str, lit: bool) -> None:
         caught = lit or self.chance(state) >= CATCHES
@@ -252,6 +256,21 @@ class Tending:
 
 
 NOT_CAUGHT = 1e8  # s; a slot whose moment lies later has not caught
+
+
+def _lowest(watch: Watch, times: Array, states: Array) -> list[float]:
+    """Minima of a level above its rule's limit, while the rule was armed [K]; where its hours ended, the last too."""
+    found: list[float] = []
+    for begin, end in watch.waited:
+        margins = [
+            watch.level(state) - watch.rule.below
+            for t, state in zip(times, states, strict=True)
+            if begin < t < end
+        ]
+        found += [b for a, b, c in zip(margins, margins[1:], margins[2:], strict=False) if a > b < c]
+        if end == watch.rule.end and margins[-2:] == sorted(margins[-2:], reverse=True):
+            found += margins[-1:]
+    return found
 
 
 def _between(centres: Array, height: float) -> Array:

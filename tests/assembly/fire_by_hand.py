@@ -11,7 +11,7 @@ from collections import namedtuple
 import numpy as np
 
 from tests.assembly import fire_laws as law
-from tests.assembly.by_hand import CP, R_AIR, SIGMA, ByHand, Flow, Outside, spread
+from tests.assembly.by_hand import CP, R_AIR, ByHand, Flow, Outside, spread
 
 HEATING_VALUES_AT = 298.15  # K
 BOILING = 373.15  # K
@@ -65,10 +65,11 @@ class Stove:
         losses = [0.0] * len(lengths)
         losses[0] = 0.5 + sum(law.bend(angle) for angle in pipe.bends) + (1.0 if self.noun.baffle else 0.0)
         losses[-1] = 1.0 + (1.5 if pipe.cap else 0.0) + (1.5 if pipe.arrestor else 0.0)
+        areal = pipe.sheet.thickness * self._metal(pipe.sheet)[0]  # kg/m2
         self.segments = [
-            Segment(self._sheet(pipe.sheet, around * length * pipe.sheet.thickness * self._metal(pipe.sheet)[0]), length, loss)
+            Segment(self._sheet(pipe.sheet, around * length * areal), length, loss)
             for length, loss in zip(lengths, losses, strict=True)
-        ]  # fmt: skip
+        ]
         self.top, self.top_area = None, 0.0
         if self.noun.on_top is not None:
             on_top = self.noun.on_top
@@ -128,12 +129,12 @@ class Stove:
         """From the fire to the top of the pipe."""
         pipe, model, pressure = self.noun.pipe, self.night.model, self.place.pressure
         flow = drawn + burnt.gas + burnt.steam
-        s = law.dioxide_of(burnt.full - burnt.unburnt, drawn)
+        s = law.dioxide_of(max(burnt.full - burnt.unburnt, 0.0), drawn)
         hot, body = temps[self.fire], temps[self.body]
         passes = flow * law.gas_heat_capacity(hot, s)
         box = self.noun.firebox
         swept = model.gas_side * 12.0 * box.length * box.width if self.noun.baffle else 0.0
-        collar = body + (hot - body) * math.exp(-swept / passes)
+        collar = body + (hot - body) * math.exp(-swept / abs(passes))
         beside = pressure / (R_AIR * out)
         lift = 9.80665 * box.height * (beside - pressure / (law.gas_constant(s) * collar))
         given, resistance, gas = [], 0.0, collar
@@ -143,7 +144,7 @@ class Stove:
             film += law.gas_glow(gas, wall, s)
             conductance = model.gas_side * film * math.pi * pipe.diameter * length
             carries = flow * law.gas_heat_capacity(gas, s)
-            end = wall + (gas - wall) * math.exp(-conductance / carries)
+            end = wall + (gas - wall) * math.exp(-conductance / abs(carries))
             given.append(carries * (gas - end))
             mean = (gas + end) / 2.0
             lift += 9.80665 * length * (beside - pressure / (law.gas_constant(s) * mean))
@@ -177,7 +178,7 @@ class Stove:
         yield Flow(None, self.fire, -drying, "drying")
         fire, body = temps[self.fire], temps[self.body]
         facing = self.night.model.gas_side * self.area
-        exchanged = facing * (0.45 * SIGMA * (fire**4 - body**4) + 8.0 * (fire - body))
+        exchanged = facing * (0.45 * law.SIGMA * (fire**4 - body**4) + 8.0 * (fire - body))
         yield Flow(self.fire, self.body, exchanged, None)
         # Air of the room comes in, gas goes; on the path stands what leaves for outdoors, above outdoor air.
         leaves = gas.flow * law.gas_enthalpy(fire, gas.dioxide)
@@ -209,7 +210,7 @@ class Stove:
         for node, area, grey, path in faces:
             around_it = (sky**4 + out**4) / 2.0 - temps[node] ** 4
             blown_off = area * law.hot_face(temps[node], out, wind, self.place.thin)
-            yield Flow(None, node, grey * SIGMA * around_it - blown_off, path)
+            yield Flow(None, node, grey * law.SIGMA * around_it - blown_off, path)
 
     def inside_faces(self, edges):
         """Convection in the room: node, layer, area [m2], path; a body warms the air from its middle to the peak."""

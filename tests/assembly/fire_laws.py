@@ -3,6 +3,7 @@
 A constant without a better source is the package's own choice, repeated here: there is nothing else to hold it to.
 """
 
+import itertools
 import math
 
 SIGMA = 5.670374419e-8  # W/(m2 K4), CODATA 2018
@@ -155,7 +156,7 @@ def bend(angle):
     """EN 13384-1 table B.8 (second-hand): .1 .3 .4 .7 1.6 at 10 30 45 60 90 degrees."""
     table = ((0.0, 0.0), (10.0, 0.1), (30.0, 0.3), (45.0, 0.4), (60.0, 0.7), (90.0, 1.6))
     degrees = math.degrees(angle)
-    for (low, one), (high, other) in zip(table, table[1:], strict=False):
+    for (low, one), (high, other) in itertools.pairwise(table):
         if degrees <= high:
             return one + (other - one) * (degrees - low) / (high - low)
     return 1.6 + (degrees - 90.0) * 0.03

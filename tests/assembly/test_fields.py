@@ -6,7 +6,6 @@ have one temperature in all of the air, one in all inner faces and so on, so tha
 
 import itertools
 import math
-from typing import NamedTuple
 
 import numpy as np
 import pytest
@@ -15,6 +14,11 @@ from simtent.assembly.assemble import assemble
 from simtent.assembly.rhs import observe, shelter_rhs
 from simtent.scenario.fields import fields
 from simtent.scenario.quantity import Count, Factor, Quantity
+from tests.assembly import changes
+from tests.assembly.changes import anyhow, becomes, down, plus, times, up
+from tests.assembly.test_fire_fields import FIRE_KEYS
+from tests.assembly.test_rules import RULE_KEYS
+from tests.assembly.test_tending import TENDING_KEYS
 from tests.simulate.cases import scenario
 
 AIR, INNER, OUTER, GROUND, CONTENTS = 285.0, 278.0, 265.0, 270.0, 280.0  # K
@@ -91,40 +95,8 @@ def values(night):
     return seen
 
 
-def times(factor):
-    return lambda before, after: after == pytest.approx(before * factor, rel=1e-9)
-
-
-def plus(difference):
-    return lambda before, after: after == pytest.approx(before + difference, rel=1e-9)
-
-
-def becomes(value):
-    return lambda _before, after: after == pytest.approx(value, rel=1e-9)
-
-
-def up(before, after):
-    return after > before + 1e-6 * abs(before)
-
-
-def down(before, after):
-    return after < before - 1e-6 * abs(before)
-
-
-def anyhow(before, after):
-    return after != pytest.approx(before, rel=1e-6)
-
-
-class Change(NamedTuple):
-    key: str
-    base: dict
-    before: dict
-    after: dict
-    moves: dict
-
-
 def change(key, before, after, moves, base=BOX):
-    return pytest.param(Change(key, base, {key: before}, {key: after}, moves), id=f"{key} {before} {after}")
+    return changes.change(key, before, after, moves, base)
 
 
 def powers(watts):
@@ -416,5 +388,6 @@ def test_no_number_is_forgotten():
     tried |= {f"shelter.{key}" for _, _, sizes in SIZES.values() for key in sizes}
     tried |= {"heat.from_height", "heat.to_height", "shelter.contents.height", "model.mixing", "levels.*"}
     tried |= {"heat.table[].power"} if "heat.table" in tried else set()
+    tried |= FIRE_KEYS | TENDING_KEYS | RULE_KEYS
     numbers = {field.key for field in fields() if isinstance(field.declared, Quantity | Factor | Count)}
     assert numbers <= tried

@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from simtent.assembly.assemble import assemble
-from simtent.assembly.rhs import observe, shelter_rhs
+from simtent.assembly.rhs import observe, shelter_jacobian, shelter_rhs
 from tests.assembly.fire_by_hand import NEVER, Carried, FireByHand
 from tests.assembly.nights import IN_THE_OPEN, stove_night
 from tests.assembly.test_by_hand import BELL, TENT, rows_at
@@ -16,7 +16,6 @@ from tests.strategies import fires
 
 ALIKE = 1e-9
 
-NO_SOURCE = {f"heat.{key}": None for key in ()}
 KITCHEN = {
     # Titanium of 0.1 mm on a steel box, glass, baffle, stones, damper, all that can sit on a pipe, thin air.
     "stove.sheet": "0.8 mm titanium",
@@ -93,9 +92,9 @@ def slot_of(slot, t, random):
     if kind == 2:
         return slot.water * random.uniform(), slot.dry * random.uniform(), NEVER
     if kind == 3:
-        return slot.water * random.uniform(-1e-6, 1e-4), slot.dry * random.uniform(), caught
+        return slot.water * random.uniform(-2e-5, 2e-5), slot.dry * random.uniform(), caught
     if kind == 4:
-        return slot.water * 1e-3, slot.dry * random.uniform(-1e-6, 1e-3), t - 9e3
+        return slot.water * 1e-3, slot.dry * random.uniform(-1e-3, 1e-3), t - 9e3
     return slot.water * random.uniform(), slot.dry * random.uniform(), caught
 
 
@@ -180,3 +179,101 @@ def test_every_watt_and_every_gram_of_generated_fires(night, seed):
     model, hand, random = assemble(night), FireByHand(night), np.random.default_rng(seed)
     for _ in range(3):
         assert_same(model, hand, random)
+
+
+def burning_well(hand, t, random, coals):
+    """A state away from kinks and passages through 0: wood in all slots but the last, that is not there yet."""
+    temps = temperatures_of(hand, random)
+    temps[hand.stove.fire] = random.uniform(560.0, 700.0)
+    for segment in hand.stove.segments:
+        temps[segment.node] = random.uniform(350.0, 500.0)
+    temps[hand.stove.body] = random.uniform(450.0, 550.0)
+    if hand.stove.top is not None:
+        temps[hand.stove.top] = 350.0
+    slots = hand.stove.slots
+    share = random.uniform(0.2, 0.9, len(slots))
+    share[-1] = 0.0
+    catching = np.array([20.0 + 3e3 * it.thickness for it in slots])  # s
+    caught = np.where(share > 0.0, t - random.uniform(0.2, 0.8) * catching, NEVER)
+    dry, water = (share * np.array([getattr(it, kind) for it in slots]) for kind in ("dry", "water"))
+    return temps, carried_of(hand, t, random)._replace(
+        water=0.8 * water, dry=dry, coals=coals, air=4e-3, inlet=0.6, damper=0.8, door=0.0, caught=caught
+    )
+
+
+def whole_by_hand(hand, names, temps, carried, t):
+    """Derivatives of nodes, paths, water, dry wood, coals, ash, burnt and air in one row."""
+    watts, _, rates = hand.watts(temps, carried, t)
+    gone = [rates.get(name, 0.0) for name in names]
+    return np.concatenate((watts / hand.capacity, gone, hand.rates(temps, carried, t)))
+
+
+def moved(carried, k, by):
+    """Amount k, counted as in the state, more by so much."""
+    slots = len(carried.dry)
+    if k < 2 * slots:
+        kind = "water" if k < slots else "dry"
+        return carried._replace(**{kind: getattr(carried, kind) + by * (np.arange(slots) == k % slots)})
+    name = ("coals", "ash", "burnt", "air")[k - 2 * slots]
+    return carried._replace(**{name: getattr(carried, name) + by})
+
+
+CROSSING = {
+    "people", "leakage", "outside_convection", "sky_radiation", "ground_edge", "fire", "unburnt", "drying", "flue",
+    "pipe_outside", "boiling", "stove_outdoors",
+}  # fmt: skip
+
+
+@every_case
+def test_what_crosses_is_what_the_nodes_store(both, case):
+    """At any state: the sum over all nodes is that over the paths that come from outside them."""
+    model, hand = both[case]
+    names, n, random = model.net.path_names, len(hand.capacity), np.random.default_rng(4)
+    assert [name in CROSSING for name in names] == model.net.crossings
+    for _ in range(10):
+        t = random.uniform(0.0, model.net.end - 1.0)
+        temps, carried = temperatures_of(hand, random), carried_of(hand, t, random)
+        got = shelter_rhs(t, state_of(model, hand, temps, carried, random), model.shelter, rows_at(model, t))
+        watts, rates = got[:n] * hand.capacity, got[n : n + len(names)]
+        size = np.abs(watts).sum() + np.abs(rates).sum()
+        assert watts.sum() == pytest.approx(rates[model.net.crossings].sum(), abs=1e-11 * size)
+
+
+@pytest.mark.parametrize("coals", [0.0, 0.2])
+@every_case
+def test_the_jacobian_is_the_slope_of_the_second_calculation(both, case, coals):
+    """Column by column, against central differences by hand."""
+    model, hand = both[case]
+    random, n, t = np.random.default_rng(5), len(hand.capacity), 1234.0
+    names, slots = model.net.path_names, len(hand.stove.slots)
+    temps, carried = burning_well(hand, t, random, coals)
+    state = state_of(model, hand, temps, carried, random)
+    got = shelter_jacobian(t, state, model.shelter, rows_at(model, t))
+    amounts = 2 * slots + 4
+    kept = n + len(names) + amounts
+    assert (got[kept:] == 0.0).all()  # settings stay
+    assert (got[:, kept:] == 0.0).all()  # and do not move between two stops
+    assert (got[:, n : n + len(names)] == 0.0).all()  # what has gone acts on nothing
+    blocks = [slice(0, n), slice(n, n + len(names)), slice(n + len(names), kept)]
+
+    def compare(column, ahead, back, width, what):
+        by_hand = (whole_by_hand(hand, names, *ahead, t) - whole_by_hand(hand, names, *back, t)) / width
+        for block in blocks:
+            scale = np.abs(by_hand[block]).max()
+            assert got[block, column] == pytest.approx(by_hand[block], rel=1e-3, abs=1e-3 * scale + 1e-15), (
+                what
+            )
+
+    for k in range(n):
+        step = 1e-2 * (np.arange(n) == k)
+        width = hand.stove.state_of(k, temps[k] + 1e-2) - hand.stove.state_of(k, temps[k] - 1e-2)
+        compare(k, (temps + step, carried), (temps - step, carried), width, f"node {k}")
+    for k in range(amounts):
+        column, by = n + len(names) + k, 1e-8 if k == amounts - 1 else 1e-5
+        absent = k < 2 * slots and (k % slots == slots - 1 or (k < slots and not hand.stove.slots[k].water))
+        if absent:  # wood or water that is not there stays away until it is put on
+            assert (got[:, column] == 0.0).all()
+            continue
+        compare(
+            column, (temps, moved(carried, k, by)), (temps, moved(carried, k, -by)), 2.0 * by, f"amount {k}"
+        )
