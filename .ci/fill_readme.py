@@ -1,27 +1,46 @@
-"""Run README.md's console commands and put their real output in; with --check, only compare.
+"""Run README.md's console commands and put their real output in, and its picture; with --check, only compare.
 
 In a comparison a number may differ by one unit of its last digit: processors round differently.
 """
 
 import os
 import re
+import shutil
 import subprocess
 import sys
+import tempfile
+from io import BytesIO
 from pathlib import Path
+
+import numpy as np
+from PIL import Image
 
 ROOT = Path(__file__).parents[1]
 README = ROOT / "README.md"
-BLOCK = re.compile(r"```console\n\$ ([^\n]*)\n(.*?)```", flags=re.DOTALL)
+BLOCK = re.compile(r"```console\n(\$ .*?)```", flags=re.DOTALL)
 NUMBER = re.compile(r"\d+(?:\.\d+)?(?:e-?\d+)?")
 
+NIGHT = "simtent night scenarios/sedge_hollow.toml --quiet"
+DRAWN = "scenarios/sedge_hollow.night.png"
+PICTURE = ROOT / "scenarios" / "sedge_hollow.png"
+WIDTH = 585  # pixels, for a phone 390 points wide
+COLOURS = 256
+APART = 0.4  # grey levels of 255, mean over the picture
 
-def output(command: str) -> str:
-    """What the command prints, in a copy of the scenarios so that nothing is left behind."""
+
+def run(command: str, folder: Path) -> str:
+    """What the command prints, in a folder with a copy of the scenarios."""
     environment = {**os.environ, "PATH": f"{Path(sys.executable).parent}{os.pathsep}{os.environ['PATH']}"}
     done = subprocess.run(
-        command, shell=True, cwd=ROOT, env=environment, text=True, capture_output=True, check=False
+        command, shell=True, cwd=folder, env=environment, text=True, capture_output=True, check=False
     )
     return "\n".join(line.rstrip() for line in (done.stdout + done.stderr).splitlines()) + "\n"
+
+
+def answers(block: str, folder: Path) -> str:
+    """A console block with what each of its commands prints today."""
+    commands = [line for line in block.splitlines() if line.startswith("$ ")]
+    return "".join(f"{line}\n{run(line[2:], folder)}" for line in commands)
 
 
 def alike(one: str, other: str) -> bool:
@@ -39,21 +58,46 @@ def close(one: str, other: str) -> bool:
     return abs(float(one) - float(other)) <= 1.01 * max(10.0**-decimals, 2e-3 * float(one))
 
 
+def picture(folder: Path) -> bytes:
+    """The night's picture, small enough to be kept."""
+    run(NIGHT, folder)
+    with Image.open(folder / DRAWN) as drawn:
+        small = drawn.convert("RGB").resize(
+            (WIDTH, WIDTH * drawn.height // drawn.width), Image.Resampling.LANCZOS
+        )
+    buffer = BytesIO()
+    small.quantize(COLOURS).save(buffer, "PNG", optimize=True)
+    return buffer.getvalue()
+
+
+def looks_alike(one: bytes, other: bytes) -> bool:
+    """Whether two pictures are of one size and, but for the drawing of single pixels, the same."""
+    grey = [np.asarray(Image.open(BytesIO(data)).convert("L"), float) for data in (one, other)]
+    return grey[0].shape == grey[1].shape and float(np.abs(grey[0] - grey[1]).mean()) < APART
+
+
 def main(check: bool) -> int:
     """Fill or compare."""
     text = README.read_text(encoding="utf-8")
     wrong = []
+    with tempfile.TemporaryDirectory() as name:
+        folder = Path(name)
+        shutil.copytree(ROOT / "scenarios", folder / "scenarios", ignore=shutil.ignore_patterns("*.night.*"))
 
-    def filled(found: re.Match[str]) -> str:
-        printed = output(found[1])
-        if not alike(found[2], printed):
-            wrong.append(f"{found[1]}\n--- README\n{found[2]}--- now\n{printed}")
-        return f"```console\n$ {found[1]}\n{printed}```"
+        def filled(found: re.Match[str]) -> str:
+            printed = answers(found[1], folder)
+            if not alike(found[1], printed):
+                wrong.append(f"--- README\n{found[1]}--- now\n{printed}")
+            return f"```console\n{printed}```"
 
-    new = BLOCK.sub(filled, text)
+        new = BLOCK.sub(filled, text)
+        drawn = picture(folder)
     if not check:
         README.write_text(new, encoding="utf-8")
+        PICTURE.write_bytes(drawn)
         return 0
+    if not looks_alike(PICTURE.read_bytes(), drawn):
+        wrong.append(f"{PICTURE.name} is not today's picture\n")
     print("\n".join(wrong), end="")
     return 1 if wrong else 0
 

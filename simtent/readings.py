@@ -103,10 +103,13 @@ def _fire(night: Run, fire: Array) -> Group:
     pipe = night.temperatures[:, [*hearth.inside, *hearth.outside]].max(axis=1)
     slots = stove.slots.dry.size
     water, dry = (
-        np.maximum(states[:, first : first + slots], 0.0).sum(axis=1)
-        for first in (stove.slots.first_water, stove.slots.first_dry)
+        states[:, first : first + slots] for first in (stove.slots.first_water, stove.slots.first_dry)
     )
-    stages = [water, dry, *(states[:, place] for place in (places.coals, places.ash, places.burnt))]
+    shown = [np.maximum(raw, 0.0).sum(axis=1) for raw in (water, dry)]
+    # The solver may overshoot nothing by a hair; what is shown as nothing then is taken from what has burnt.
+    hair = sum(shown) - water.sum(axis=1) - dry.sum(axis=1)
+    pooled = [states[:, place] for place in (places.coals, places.ash, places.burnt)]
+    stages = [*shown, *pooled[:2], pooled[2] - hair]
     values: dict[str, ArrayLike] = {
         "stove_temperature": night.temperatures[:, hearth.body] - ZERO_CELSIUS,
         "firebox_temperature": night.temperatures[:, hearth.fire] - ZERO_CELSIUS,

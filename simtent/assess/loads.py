@@ -50,6 +50,8 @@ def burns(dataset: xr.Dataset) -> tuple[Burn, ...]:
         return ()
     times: Any = dataset["time"].values
     loads = [(when, mass) for when, mass in _put_on(dataset) if mass > 0.0]
+    if not loads:  # one as the night ends is not put on any more
+        return ()
     ends = [*(when for when, _ in loads[1:]), times[-1]]
     return tuple(_burn(dataset, when, end, mass) for (when, mass), end in zip(loads, ends, strict=True))
 

@@ -44,7 +44,7 @@ def by_cvode(scenario: Scenario, times: Array, rtol: float, atol: float, *, jaco
         agenda.begin(state, rows)
         while times[-1] - now > 1e-3:
             stop = agenda.next_stop()
-            wanted = (times > now) & (times < stop) if now else times < stop
+            wanted = (times >= now) & (times < stop)
             answer = solver.solve(np.unique(np.concatenate(([now], times[wanted], [stop]))), state)
             assert answer.success, answer.message
             states[wanted] = answer.y[np.searchsorted(answer.t, times[wanted])]
