@@ -238,7 +238,7 @@ def test_summary_of_a_stove_in_the_open(yard: Scenario, burn: xr.Dataset) -> Non
     assert not {"Coldest at the cot", "Usual range then", "Cot colder than asked"} & set(told)
     assert "from stove and pipe to the outdoors" in told["Where the heat went"]
     assert told["Heat used"].endswith("in the wood that burnt")
-    assert heading(yard)[0].startswith("Paper yard, night of 2031-02-14, 17:30 to 20:30.")
+    assert heading(yard)[0].startswith("Paper yard, burn of 2031-02-14, 17:30 to 20:30.")
 
 
 # The picture.

@@ -14,10 +14,7 @@ from simtent.physics.flue import (
     damper_loss,
     draught,
     flue_resistance,
-    gas_radiation,
     inlet_resistance,
-    pipe_film,
-    segment_end,
     signed_root,
 )
 from simtent.physics.flue_gas import (
@@ -26,6 +23,7 @@ from simtent.physics.flue_gas import (
     flue_gas_enthalpy,
     flue_gas_heat_capacity,
 )
+from simtent.physics.pipe_heat import gas_radiation, pipe_film, segment_end
 from simtent.physics.wood import WATER_HEAT
 
 REFERENCE = 298.15  # K, at which heating values hold

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from simtent.assembly.combustion import FIRE_EMISSIVITY
 from simtent.assembly.parameters import (
     LAYER,
     OWN,
@@ -27,6 +28,7 @@ from simtent.network.builder import Builder, Carried, Node
 from simtent.network.curve import Curve
 from simtent.physics import metal
 from simtent.physics.burn import free_burn_time
+from simtent.physics.constants import ICE_POINT
 from simtent.physics.flue import bend_loss
 from simtent.physics.wood import CHAR_SHARE, COAL_HEAT, gas_heat
 from simtent.scenario import stove as nouns
@@ -39,13 +41,14 @@ INSIDE_SEGMENTS, OUTSIDE_SEGMENTS = 3, 2
 ROUGHNESS = 1e-3  # m, welded steel (EN 13384-1, second-hand)
 INLET_LOSS, CAP_LOSS, ARRESTOR_LOSS, BAFFLE_LOSS = 0.5, 1.5, 1.5, 1.0  # from memory; inlet to the flue .5
 BAFFLE_FILM = 12.0  # W/(m2 K), on both sides of a plate as large as half the firebox' top; from memory
-GLASS_PASSES = 0.3 * 0.45  # share let through times the fire's emissivity; from memory
+GLASS_PASSES = 0.3 * FIRE_EMISSIVITY  # share of the fire's radiation let through .3, from memory
 CONTACT = 60.0  # W/(m2 K), from the stove's top to what stands on it; from memory
 TOP_FACE = 5.0  # faces of a cube that stands on the stove
 TOP_EMISSIVITY = 0.9
 CHAR_RATE = 3e-4  # 1/s
 NEVER = 1e9  # s, the moment at which wood that does not burn catches
 NO_NODE = -1
+METALS = {"steel": metal.STEEL, "titanium": metal.TITANIUM}
 MASS_SCALE, FLOW_SCALE = 1e-2, 1e-5  # kg and kg/s that count as a kelvin does
 
 
@@ -109,10 +112,10 @@ def build_stove(net: Builder, scenario: Scenario, pieces: Sequence[Piece], start
     assert stove is not None
     fire = net.node(HOT_MATTER * stove.firebox.volume, start=start, group="stove")
     body = net.node(
-        _heat_capacity(stove.sheet.metal, stove.body_mass),
+        stove.body_mass * heat_at_ice_point(stove.sheet.metal),
         start=start,
         group="stove",
-        curve=_curve(stove.sheet.metal),
+        curve=heat_curve(stove.sheet.metal),
     )
     inside = _pipe(net, stove, stove.pipe.inside / INSIDE_SEGMENTS, INSIDE_SEGMENTS, start)
     outside = _pipe(net, stove, stove.pipe.outside / OUTSIDE_SEGMENTS, OUTSIDE_SEGMENTS, start)
@@ -125,9 +128,11 @@ def build_stove(net: Builder, scenario: Scenario, pieces: Sequence[Piece], start
 
 def _pipe(net: Builder, stove: nouns.Stove, length: float, count: int, start: float) -> tuple[Node, ...]:
     sheet = stove.pipe.sheet
-    mass = np.pi * stove.pipe.diameter * length * sheet.thickness * _density(sheet.metal)
+    mass = np.pi * stove.pipe.diameter * length * sheet.areal_density
     return tuple(
-        net.node(_heat_capacity(sheet.metal, mass), start=start, group="stove", curve=_curve(sheet.metal))
+        net.node(
+            mass * heat_at_ice_point(sheet.metal), start=start, group="stove", curve=heat_curve(sheet.metal)
+        )
         for _ in range(count)
     )
 
@@ -308,18 +313,12 @@ def _felt(net: Builder, hearth: Hearth, bands: Bands | None) -> Indices:
     return felt
 
 
-def _density(name: str) -> float:
-    return {"steel": metal.STEEL_DENSITY, "titanium": metal.TITANIUM_DENSITY}[name]
+def heat_at_ice_point(name: str) -> float:
+    """Specific heat of a metal at 0 degC [J/(kg K)]."""
+    return METALS[name][0]
 
 
-def _heat_capacity(name: str, mass: float) -> float:
-    """Heat capacity at 0 degC [J/K]."""
-    return mass * {"steel": metal.STEEL[0], "titanium": metal.TITANIUM[0]}[name]
-
-
-def _curve(name: str) -> Curve:
-    """How the heat capacity grows with temperature, as a share of that at 0 degC."""
-    coefficients = {"steel": metal.STEEL, "titanium": metal.TITANIUM}[name]
-    base = 273.15
-    c0, c1, c2, c3 = coefficients
-    return Curve(base, (1.0, c1 / c0, c2 / c0, c3 / c0), base + 600.0)
+def heat_curve(name: str) -> Curve:
+    """How the heat capacity of a metal grows with temperature, as a share of that at 0 degC."""
+    c0, c1, c2, c3 = METALS[name]
+    return Curve(ICE_POINT, (1.0, c1 / c0, c2 / c0, c3 / c0), ICE_POINT + metal.TOP)

@@ -95,26 +95,6 @@ def rest_rate(burnt: float) -> float:
     return UNIT * (1.0 + first + second) / sqrt(left * left + LAST * LAST)
 
 
-def two_humps(burnt: float) -> float:
-    """Rate of burning over the mean rate, by the share already burnt.
-
-    Parameters
-    ----------
-    burnt : float
-        Share of the wood that has turned to gas and char [-], 0 to 1.
-
-    Returns
-    -------
-    float
-        Rate times the free burn-out time, over the wood at the start [-].
-
-    Source
-    ------
-    As `rest_rate`.
-    """
-    return rest_rate(burnt) * (1.0 - burnt)
-
-
 def hot_box_heat(temperature: float, film: float) -> float:
     """Heat from hot surroundings to a charring face.
 

@@ -11,3 +11,6 @@ CP_AIR = 1006.0
 
 ICE_POINT = 273.15
 """0 degC [K]."""
+
+GRAVITY = 9.80665
+"""Standard gravity [m/s2]."""

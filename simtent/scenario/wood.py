@@ -141,10 +141,6 @@ class Wood(Section):
             return piece.mass
         return pi / 4.0 * piece.thick**2 * piece.long * self.species.density / (1.0 - self.moisture)
 
-    def piece_volume(self, name: str) -> float:
-        """Volume of one piece [m3]; of a weighed one by its dry mass and the density."""
-        return self.volume_of(self.piece_mass(name))
-
     def volume_of(self, mass: float) -> float:
         """Volume of a mass of moist wood [m3]."""
         return mass * (1.0 - self.moisture) / self.species.density

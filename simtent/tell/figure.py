@@ -21,7 +21,7 @@ from simtent.tell import look
 from simtent.tell.strips import draw_fuel, draw_heat, outside
 from simtent.tell.temperatures import BESIDE, draw_coldest, draw_lines, draw_wishes, lines_of, name_lines
 from simtent.tell.wished import Wished
-from simtent.tell.words import degree_unit
+from simtent.tell.words import degree_unit, occasion
 from simtent.units import System
 
 MAKER = "simtent"
@@ -91,7 +91,7 @@ def _heading(figure: Figure, scenario: Scenario, dataset: xr.Dataset, system: Sy
     figure.text(look.EDGE, 0.908, name, weight="bold", size=size, va="top")
     evening = local(scenario.night, 0.0)
     shown = "air temperature" if "level" in dataset.dims else "temperatures"
-    what = f"night of {evening:%Y-%m-%d}, {shown} in {degree_unit(system)}"
+    what = f"{occasion(scenario)} of {evening:%Y-%m-%d}, {shown} in {degree_unit(system)}"
     figure.text(look.EDGE, 0.882, what, color=look.QUIET, va="top")
 
 

@@ -9,7 +9,7 @@ from simtent.assess.moments import clock, duration
 from simtent.scenario.scenario import Scenario
 from simtent.tell.burning import burning
 from simtent.tell.wished import Wished
-from simtent.tell.words import degrees, kilowatt_hours, paragraph, percent
+from simtent.tell.words import degrees, kilowatt_hours, occasion, paragraph, percent
 from simtent.units import System
 
 Pair = tuple[str, str]
@@ -55,7 +55,7 @@ LEAST_SHARE = 0.005  # below this a share is not worth a word
 def heading(scenario: Scenario) -> list[str]:
     """Which night this is, and what differs from the file."""
     night = scenario.night
-    text = f"{scenario.name}, night of {night.evening:%Y-%m-%d}, {night.begin} to {night.end}."
+    text = f"{scenario.name}, {occasion(scenario)} of {night.evening:%Y-%m-%d}, {night.begin} to {night.end}."
     if scenario.invented:
         text += " Invented scenario: it describes no real camp."
     changed = [f"Changed from the file: {change}" for change in scenario.changes]

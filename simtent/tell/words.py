@@ -3,11 +3,17 @@
 import re
 import textwrap
 
+from simtent.scenario.scenario import Scenario
 from simtent.units import System, number, show, unit_name
 
 WIDTH = 80
 TIED = "\u00a0"  # a space at which no line is broken
 ZERO_CELSIUS = 273.15  # [K]
+
+
+def occasion(scenario: Scenario) -> str:
+    """What the scenario tells of: a night, or a burn in the open."""
+    return "burn" if scenario.shelter is None else "night"
 
 
 def degrees(celsius: float, system: System) -> str:

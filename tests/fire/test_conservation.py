@@ -4,10 +4,11 @@ import numpy as np
 import pytest
 
 from simtent.assembly.tending import LIGHTING, LIGHTING_TIME
-from simtent.physics.wood import WATER_HEAT, net_heating_value
+from simtent.physics.wood import WATER_HEAT
 from simtent.readings import accounts
 from simtent.run import Run
 from tests.fire.burns import burn, heat_of_wood, solved, story
+from tests.reference.wood_chemistry import net_heating_value
 
 pytestmark = pytest.mark.compiled
 

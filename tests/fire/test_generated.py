@@ -17,12 +17,13 @@ from simtent.assembly.tending import LIGHTING, LIGHTING_TIME
 from simtent.network.arrays import Array
 from simtent.physics.constants import CP_AIR
 from simtent.physics.flue_gas import flue_gas_enthalpy
-from simtent.physics.wood import COAL_HEAT, WATER_HEAT, stoichiometric_air
+from simtent.physics.wood import COAL_HEAT, WATER_HEAT
 from simtent.readings import accounts
 from simtent.run import Run, run
 from simtent.scenario.scenario import Scenario
 from simtent.scenario.turns import Step, Steps
 from tests.drawn import minutes_of
+from tests.reference.wood_chemistry import stoichiometric_air
 from tests.simulate.both_ways import stoke
 from tests.strategies import built, fire_trees, fires
 

@@ -17,8 +17,8 @@ from simtent.network import Accuracy, solve
 from simtent.network.arrays import Array
 from simtent.network.kernels import node_temperatures
 from simtent.physics.constants import CP_AIR
-from simtent.physics.flue import gas_radiation, pipe_film
 from simtent.physics.flue_gas import flue_gas_enthalpy, flue_gas_heat_capacity
+from simtent.physics.pipe_heat import gas_radiation, pipe_film
 from simtent.readings import accounts
 from simtent.run import Run, run
 from simtent.scenario.load import load

@@ -13,7 +13,7 @@ from simtent.physics.burn import (
     drying_coefficient,
     flame_feedback,
     free_burn_time,
-    two_humps,
+    rest_rate,
 )
 from simtent.physics.coals import coal_rate
 from simtent.physics.wood import AIR_HEAT, AIR_RATIO_LEAST, CHAR_SHARE, COAL_HEAT, WATER_HEAT, gas_heat
@@ -24,6 +24,11 @@ CHAR_RATE = 3e-4  # 1/s
 BOILING = 373.15  # K
 PLENTY = 1.0  # kg/s of air, for a kilogram of wood
 FLOOR = 0.6  # of the flame feedback
+
+
+def two_humps(burnt):
+    """Rate of burning over the mean rate, by the share already burnt [-]."""
+    return rest_rate(burnt) * (1.0 - burnt)
 
 
 class Burn(NamedTuple):

@@ -17,11 +17,10 @@ from simtent.physics.burn import (
     flame_feedback,
     free_burn_time,
     hot_box_heat,
-    two_humps,
 )
 
 from .hot_box import film, ignition_delay, loss_per_flux
-from .one_piece import burn
+from .one_piece import burn, two_humps
 
 SHARES = st.floats(0.0, 1.0)
 KELVIN = st.floats(220.0, 2000.0)

@@ -11,7 +11,7 @@ PROGRAM = """
 import json
 from simtent import compiled
 from simtent.physics import air, airspace, burn, coals, convection, flue, flue_gas, ground, hot_surface
-from simtent.physics import leakage, metal, mixing, radiation, sky, wood
+from simtent.physics import leakage, mixing, pipe_heat, radiation, sky, wood
 
 def every(law, *columns):
     rows = [[]]
@@ -36,10 +36,8 @@ out = {
     + every(sky.dew_point, kelvin, [0.0, 0.8]) + every(sky.sky_emissivity_clark_allen, kelvin),
     "ground": every(ground.edge_conductance, [0.1, 2.0], [8e-7], [0.0, 3e4], [0.2])
     + every(ground.snow_conductivity, [100.0, 300.0]),
-    "wood": every(wood.gas_heat, [18e6, 19.5e6], [0.1, 0.2]) + every(wood.net_heating_value, [19e6], [0.0, 0.3])
-    + every(wood.wet_basis, share) + every(wood.dry_basis, [0.0, 0.2, 0.6])
-    + every(wood.stoichiometric_air, [0.5], [0.06], [0.43]),
-    "burn": every(burn.free_burn_time, thick) + every(burn.rest_rate, burnt) + every(burn.two_humps, burnt)
+    "wood": every(wood.gas_heat, [18e6, 19.5e6], [0.1, 0.2]),
+    "burn": every(burn.free_burn_time, thick) + every(burn.rest_rate, burnt)
     + every(burn.flame_feedback, kelvin, [0.3, 0.6, 1.0]) + every(burn.hot_box_heat, kelvin, [0.0, 12.0])
     + every(burn.catching, [-1.0, 0.0, 30.0, 1e4], thick) + every(burn.drying_coefficient, thick, share)
     + every(burn.dried, share, share) + every(burn.air_limited, [0.0, 0.9, 1.0, 40.0])
@@ -51,14 +49,12 @@ out = {
     + every(flue_gas.flue_gas_viscosity, kelvin)
     + every(flue_gas.flue_carbon_dioxide, [0.0, 1e3, 2e4], [-1e-3, 0.0, 1e-6, 5e-3]),
     "flue": every(flue.friction_factor, [20.0, 2e3, 3e4], [0.0, 0.01])
-    + every(flue.pipe_film, flow, kelvin, [0.09], [2.5], [1e-3])
-    + every(flue.gas_radiation, kelvin, kelvin, dioxide) + every(flue.bend_loss, [0.0, 0.6, 0.9, 1.5, 3.0])
+    + every(pipe_heat.pipe_film, flow, kelvin, [0.09], [2.5], [1e-3])
+    + every(pipe_heat.gas_radiation, kelvin, kelvin, dioxide) + every(flue.bend_loss, [0.0, 0.6, 0.9, 1.5, 3.0])
     + every(flue.damper_loss, share) + every(flue.draught, [2.5], [1.3], [0.4, 1.4])
     + every(flue.flue_resistance, flow, kelvin, [0.09], [0.5], [1.5], [1e-3], dioxide, [8e4], [1.0])
     + every(flue.inlet_resistance, [1e-6, 2e-3], [1.2], [0.62]) + every(flue.signed_root, [-2.0, 0.0, 9.0], [0.02])
-    + every(flue.segment_end, [900.0], [300.0], [1.5], [-2.0, 0.0, 1e-9, 5.0]),
-    "metal": every(metal.metal_heat_capacity, kelvin, *[[c] for c in metal.STEEL], [600.0])
-    + every(metal.metal_enthalpy, kelvin, *[[c] for c in metal.STEEL], [600.0]),
+    + every(pipe_heat.segment_end, [900.0], [300.0], [1.5], [-2.0, 0.0, 1e-9, 5.0]),
     "hot": every(hot_surface.hot_film, step, [0.0, 4.0], [0.7, 1.0]),
 }
 print(json.dumps([type(sky.dew_point).__name__, out]))

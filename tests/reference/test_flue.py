@@ -19,8 +19,6 @@ from simtent.physics.flue import (
     flue_resistance,
     friction_factor,
     inlet_resistance,
-    pipe_film,
-    segment_end,
     signed_root,
 )
 from simtent.physics.flue_gas import (
@@ -29,6 +27,7 @@ from simtent.physics.flue_gas import (
     flue_gas_heat_capacity,
     flue_gas_viscosity,
 )
+from simtent.physics.pipe_heat import pipe_film, segment_end
 
 PRESSURE = 101325.0
 DIAMETER, LENGTH, ROUGHNESS, DIOXIDE = 0.076, 2.5, 0.001, 8.0

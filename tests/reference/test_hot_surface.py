@@ -11,8 +11,8 @@ from scipy.constants import g as standard_gravity
 from scipy.optimize import brentq
 
 from simtent.physics.hot_surface import hot_film
-from simtent.physics.metal import STEEL, STEEL_DENSITY, STEEL_TOP, metal_heat_capacity
 from simtent.physics.radiation import black_exchange
+from tests.reference.metals import DENSITY, specific_heat
 
 # HB5. Closed form, room 20 degC, emissivity .85, 1.31 d^(4/3): degC, flux [W/m2], radiant share, time constant of
 # 1 mm of steel [s]. Within 0.5 %, shares to their rounding.
@@ -46,7 +46,7 @@ def test_flux_table(celsius, expected, share, seconds):
 @pytest.mark.parametrize(("celsius", "expected", "share", "seconds"), FLUXES)
 def test_time_constant_of_thin_steel(celsius, expected, share, seconds):
     warmer, cooler = (sum(fluxes(celsius + 273.15 + nudge, 293.15)) for nudge in (0.01, -0.01))
-    stored = metal_heat_capacity(celsius + 273.15, *STEEL, STEEL_TOP) * STEEL_DENSITY * 1e-3
+    stored = specific_heat("steel", celsius + 273.15) * DENSITY["steel"] * 1e-3
     assert stored / ((warmer - cooler) / 0.02) == pytest.approx(seconds, rel=0.012)
 
 

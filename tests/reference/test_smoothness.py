@@ -5,6 +5,7 @@ from math import isfinite
 
 import pytest
 
+from simtent.assembly.stove import heat_curve
 from simtent.physics.air import air_density, standard_pressure
 from simtent.physics.airspace import gap_film, pair_emissivity
 from simtent.physics.burn import (
@@ -24,18 +25,15 @@ from simtent.physics.flue import (
     damper_loss,
     flue_resistance,
     friction_factor,
-    gas_radiation,
     inlet_resistance,
-    pipe_film,
-    segment_end,
     signed_root,
 )
 from simtent.physics.flue_gas import flue_carbon_dioxide, flue_gas_enthalpy, flue_gas_heat_capacity
 from simtent.physics.ground import edge_conductance, snow_conductivity
 from simtent.physics.hot_surface import hot_film
 from simtent.physics.leakage import basic_leakage
-from simtent.physics.metal import STEEL, metal_enthalpy, metal_heat_capacity
 from simtent.physics.mixing import mixing_conductivity
+from simtent.physics.pipe_heat import gas_radiation, pipe_film, segment_end
 from simtent.physics.radiation import black_exchange
 from simtent.physics.sky import dew_point, sky_emissivity_clark_allen, sky_temperature
 
@@ -161,8 +159,8 @@ FIRE_LAWS = {
     "segment's heat": (
         lambda c: c * (900.0 - segment_end(900.0, 300.0, 1.5, c)), [0.0, 1e-12, 1e-9, 1e-3, 0.5, 5.0], 700.0,
     ),
-    "steel": (lambda t: metal_enthalpy(t, *STEEL, 600.0), HOT, 1e3),
-    "heat capacity of steel": (lambda t: metal_heat_capacity(t, *STEEL, 600.0), HOT, 3.0),
+    "steel": (heat_curve("steel").state, HOT, 3.0),
+    "heat capacity of steel": (heat_curve("steel").relative, HOT, 0.01),
     "still air on hot metal": (lambda d: hot_film(d, 0.0, 0.8) * d, DIFFERENCES, 20.0),
     "wind on hot metal": (lambda d: hot_film(d, 5.0, 0.8) * d, DIFFERENCES, 30.0),
 }  # fmt: skip

@@ -7,11 +7,11 @@ usable runs are beside the tests. Laboratories differ by 10 to 30 %; margins are
 import numpy as np
 import pytest
 
-from simtent.physics.burn import flame_feedback, free_burn_time, two_humps
+from simtent.physics.burn import flame_feedback, free_burn_time
 from simtent.physics.constants import STEFAN_BOLTZMANN
 from simtent.physics.wood import CHAR_SHARE, COAL_HEAT, gas_heat
 
-from .one_piece import DRY_HEAT, burn
+from .one_piece import DRY_HEAT, burn, two_humps
 from .wood_cone import NOTED, cone_run
 
 RUNS = {name: cone_run(name) for name in NOTED}
