@@ -4,6 +4,7 @@ import argparse
 import errno
 import tempfile
 from collections.abc import Callable, Mapping, Sequence
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -61,13 +62,15 @@ def night(options: argparse.Namespace) -> None:
 
     from simtent import results  # noqa: PLC0415
     from simtent.assess.findings import from_dataset  # noqa: PLC0415
-    from simtent.tell import figure, summary, table  # noqa: PLC0415
+    from simtent.tell import figure, flows, summary, table  # noqa: PLC0415
 
     system = options.units or scenario.units
-    data, picture = _targets(folder, options.file)
-    unwritten = _written(
-        {data: results.to_bytes(dataset), picture: figure.to_bytes(scenario, dataset, system)}
-    )
+    data, picture, *more = _targets(folder, options)
+    whole = {data: results.to_bytes(dataset), picture: figure.to_bytes(scenario, dataset, system)}
+    if more:
+        asked = scenario.night.seconds_at(options.air_at[0])
+        whole[more[0]] = flows.to_bytes(scenario, dataset, system, asked)
+    unwritten = _written(whole)
     found = [finding for finding in from_dataset(dataset) if finding not in always]
     screen.show(
         [
@@ -81,7 +84,7 @@ def night(options: argparse.Namespace) -> None:
     )
     if unwritten:  # the answer is shown all the same
         raise InputError(unwritten)
-    _progress(options, f"Wrote {data} and {picture}")
+    _progress(options, f"Wrote {', '.join(map(str, list(whole)[:-1]))} and {list(whole)[-1]}")
 
 
 def _ready(options: argparse.Namespace) -> tuple["Scenario", Path]:
@@ -89,16 +92,36 @@ def _ready(options: argparse.Namespace) -> tuple["Scenario", Path]:
     from simtent.scenario.load import load  # noqa: PLC0415
 
     folder = options.out or options.file.parent
-    faults = _folder_faults(folder, options.file)
+    faults = _folder_faults(folder, options)
     try:
         scenario = load(options.file, overlays=options.overlays, settings=options.settings)
     except InputError as error:
-        raise InputError([*error.faults, *faults]) from None
+        raise InputError([*_hour_faults(None, options.air_at), *error.faults, *faults]) from None
     if not faults:
-        faults = _foreign_faults(folder, options.file, scenario.name)
-    if faults:
+        faults = _foreign_faults(folder, options, scenario.name)
+    if faults := [*_hour_faults(scenario, options.air_at), *faults]:
         raise InputError(faults)
     return scenario, folder
+
+
+def _hour_faults(scenario: "Scenario | None", asked: Sequence[str]) -> list[Fault]:
+    """What is wrong with the time for which the picture of the air is asked; without a night only how it is written."""
+    from simtent.scenario.clock import read_clock  # noqa: PLC0415
+
+    if len(asked) > 1:
+        todo = "Run once for each, with another --out"
+        return [Fault(f"one time is wanted, {len(asked)} are given", file="--air-at", todo=todo)]
+    if asked and scenario and scenario.shelter is None:
+        what = "a stove in the open has no room whose air could be shown"
+        return [Fault(what, file="--air-at", todo="Leave it away")]
+    try:
+        for clock in asked:
+            read_clock(clock)
+            if scenario:
+                scenario.night.seconds_at(clock)
+    except InputError as error:
+        return [replace(fault, file="--air-at") for fault in error.faults]
+    return []
 
 
 def _simulated(scenario: "Scenario", options: argparse.Namespace) -> "xr.Dataset":
@@ -111,13 +134,15 @@ def _simulated(scenario: "Scenario", options: argparse.Namespace) -> "xr.Dataset
     return simulate(scenario)
 
 
-def _targets(folder: Path, file: Path) -> tuple[Path, Path]:
-    return folder / f"{file.stem}.night.nc", folder / f"{file.stem}.night.png"
+def _targets(folder: Path, options: argparse.Namespace) -> list[Path]:
+    """Result, picture of the night and, if it is asked for, picture of the air."""
+    endings = ["nc", "png", *(["air.png"] if options.air_at else [])]
+    return [folder / f"{options.file.stem}.night.{ending}" for ending in endings]
 
 
-def _folder_faults(folder: Path, file: Path) -> list[Fault]:
+def _folder_faults(folder: Path, options: argparse.Namespace) -> list[Fault]:
     """Whether files of that name can be made in the folder, found out by making one for a moment."""
-    longest = f".{_targets(folder, file)[1].name}.4194304.part"  # a result's name while it is written
+    longest = f".{_targets(folder, options)[-1].name}.4194304.part"  # a result's name while it is written
     try:
         with tempfile.TemporaryDirectory(dir=folder) as room:
             (Path(room) / longest).touch()
@@ -126,12 +151,13 @@ def _folder_faults(folder: Path, file: Path) -> list[Fault]:
         return [_unwritable(folder, error)]
 
 
-def _foreign_faults(folder: Path, file: Path, name: str) -> list[Fault]:
+def _foreign_faults(folder: Path, options: argparse.Namespace, name: str) -> list[Fault]:
     """A fault for every file that stands in the way and was not written by this verb for this scenario."""
     from simtent import results  # noqa: PLC0415
-    from simtent.tell import figure  # noqa: PLC0415
+    from simtent.tell import frame  # noqa: PLC0415
 
-    readers = zip(_targets(folder, file), (results.scenario_of, figure.scenario_of), strict=True)
+    data, *pictures = _targets(folder, options)
+    readers = [(data, results.scenario_of), *((picture, frame.scenario_of) for picture in pictures)]
     try:
         owners = [(path, read(path)) for path, read in readers if path.exists()]
     except OSError as error:
@@ -203,6 +229,13 @@ def _parser() -> argparse.ArgumentParser:
         help='one value changed, for example --set outdoors.wind="8 mph"; may be given more than once',
     )
     verb.add_argument("--out", type=Path, metavar="DIR", help="folder for the files (default: beside FILE)")
+    verb.add_argument(
+        "--air-at",
+        action="append",
+        default=[],
+        metavar="HH:MM",
+        help="also draw how the air moves at that time of the night (the nearest in the result), once",
+    )
     verb.add_argument("--units", choices=("us", "si"), help="units to show (default: the scenario's)")
     verb.add_argument("--quiet", action="store_true", help="hide progress; cautions stay")
     return parser

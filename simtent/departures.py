@@ -39,7 +39,7 @@ def _of_room(night: Run, house: House) -> Iterator[str]:
             f"The air reaches {show(hottest, 'temperature', units, 0)} in its hottest layer. People cannot "
             "stay in such air, and it damages fabric and gear; no shelter is heated so: look at the heat given."
         )
-    share = night.model.shelter.leaks.volume
+    share = house.bands.volume / house.bands.volume.sum()
     # At constant pressure the mass that stays goes with the mean of 1/T over the room.
     left = 1.0 - float(night.air[0] @ share * ((1.0 / night.air) @ share).min())
     if left > EXPANSION_WORTH_A_WORD:

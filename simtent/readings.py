@@ -1,14 +1,18 @@
 """A solved night as the values and coordinates of its Dataset, group by group."""
 
+from collections.abc import Sequence
 from typing import Any, TypeAlias
 
 import numpy as np
 from numpy.typing import ArrayLike
 
+from simtent.assembly.air import AirReadings
 from simtent.assembly.rhs import observe
 from simtent.network import ledger
 from simtent.network.arrays import Array
+from simtent.physics.constants import GAS_CONSTANT_AIR
 from simtent.run import Run
+from simtent.schema import STREAMS
 
 ZERO_CELSIUS = 273.15
 GROUPS = ("air", "skin", "ground", "contents")
@@ -32,8 +36,8 @@ def readings(night: Run) -> Group:
         observe(t, state, model.shelter, rows)
         for t, state, rows in zip(solution.times, solution.states, solution.rows, strict=True)
     ]
-    weather = np.array([row for row, _ in seen])
-    fire = np.array([row for _, row in seen])
+    weather = np.array([row for row, _, _ in seen])
+    fire = np.array([row for _, row, _ in seen])
     held = accounts(night)
     values: dict[str, ArrayLike] = {
         "outdoor_temperature": weather[:, 0] - ZERO_CELSIUS,
@@ -48,7 +52,7 @@ def readings(night: Run) -> Group:
         "path": model.net.path_names,
         "account": list(held),
     }
-    for more_values, more_coords in (_room(night, weather), _fire(night, fire)):
+    for more_values, more_coords in (_room(night, weather), _air(night, seen), _fire(night, fire)):
         values |= more_values
         coords |= more_coords
     return values, coords
@@ -85,7 +89,6 @@ def _room(night: Run, weather: Array) -> Group:
         "operative_temperature": (levels + radiant[:, None]) / 2.0,
         "level_height": list(night.scenario.levels.values()),
         "surface_temperature": night.temperatures[:, list(surfaces.values())] - ZERO_CELSIUS,
-        "leakage_flow": weather[:, 4],
     }
     coords: dict[str, ArrayLike] = {
         "height": house.bands.centres,
@@ -93,6 +96,43 @@ def _room(night: Run, weather: Array) -> Group:
         "surface": list(surfaces),
     }
     return values, coords
+
+
+def _air(night: Run, seen: Sequence[tuple[Array, Array, AirReadings]]) -> Group:
+    """How the air moves: between the layers, and in and out."""
+    house = night.model.house
+    if house is None:
+        return {}, {}
+    streams, entering, leaving, pressure = (
+        np.array([getattr(air, name) for _, _, air in seen])
+        for name in ("streams", "entering", "leaving", "pressure")
+    )
+    belongs = np.arange(len(house.openings)) == house.element_group[:, None]
+    heights = night.model.shelter.room.openings.height
+    mass = air_masses(night).sum(axis=1)
+    values: dict[str, ArrayLike] = {
+        "layer_flow": streams.transpose(0, 2, 1),
+        "opening_flow": (entering - leaving) @ belongs,
+        "opening_inflow": entering @ belongs,
+        "opening_bottom": [heights[of].min() for of in belongs.T],
+        "opening_top": [heights[of].max() for of in belongs.T],
+        "leakage_flow": entering.sum(axis=1),
+        "air_changes": 3600.0 * entering.sum(axis=1) / mass,
+        "pressure_difference": pressure,
+    }
+    coords: dict[str, ArrayLike] = {
+        "interface": house.bands.edges[1:-1],
+        "stream": list(STREAMS),
+        "opening": list(house.openings),
+    }
+    return values, coords
+
+
+def air_masses(night: Run) -> Array:
+    """Mass of the air of every layer at every time, at the temperature that it has, shape (times, layers) [kg]."""
+    assert night.model.house is not None
+    pressure = night.model.shelter.weather.pressure
+    return np.asarray(night.model.house.bands.volume * pressure / (GAS_CONSTANT_AIR * night.air))
 
 
 def _fire(night: Run, fire: Array) -> Group:

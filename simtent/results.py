@@ -1,8 +1,8 @@
 """A night's result: built, checked and kept by the tables of `schema`.
 
 `label` turns arrays into a Dataset that says what it holds, `extend` adds to it (findings), `check` refuses a
-Dataset that breaks the schema or whose energy or wood does not add up, `write` keeps it as netCDF. Reading is plain
-xarray: ``xarray.open_dataset(path, engine="h5netcdf")`` gives the identical Dataset back.
+Dataset that breaks the schema or whose energy, wood or air does not add up, `write` keeps it as netCDF. Reading is
+plain xarray: ``xarray.open_dataset(path, engine="h5netcdf")`` gives the identical Dataset back.
 """
 
 from collections.abc import Iterable, Iterator, Mapping
@@ -20,6 +20,8 @@ from simtent.schema import ATTRIBUTES, SCHEMA, TABLE, WORDS, Variable
 
 RESIDUAL_LIMIT = 1e-6  # share of the throughput of heat that the accounts may miss
 MASS_LIMIT = 1e-9  # share of the wood put on that the stages of the fuel may miss
+AIR_LIMIT = 1e-9  # share of the air that moves through the openings that may get lost
+STILL_AIR = 1e-3  # kg/s; a share of less than this is round-off
 
 
 class SchemaError(SimtentError, ValueError):
@@ -63,11 +65,11 @@ def check(dataset: xr.Dataset) -> None:
     SchemaError
         Names every breach: a variable missing, unknown, of wrong dimensions, kind or attributes; a number
         that is not finite; a share outside 0 to 1; times or heights that do not rise; a label that stands
-        twice; energy or wood that does not add up.
+        twice; energy, wood or air that does not add up.
     """
     faults = [*_breaches(dataset), *_missing(dataset)]
     if not faults:  # the ledger can be read only from a Dataset that is otherwise in order
-        faults = [*_ledger_faults(dataset), *_wood_faults(dataset)]
+        faults = [*_ledger_faults(dataset), *_wood_faults(dataset), *_air_faults(dataset)]
     _refuse(faults)
 
 
@@ -177,7 +179,7 @@ def _value_faults(variable: Variable, array: xr.Variable) -> Iterator[str]:
     if values.dtype.kind in "fM" and not np.isfinite(values).all():
         yield f"{name}: numbers that are not finite"
         return
-    if name in ("time", "height", "event", "finding") and not (values[1:] > values[:-1]).all():
+    if name in ("time", "height", "interface", "event", "finding") and not (values[1:] > values[:-1]).all():
         yield f"{name}: does not rise"
     if variable.units == "1" and not ((values >= 0.0) & (values <= 1.0)).all():
         yield f"{name}: outside 0 to 1"
@@ -233,6 +235,20 @@ def _wood_faults(dataset: xr.Dataset) -> Iterator[str]:
         yield f"fuel_mass: the stages miss {missed:.3g} kg of {whole:.3g} kg put on"
     if float(dataset["fuel_mass"].min()) < -MASS_LIMIT * whole:
         yield "fuel_mass: less than nothing"
+
+
+def _air_faults(dataset: xr.Dataset) -> Iterator[str]:
+    """Air that gets lost: what the openings bring goes to the fire, and what a reversed flue brings leaves there."""
+    if "opening_flow" not in dataset:
+        return
+    net, inward = dataset["opening_flow"].values, dataset["opening_inflow"].values
+    to_fire = dataset["air_flow"].values if "air_flow" in dataset else np.zeros(len(net))
+    moved = inward.sum(axis=1) + (inward - net).sum(axis=1)
+    missed = np.abs(net.sum(axis=1) - to_fire)
+    if (missed > AIR_LIMIT * np.maximum(moved, STILL_AIR)).any():
+        yield f"opening_flow: {float(missed.max()):.3g} kg/s of air comes from nowhere or gets lost"
+    if min(float(inward.min()), float((inward - net).min())) < -AIR_LIMIT * STILL_AIR:
+        yield "opening_inflow: less than nothing enters or leaves"
 
 
 def _encoding(dataset: xr.Dataset) -> dict[str, dict[str, Any]]:

@@ -5,7 +5,7 @@
 
 from dataclasses import dataclass
 
-SCHEMA = 2
+SCHEMA = 3
 
 INWARD = (
     "Positive into the room air, into the shelter where the path ends on a surface, into the stove where it "
@@ -21,7 +21,7 @@ PATHS: dict[str, str] = {
     "roof_to_air": "from the inner face of the roof into the air",
     "floor_to_air": "from the floor into the air",
     "contents_to_air": "from beds and gear into the air",
-    "leakage": "carried in by air that leaks in, less what leaves with air that leaks out",
+    "leakage": "carried in by air that enters through leaks and openings, less what leaves there",
     "outside_convection": "from the outdoor air to the outer face of the skin",
     "sky_radiation": "from sky and surroundings to the outer face of the skin, as radiation",
     "ground_edge": "in through the ground at the edge of the floor",
@@ -31,6 +31,7 @@ PATHS: dict[str, str] = {
     "flue": "carried up the flue as heat above the outdoor air, negative",
     "pipe_outside": "from the outdoors to the part of the pipe that stands there",
     "boiling": "gone with the water that boils off the stove, negative",
+    "spill": "from the reversed flue into the air",
     "stove_to_air": "from the stove's body into the air",
     "pipe_to_air": "from the pipe into the air",
     "stove_radiation": "from stove and pipe onto the surfaces, as radiation",
@@ -39,7 +40,7 @@ PATHS: dict[str, str] = {
 ACCOUNTS: dict[str, str] = {
     "source": "released by the heat source",
     "people": "given off by the sleepers",
-    "leakage": "came in with leaking air",
+    "leakage": "came in with air through leaks and openings",
     "outside_convection": "came in from the outdoor air through the skin",
     "sky_radiation": "came in from sky and surroundings through the skin",
     "ground_edge": "came in through the ground at the edge of the floor",
@@ -63,11 +64,19 @@ STAGES: dict[str, str] = {
     "ash": "ash in the stove",
     "burnt": "gone up the flue since the beginning: gas, burnt coal, vapour",
 }
+STREAMS: dict[str, str] = {
+    "plume": "warm air that rises from stove, pipe, a known source and sleepers, with the air that it takes along",
+    "falling current": "air that falls along surfaces colder than it",
+    "rising current": "air that rises along surfaces warmer than it",
+    "fan": "air that a fan carries up or down",
+    "room air": "all else between: what the room's own air makes up, so that every layer keeps its mass",
+}
 CAUSES: dict[str, str] = {"clock": "asked for at that time", "rule": "done by a rule"}
 WORDS: dict[str, dict[str, str]] = {
     "path": PATHS,
     "account": ACCOUNTS,
     "fuel_stage": STAGES,
+    "stream": STREAMS,
     "event_by": CAUSES,
 }
 
@@ -82,7 +91,7 @@ ATTRIBUTES: dict[str, type] = {
     "versions": str,  # of simtent and the libraries that matter
     "solver": str,  # its report
     "energy_residual": float,  # what the accounts miss, as a share of the throughput
-    "mixing_note": str,  # what the model says about mixing of the air; empty without a room
+    "air_note": str,  # what the model says about how the air moves; empty without a room
     "fire_note": str,  # what the model says about its fire; empty without one
 }
 
@@ -135,6 +144,12 @@ def _series(
     return Variable(name, ("time",), "float", units, long_name, meaning, standard, sign, group)
 
 
+def _room(
+    name: str, dims: tuple[str, ...], units: str, long_name: str, meaning: str, sign: str = ""
+) -> Variable:
+    return Variable(name, dims, "float", units, long_name, meaning, sign=sign, group="room")
+
+
 def _fire(name: str, units: str, long_name: str, meaning: str, sign: str = "") -> Variable:
     return _series(name, units, long_name, meaning, sign=sign, group="fire")
 
@@ -154,6 +169,7 @@ def _finding(name: str, long_name: str, meaning: str) -> Variable:
 SPREAD = "(standard, of the level's air) in what nobody has measured: walls, leakage, heat, forecast."
 FELT = "air and surrounding surfaces together, without the source's own radiation."
 UP = "Positive up the flue."
+BACKWARDS = "negative where the flue runs backwards."
 
 COORDINATES: tuple[Variable, ...] = (
     Variable("time", ("time",), "time", "", "time", "UTC; the attribute zone holds the camp's.", "time"),
@@ -169,6 +185,17 @@ COORDINATES: tuple[Variable, ...] = (
     ),
     _text("level", "level", "named height", "Named in the scenario; its height is level_height.", "room"),
     _text("surface", "surface", "surface", "Inner faces by layer from the floor up, outer, floor.", "room"),
+    Variable(
+        "interface",
+        ("interface",),
+        "float",
+        "m",
+        "height of the boundary between two layers",
+        "Above the ground; from the lowest up.",
+        group="room",
+    ),
+    _text("stream", "stream", "stream of air", "One way by which air moves up or down.", "room"),
+    _text("opening", "opening", "opening", "Leaks, vents and doors; apart by the side of the wind.", "room"),
     _text("path", "path", "way the heat flows", "One way by which heat flows.", "night"),
     _text("account", "account", "energy account", "One entry of the energy ledger.", "night"),
     _text("fuel_stage", "fuel_stage", "what became of the wood", "From wood to ash and gas.", "fire"),
@@ -228,13 +255,55 @@ ROOM: tuple[Variable, ...] = (
         "Mean over the surface.",
         group="room",
     ),
-    _series(
-        "leakage_flow",
+    _room(
+        "layer_flow",
+        ("time", "interface", "stream"),
         "kg s-1",
-        "air that leaks through",
-        "In, equal to out.",
-        sign="Never negative.",
-        group="room",
+        "flow of air from layer to layer",
+        "Through the boundary between two layers.",
+        "Positive upward.",
+    ),
+    _room(
+        "opening_flow",
+        ("time", "opening"),
+        "kg s-1",
+        "net flow of air through the opening",
+        "What enters less what leaves.",
+        "Positive inward.",
+    ),
+    _room(
+        "opening_inflow",
+        ("time", "opening"),
+        "kg s-1",
+        "air that enters through the opening",
+        "Without what leaves through it at the same time, higher up or by gusts.",
+        "Never negative.",
+    ),
+    _room("opening_bottom", ("opening",), "m", "height of the opening's lowest part", "Above the ground."),
+    _room("opening_top", ("opening",), "m", "height of the opening's highest part", "Above the ground."),
+    _room(
+        "leakage_flow",
+        ("time",),
+        "kg s-1",
+        "air that enters",
+        "Outdoor air through all leaks and openings together.",
+        "Never negative.",
+    ),
+    _room(
+        "air_changes",
+        ("time",),
+        "h-1",
+        "air changes per hour",
+        "Mass that enters over the mass of the room's air at that time.",
+        "Never negative.",
+    ),
+    _room(
+        "pressure_difference",
+        ("time", "height"),
+        "Pa",
+        "pressure inside over that outside",
+        "Against undisturbed outdoor air at the same height; wind adds its own on each side.",
+        "Positive where air is pushed out.",
     ),
 )
 FIRE: tuple[Variable, ...] = (
@@ -254,9 +323,13 @@ FIRE: tuple[Variable, ...] = (
         group="fire",
     ),
     _fire("draft_pressure", "Pa", "draught at the collar", "Buoyancy of the gas in the flue.", UP),
-    _fire("flue_flow", "kg s-1", "flow of flue gas", "Through the collar.", UP),
+    _fire("flue_flow", "kg s-1", "flow of flue gas", "Through the collar.", f"{UP[:-1]}, {BACKWARDS}"),
     _fire(
-        "air_flow", "kg s-1", "flow of air to the fire", "Through inlets, leaks, open door.", "Positive in."
+        "air_flow",
+        "kg s-1",
+        "flow of air to the fire",
+        "Through inlets, leaks, open door.",
+        f"Positive in, {BACKWARDS}",
     ),
     _fire("air_setting", "1", "air setting", "Share of the inlets' full opening."),
     _fire("damper_setting", "1", "damper setting", "Share open; 1 where the pipe has no damper."),

@@ -16,9 +16,10 @@ from simtent.readings import Group, events, level_temperatures, readings
 from simtent.run import STANDARD, Run, run
 from simtent.scenario.scenario import Scenario
 
-MIXING_NOTE = (
-    "Air mixes between layers as by a conductivity (0.6 W/(m K) stable, 30 unstable, from memory); plumes, cold "
-    "currents and draughts are not in the model, so differences between head and floor are uncertain."
+AIR_NOTE = (
+    "Plumes, cold and warm currents and leaks follow laws for rooms. The plume's entrainment (0.127) and the constants "
+    "of currents and mixing come from memory, and no measured profile of a stove-heated shelter was found: "
+    "differences between head and floor are uncertain."
 )
 FIRE_NOTE = (
     "The fire follows from wood, air and draught by laws whose constants come in part from memory: burning rates, the "
@@ -93,7 +94,7 @@ def _attributes(night: Run) -> dict[str, Any]:
             f"{solution.calls} evaluations, {solution.jacobians} Jacobians"
         ),
         "energy_residual": night.residual,
-        "mixing_note": "" if night.model.house is None else MIXING_NOTE,
+        "air_note": "" if night.model.house is None else AIR_NOTE,
         "fire_note": "" if night.model.hearth is None else FIRE_NOTE,
     }
 

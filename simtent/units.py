@@ -1,10 +1,7 @@
-"""Text with units <-> SI numbers; the only module that knows a unit's name.
+"""Text with units <-> SI numbers; with its tables, the only module that knows a unit's name.
 
 The field fixes the kind: "5 degF" is a temperature in one field and a difference in another. After a slash
 everything stands below the line ("W/m K" is W/(m K)). Fractions keep the arithmetic exact.
-
-Source of the factors: NIST Special Publication 811 (2008), appendix B: international foot and pound,
-International Table Btu, US gallon of 231 cubic inches, conventional inch of water and of mercury.
 """
 
 import difflib
@@ -18,6 +15,7 @@ from functools import lru_cache
 from typing import Literal, NamedTuple
 
 from simtent.errors import Fault, InputError
+from simtent.unit_table import BASE, CASE_MATTERS, KIND_TABLE, UNIT_TABLE, ZEROS
 
 System = Literal["us", "si"]
 
@@ -51,57 +49,7 @@ class _UnknownError(_UnreadableError):
     """A unit that is not in the table; the message is the part that was not understood."""
 
 
-_BASE = ("m", "kg", "s", "K", "rad", "unity")
-_UNIT_TABLE = f"""
-metre metres meter meters = 1 m; mm = 1/1000 m; cm centimetre centimetres centimeter centimeters = 1/100 m
-km kilometre kilometres kilometer kilometers = 1000 m; ft foot feet ' = 0.3048 m; in inch inches " = 1/12 ft
-yd yard yards = 3 ft; mi mile miles = 5280 ft; L l litre litres liter liters = 1/1000 m3; mL ml = 1/1000 L
-gal gallon gallons = 231 in3; qt quart quarts = 1/4 gal; kilogram kilograms kilo kilos = 1 kg
-g gram grams = 1/1000 kg; gsm = 1 g/m2; lb lbs pound pounds = 0.45359237 kg; oz ounce ounces = 1/16 lb
-sec secs second seconds = 1 s; min mins minute minutes = 60 s; h hr hrs hour hours = 3600 s; d day days = 24 h
-kph kmh = 1000/3600 m/s; mph = 1/3600 mi/s; kn kt kts knot knots = 1852/3600 m/s
-J joule joules = 1 kg m2/s2; kJ = 1000 J; MJ = 1000000 J; Wh = 3600 J; kWh = 3600000 J; Btu = 1055.05585262 J
-W watt watts = 1 J/s; mW = 1/1000 W; kW kilowatt kilowatts = 1000 W; MW = 1000000 W
-Pa pascal pascals = 1 kg/(m s2); hPa mbar millibar millibars = 100 Pa; kPa = 1000 Pa; bar = 100000 Pa
-psi = 9.80665 lb m/(s2 in2); inWater = 9806.65 in Pa/m; inHg = 133322.387415 in Pa/m
-kelvin kelvins = 1 K; degC C celsius = 1 K; degF F fahrenheit = 5/9 K; % percent = 1/100 unity
-radian radians = 1 rad; deg degree degrees ° = {Fraction(math.pi) / 180} rad
-"""
-_ZEROS = {"K": Fraction(0), "degC": Fraction("273.15"), "degF": Fraction("459.67") * 5 / 9}
 _LARGEST = Fraction(sys.float_info.max)
-_CASE_MATTERS = {
-    "m",
-    "mm",
-    "mL",
-    "ml",
-    "mW",
-    "MW",
-    "MJ",
-    "mbar",
-}  # in another case another unit or another size
-# kind | words | units offered | shown in SI, decimals | shown in US units, decimals
-_KIND_TABLE = """
-length | a length | mm, cm, m, km, in, ft, yd, mi | m, 2 | ft, 1
-area | an area | mm2, cm2, m2, in2, ft2, yd2 | m2, 1 | ft2, 1
-volume | a volume | mL, L, cm3, m3, in3, ft3, qt, gal | m3, 2 | ft3, 1
-mass | a mass | g, kg, oz, lb | kg, 1 | lb, 1
-temperature | a temperature | degC, degF, K | degC, 1 | degF, 0
-temperature_difference | a temperature difference | K, degC, degF | K, 1 | degF, 1
-speed | a speed | m/s, km/h, mph, ft/s, kn | m/s, 1 | mph, 1
-power | a power | W, kW, Btu/h | W, 0 | Btu/h, 0
-energy | an energy | J, kJ, MJ, Wh, kWh, Btu | kWh, 1 | Btu, 0
-density | a density | kg/m3, g/cm3, lb/ft3 | kg/m3, 0 | lb/ft3, 1
-areal_density | a mass per area | g/m2, kg/m2, oz/yd2, lb/ft2 | g/m2, 0 | oz/yd2, 1
-conductivity | a thermal conductivity | W/(m K), Btu in/(h ft2 degF) | W/(m K), 3 | Btu in/(h ft2 degF), 2
-resistance | a thermal resistance | m2 K/W, ft2 h degF/Btu, R 4.8 us, R 0.8 si | m2 K/W, 2 | ft2 h degF/Btu, 1
-conductance | a thermal conductance | W/K, Btu/(h degF) | W/K, 1 | Btu/(h degF), 1
-pressure | a pressure | Pa, hPa, kPa, mbar, bar, inH2O, inHg, psi | Pa, 1 | inH2O, 3
-duration | a duration | s, min, h, d | min, 0 | min, 0
-share | a share | % | %, 0 | %, 0
-angle | an angle | deg, rad | deg, 0 | deg, 0
-specific_heat | a specific heat | J/(kg K), kJ/(kg K), Btu/(lb degF) | J/(kg K), 0 | Btu/(lb degF), 2
-"""
-
 _ROW = re.compile(r"(\w+) \| (.+) \| (.+) \| (.+), ([0-9]) \| (.+), ([0-9])")
 _NUMBER = (
     r"(?:[0-9]+(?: +|-)[0-9]+/[0-9]+|[0-9]+/[0-9]+"  # 4 1/2, 4-1/2, 1/2
@@ -132,7 +80,7 @@ _REWRITES = (
 def to_si(text: str, kind: str) -> float:
     """Read a quantity: "5 ft 6 in" as a "length" is 1.6764.
 
-    Returns SI [m, m2, m3, kg, K, m/s, W, J, kg/m3, kg/m2, W/(m K), m2 K/W, W/K, Pa, s, 1, rad, J/(kg K)].
+    Returns SI [m, m2, m3, kg, K, m/s, W, J, kg/m3, kg/m2, W/(m K), m2 K/W, W/K, Pa, s, 1, rad, m3/s, J/(kg K)].
     Raises UnitError, which says what was written, what is wanted and how to write it.
     """
     try:
@@ -298,7 +246,7 @@ def _unit(text: str) -> _Unit:
         plain = re.sub(pattern, better, plain, flags=re.IGNORECASE)
     if _ODD.search(plain):
         raise _UnknownError(text)
-    factor, dims, zero, atoms, below, place = Fraction(1), [0] * len(_BASE), None, 0, 1, 0
+    factor, dims, zero, atoms, below, place = Fraction(1), [0] * len(BASE), None, 0, 1, 0
     while place < len(plain):
         token = _TOKEN.match(plain, place)
         if token is None:
@@ -322,7 +270,7 @@ def _atom(word: str) -> _Unit:
     if word in _ATOMS:
         return _ATOMS[word]
     near = _near_case(word)
-    if len({_ATOMS[name] for name in near}) != 1 or not _CASE_MATTERS.isdisjoint(near):
+    if len({_ATOMS[name] for name in near}) != 1 or not CASE_MATTERS.isdisjoint(near):
         raise _UnknownError(word)
     return _ATOMS[near[0]]
 
@@ -387,14 +335,14 @@ def _error(text: str, trouble: _UnreadableError, kinds: Sequence[str]) -> UnitEr
 
 
 _ATOMS = {
-    base: _Unit(Fraction(1), tuple(int(base == other) for other in _BASE), _ZEROS.get(base)) for base in _BASE
+    base: _Unit(Fraction(1), tuple(int(base == other) for other in BASE), ZEROS.get(base)) for base in BASE
 }
-for _names, _amount, _of in re.findall(r"([^;\n]+) = ([0-9./]+) ([^;\n]+)", _UNIT_TABLE):
+for _names, _amount, _of in re.findall(r"([^;\n]+) = ([0-9./]+) ([^;\n]+)", UNIT_TABLE):
     _base = _unit(_of)
-    _made = _Unit(Fraction(_amount) * _base.factor, _base.dims, _ZEROS.get(_names.split()[0], _base.zero))
+    _made = _Unit(Fraction(_amount) * _base.factor, _base.dims, ZEROS.get(_names.split()[0], _base.zero))
     _ATOMS |= dict.fromkeys(_names.split(), _made)
 _KINDS = {
     name: _Kind(words, _unit(si).dims, tuple(known.split(", ")), {"si": (si, int(m)), "us": (us, int(n))})
-    for name, words, known, si, m, us, n in _ROW.findall(_KIND_TABLE)
+    for name, words, known, si, m, us, n in _ROW.findall(KIND_TABLE)
 }
 KINDS: tuple[str, ...] = tuple(_KINDS)

@@ -132,11 +132,8 @@ def night(minutes: float = 5.0, loads: tuple[Load, ...] = LOADS, **attrs: Any) -
     data, coords = fake_night.values(minutes)
     fire = _Fire(minutes, fake_night.HOURS, loads, TURNS)
     room = fake_night.follow(minutes, fire.given)
-    data = (
-        data
-        | fake_night.room(data["outdoor_temperature"], room)
-        | fire.values(data["outdoor_temperature"], room)
-    )
+    burns = fire.values(data["outdoor_temperature"], room)
+    data = data | fake_night.room(data["outdoor_temperature"], room, burns["air_flow"]) | burns
     accounts = fire.accounts() | fake_night.losses(fire.seconds, room)
     paths = fire.paths() | fake_night.loss_paths(room)
     stored = sum(accounts.values()) - fire.stored
@@ -156,7 +153,7 @@ def burn(minutes: float = 1.0, **attrs: Any) -> xr.Dataset:
     accounts = fire.accounts() | {"stove_outdoors": -fake_night.total(fire.seconds, fire.given)}
     accounts |= {"stored_stove": fire.stored}
     paths = fire.paths() | {"stove_outdoors": -fire.given}
-    named = {"name": "Paper yard", "units": "si", "mixing_note": ""}
+    named = {"name": "Paper yard", "units": "si", "air_note": ""}
     return _labelled(
         fire, data | fire.values(outdoors, 0.0 * outdoors), {}, accounts, paths, ATTRS | named | attrs
     )

@@ -23,11 +23,22 @@ ATTRS: dict[str, Any] = {
     "versions": "none: made of formulas",
     "solver": "none: made of formulas",
     "energy_residual": 0.0,
-    "mixing_note": "none: made of formulas",
+    "air_note": "none: made of formulas",
     "fire_note": "",
 }
 LEVELS = {"head": 1.68, "waist": 0.91, "cot": 0.46, "floor": 0.15}
 HEIGHTS = np.linspace(0.075, 2.325, 16)
+INTERFACES = np.linspace(0.15, 2.25, 15)
+STREAMS = ("plume", "falling current", "rising current", "fan", "room air")
+OPENINGS = {  # name -> lowest and highest part [m], share of what comes in, share of what leaves
+    "seams, windward": (0.075, 2.325, 0.3, 0.1),
+    "seams, lee": (0.075, 2.325, 0.15, 0.2),
+    "low vent, windward": (0.15, 0.15, 0.35, 0.0),
+    "low vent, lee": (0.15, 0.15, 0.2, 0.0),
+    "ridge vent, windward": (2.25, 2.25, 0.0, 0.3),
+    "ridge vent, lee": (2.25, 2.25, 0.0, 0.4),
+}
+VOLUME = 21.6  # m3
 SHARES = {"air": 0.05, "skin": 0.1, "ground": 0.6, "contents": 0.25}
 SCENARIO = """\
 format = 1
@@ -112,6 +123,9 @@ def values(minutes: float = 1.0) -> tuple[dict[str, Any], dict[str, Any]]:
         "time": BEGIN + (seconds * 1e9).astype("timedelta64[ns]"),
         "height": HEIGHTS,
         "level": list(LEVELS),
+        "interface": INTERFACES,
+        "stream": list(STREAMS),
+        "opening": list(OPENINGS),
         "surface": ["wall 1", "roof 1", "outer wall 1", "floor"],
         "path": list(paths),
         "account": list(accounts),
@@ -141,8 +155,8 @@ def follow(minutes: float, heat: np.ndarray) -> np.ndarray:
     return lump
 
 
-def room(outdoors: np.ndarray, lump: np.ndarray) -> dict[str, Any]:
-    """The variables of the groups "room" and "band"."""
+def room(outdoors: np.ndarray, lump: np.ndarray, to_fire: np.ndarray | float = 0.0) -> dict[str, Any]:
+    """The variables of the groups "room" and "band"; a fire draws some air [kg/s]."""
     tops = np.array(list(LEVELS.values()))
     level = _profile(outdoors, lump, tops)
     width = 0.06 * (level - outdoors[:, None]) + 0.8
@@ -154,7 +168,33 @@ def room(outdoors: np.ndarray, lump: np.ndarray) -> dict[str, Any]:
         "operative_temperature": level - 0.12 * lump[:, None],
         "level_height": tops,
         "surface_temperature": outdoors[:, None] + lump[:, None] * np.array([[0.35, 0.5, 0.1, 0.3]]),
-        "leakage_flow": 0.02 + 0.001 * lump,
+    } | air(outdoors, lump, np.zeros_like(lump) + to_fire)
+
+
+def air(outdoors: np.ndarray, lump: np.ndarray, to_fire: np.ndarray) -> dict[str, Any]:
+    """How the air moves: a plume up the middle, cold currents at the walls, in low and out high."""
+    bottom, top, brings, takes = (np.array(column) for column in zip(*OPENINGS.values(), strict=True))
+    enters = 0.004 + 0.0003 * lump + np.maximum(to_fire, 0.0)
+    entering = enters[:, None] * brings
+    leaving = (enters - to_fire)[:, None] * takes
+    share = INTERFACES / HEIGHTS[-1]
+    plume = 0.05 * lump[:, None] / 40.0 * share**1.5 * (1.0 - share**12)
+    falling = -0.03 * lump[:, None] / 40.0 * (1.0 - share) ** 0.7
+    rising = 0.006 * np.ones_like(plume) * np.exp(-4.0 * share)
+    through = np.where(INTERFACES < 1.4, enters[:, None], (enters - to_fire)[:, None])
+    rest = through - plume - falling - rising
+    kelvin = _profile(outdoors, lump, HEIGHTS) + 273.15
+    density, outside = 101325.0 / (287.055 * kelvin), 101325.0 / (287.055 * (outdoors + 273.15))
+    lighter = 9.80665 * (outside[:, None] - density)
+    return {
+        "layer_flow": np.stack([plume, falling, rising, 0.0 * plume, rest], axis=2),
+        "opening_flow": entering - leaving,
+        "opening_inflow": entering,
+        "opening_bottom": bottom,
+        "opening_top": top,
+        "leakage_flow": entering.sum(axis=1),
+        "air_changes": 3600.0 * entering.sum(axis=1) / (VOLUME * density.mean(axis=1)),
+        "pressure_difference": lighter.mean(axis=1)[:, None] * (HEIGHTS - 1.4),
     }
 
 

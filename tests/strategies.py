@@ -19,6 +19,7 @@ from simtent.scenario.shelter import SHAPES
 from simtent.scenario.site import Height
 from simtent.scenario.tree import Origin, plant_table
 from simtent.units import to_si
+from tests.airing import fans, open_parts
 from tests.burning import burning
 from tests.drawn import clock, of_field, some, texts_of
 
@@ -44,13 +45,17 @@ def scenarios(**options):
 
 
 @st.composite
-def scenario_trees(draw, hours=(2, 14), shapes=tuple(SHAPES), outdoors=("steady", "high and low")):
+def scenario_trees(
+    draw, hours=(2, 14), shapes=tuple(SHAPES), outdoors=("steady", "high and low"), openings=True, fan=True
+):
     """Strategy for valid scenarios as nested dicts of TOML values.
 
-    `hours`: shortest and longest night; `shapes`: shelters to draw from; `outdoors`: ways to give the air.
+    `hours`: shortest and longest night; `shapes`: shelters to draw from; `outdoors`: ways to give the air;
+    `openings`, `fan`: whether vents, jack and door, or a fan, may come up.
     """
     night, minutes = draw(_nights(hours))
     shelter = draw(_shelters(shapes))
+    shelter |= draw(_airing(night, minutes, _peak(shelter), openings=openings, fan=fan, stove=False))
     heat = draw(_heats(night, minutes, _peak(shelter)))
     return draw(_around(night, minutes, outdoors)) | draw(_inside(shelter)) | {"heat": heat}
 
@@ -62,7 +67,14 @@ def fires(**options):
 
 @st.composite
 def fire_trees(
-    draw, hours=(2, 14), shapes=(*SHAPES, "none"), outdoors=("steady", "high and low"), rules=True, draft=True
+    draw,
+    hours=(2, 14),
+    shapes=(*SHAPES, "none"),
+    outdoors=("steady", "high and low"),
+    rules=True,
+    draft=True,
+    openings=True,
+    fan=True,
 ):
     """Strategy for valid scenarios with stove, wood and stoking as nested dicts of TOML values.
 
@@ -74,6 +86,7 @@ def fire_trees(
     if (shape := draw(st.sampled_from(shapes))) == "none":
         return tree | {"shelter": "none"} | draw(burning(night, minutes, draft=draft))
     shelter = draw(_shelters((shape,)))
+    shelter |= draw(_airing(night, minutes, _peak(shelter), openings=openings, fan=fan, stove=True))
     tree |= draw(_inside(shelter))
     edge = to_si(shelter["height" if shape == "box" else "wall"], "length")
     levels = [*tree["levels"]] if rules else []
@@ -212,6 +225,17 @@ def _shelters(draw, shapes):
     tree["floor"] = draw(_floors())
     if draw(st.booleans()):
         tree["contents"] = draw(some(model.model_fields["contents"].annotation))
+    return tree
+
+
+@st.composite
+def _airing(draw, night, minutes, peak, *, openings, fan, stove):
+    """What is open in the skin, and a fan; as keys of the shelter."""
+    tree = {}
+    if openings and draw(st.booleans()):
+        tree["openings"] = draw(open_parts(night, minutes, peak, stove))
+    if fan and draw(st.integers(0, 3)) == 0:
+        tree["fan"] = draw(fans(peak))
     return tree
 
 

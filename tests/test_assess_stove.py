@@ -10,6 +10,7 @@ import pytest
 import xarray as xr
 
 from simtent.assess.cautions import standing
+from simtent.assess.curves import Curve
 from simtent.assess.findings import Finding
 from simtent.assess.judge import assess
 from simtent.scenario.scenario import Scenario
@@ -109,3 +110,78 @@ def test_a_weak_draught_is_nothing_when_nothing_burns(scenario: Scenario, calm: 
 
 def test_a_heat_table_has_no_stove_to_judge(tmp_path: Path) -> None:
     assert found(fake_night.scenario(tmp_path), fake_night.night(minutes=30.0)) == ()
+
+
+def coals(dataset: xr.Dataset, begin: float, end: float, kilograms: float) -> xr.Dataset:
+    """The Dataset with a mass of coals from one minute to another, and next to no heat then."""
+    stage = dataset["fuel_stage"] == "coals"
+    inside = xr.DataArray((begin <= MINUTES) & (end >= MINUTES), dims="time")
+    glowing = dataset.assign(fuel_mass=dataset["fuel_mass"].where(~(inside & stage), kilograms))
+    return between(glowing, "heat_release", begin, end, 5.0)
+
+
+def test_a_flue_that_runs_backwards_over_a_fire_is_told(scenario: Scenario, calm: xr.Dataset) -> None:
+    """Where it does its top is outdoor air: no word of creosote."""
+    back = between(calm, "flue_flow", 300.0, 320.0, -1.4e-3)
+    (told,) = found(scenario, between(back, "flue_exit_temperature", 280.0, 320.0, -12.0))
+    assert (told.level, told.where) == ("caution", "pipe")
+    # From +6 to -1.4 g/s within a minute: the flow is down for well under half of it.
+    assert (told.when, told.number) == ("22:30 to 22:50", "20 min, up to 1.4 g/s")
+    assert "carbon monoxide" in told.what and "stove instead of going up the pipe" in told.what
+    for word in (
+        "maker's manual",
+        "arbon monoxide alarm",
+        "fresh air",
+        "pipe",
+        "vents open",
+        "safety guarantee",
+    ):
+        assert word in told.todo
+    assert told.source == "common practice, no source"
+
+
+@pytest.mark.parametrize(("kilograms", "level"), [(0.012, "caution"), (0.008, "note")])
+def test_coals_that_glow_count_as_a_fire(
+    scenario: Scenario, calm: xr.Dataset, kilograms: float, level: str
+) -> None:
+    back = between(coals(calm, 600.0, 660.0, kilograms), "flue_flow", 610.0, 650.0, -5e-4)
+    (told,) = found(scenario, back)
+    assert (told.level, told.when, told.number) == (level, "03:40 to 04:20", "40 min, up to 0.5 g/s")
+    if level == "note":
+        assert "nothing burns" in told.what and "warm the pipe first" in told.todo
+
+
+@pytest.mark.parametrize(("flow", "findings"), [(-0.9e-4, 0), (-1.1e-4, 1)])
+def test_next_to_no_flow_is_no_reversal(
+    scenario: Scenario, calm: xr.Dataset, flow: float, findings: int
+) -> None:
+    assert len(found(scenario, between(calm, "flue_flow", 300.0, 320.0, flow))) == findings
+
+
+def test_many_reversals_are_counted(scenario: Scenario, calm: xr.Dataset) -> None:
+    for begin in (240.0, 260.0, 280.0, 300.0, 320.0):
+        calm = between(calm, "flue_flow", begin, begin + 5.0, -1e-3)
+    (told,) = found(scenario, calm)
+    assert told.when == "21:30 to 21:35, 21:50 to 21:55, 22:10 to 22:15 and 2 more times"
+    # Five times five minutes, and 0.9 of the 7 g/s between two points of the curve at either end.
+    assert told.number == "26 min, up to 1.0 g/s"
+
+
+def test_a_cold_flue_in_the_open_harms_nobody(tmp_path: Path) -> None:
+    open_air = fake_fire.yard(tmp_path)
+    out = fake_fire.burn(minutes=1.0)
+    down = out["flue_flow"] * 0.0 - 1e-3
+    (told,) = [it for it in found(open_air, out.assign(flue_flow=down)) if "backwards" in it.what]
+    assert told.level == "caution"
+    nothing = out.assign(
+        flue_flow=down, heat_release=out["heat_release"] * 0.0, fuel_mass=out["fuel_mass"] * 0.0
+    )
+    assert [it for it in found(open_air, nothing) if "backwards" in it.what] == []
+
+
+def test_spans_above_a_limit() -> None:
+    """Straight lines by hand: up at 2 and down at 6, then from 9 on."""
+    line = Curve(np.array([0.0, 4.0, 8.0, 10.0]), np.array([-2.0, 2.0, -2.0, 2.0]))
+    assert line.spans_above(0.0) == [(2.0, 6.0), (9.0, 10.0)]
+    assert line.spans_above(-3.0) == [(0.0, 10.0)]
+    assert line.spans_above(2.0) == []

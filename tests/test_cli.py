@@ -10,18 +10,21 @@ import sys
 from collections.abc import Callable
 from pathlib import Path
 
+import numpy as np
 import pytest
 import xarray as xr
+from CoolProp.CoolProp import PropsSI
 from PIL import Image
 
 import simtent
 from simtent import compiled, results
+from simtent.assess.air import edges_of
 from simtent.assess.findings import to_values
 from simtent.assess.judge import assess
 from simtent.cli import main
 from simtent.errors import SolveError
 from simtent.scenario.scenario import Scenario
-from simtent.tell import figure
+from simtent.tell import frame
 from simtent.tell.cautions import TITLE
 from tests import fake_fire, fake_night
 
@@ -111,6 +114,9 @@ def test_table_and_summary_follow(done: tuple[subprocess.CompletedProcess[str], 
     for label in (
         "Coldest at the cot",
         "Usual range then",
+        "Air changes",
+        "Air comes in",
+        "Neutral height",
         "Heat used",
         "Where the heat went",
         "Sums checked",
@@ -122,11 +128,33 @@ def test_table_and_summary_follow(done: tuple[subprocess.CompletedProcess[str], 
 
 def test_the_files_are_this_nights(done: tuple[subprocess.CompletedProcess[str], Path]) -> None:
     _, folder = done
-    assert figure.scenario_of(folder / "paper.night.png") == "Paper bench"
+    assert frame.scenario_of(folder / "paper.night.png") == "Paper bench"
     with xr.open_dataset(folder / "paper.night.nc", engine="h5netcdf") as night:
         results.check(night)
         assert night.attrs["name"] == "Paper bench"
         assert night.sizes["finding"] >= 7
+
+
+def test_its_air_keeps_mass_and_hydrostatics(done: tuple[subprocess.CompletedProcess[str], Path]) -> None:
+    _, folder = done
+    with xr.open_dataset(folder / "paper.night.nc", engine="h5netcdf") as night:
+        edges = edges_of(night)
+        warm, cold = night["air_temperature"].values + 273.15, night["outdoor_temperature"].values + 273.15
+        # Density of dry air by CoolProp (Lemmon and others 2000, J. Phys. Chem. Ref. Data 29:331), at sea level.
+        inside, outside = (
+            PropsSI("D", "P", 101325.0, "T", t.ravel(), "Air").reshape(t.shape) for t in (warm, cold)
+        )
+        mass = inside @ (9.0 * np.diff(edges))
+        assert night["air_changes"].values == pytest.approx(
+            3600.0 * night["leakage_flow"].values / mass, rel=1e-3
+        )
+        # Hydrostatics: from centre to centre the difference grows by g (rho_out - rho_in) dz, half in each layer.
+        lighter = 9.80665 * (outside[:, None] - inside)
+        halves = lighter * np.diff(edges) / 2.0
+        grown = np.diff(night["pressure_difference"].values, axis=1)
+        assert grown == pytest.approx(halves[:, 1:] + halves[:, :-1], rel=2e-2, abs=1e-6)
+        assert np.abs(night["opening_flow"].values.sum(axis=1)).max() < 1e-12  # no fire draws any
+        assert night["opening_inflow"].values.sum(axis=1) == pytest.approx(night["leakage_flow"].values)
 
 
 def test_it_replaces_what_it_wrote_before(tmp_path: Path, quick: None) -> None:
@@ -220,7 +248,77 @@ def test_a_night_with_a_fire(
     with xr.open_dataset(tmp_path / "paper.night.nc", engine="h5netcdf") as night:
         results.check(night)
         assert ("level" in night.dims) == ("cot" in header)
-    assert figure.scenario_of(tmp_path / "paper.night.png") is not None
+    assert frame.scenario_of(tmp_path / "paper.night.png") is not None
+
+
+# The picture of the air at a chosen time.
+
+
+def test_the_air_is_drawn_only_when_asked_for(
+    tmp_path: Path, quick: None, capsys: pytest.CaptureFixture[str]
+) -> None:
+    file = str(fake_night.scenario_file(tmp_path))
+    assert main(["night", file]) == 0
+    assert names(tmp_path) == ["paper.night.nc", "paper.night.png", "paper.toml"]
+    assert "air.png" not in capsys.readouterr().err
+    assert main(["night", file, "--air-at", "02:00"]) == 0
+    assert names(tmp_path) == ["paper.night.air.png", "paper.night.nc", "paper.night.png", "paper.toml"]
+    assert frame.scenario_of(tmp_path / "paper.night.air.png") == "Paper bench"
+    told = capsys.readouterr().err.splitlines()[-1]
+    assert told.startswith("Wrote ") and told.endswith(f" and {tmp_path / 'paper.night.air.png'}")
+    before = (tmp_path / "paper.night.air.png").read_bytes()
+    assert main(["night", file, "--air-at", "02:10"]) == 0
+    assert (tmp_path / "paper.night.air.png").read_bytes() != before
+
+
+@pytest.mark.parametrize(
+    ("asked", "words"),
+    [
+        (["12:00"], ["--air-at", "12:00 is outside the night", "17:30 to 07:30", "Move it into the night"]),
+        (["2 am"], ["--air-at", '"2 am" is no clock time', 'for example "02:00"']),
+        (["02:00", "03:00"], ["--air-at", "one time is wanted, 2 are given", "Run once for each"]),
+    ],
+)
+def test_a_time_that_no_air_can_be_drawn_at(
+    asked: list[str], words: list[str], tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    options = [part for clock in asked for part in ("--air-at", clock)]
+    (line,) = refused(["night", str(fake_night.scenario_file(tmp_path)), *options], capsys)
+    assert not [word for word in words if word not in line], line
+    assert names(tmp_path) == ["paper.toml"]
+
+
+def test_a_stove_in_the_open_has_no_air_to_draw(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    file = str(fake_night.scenario_file(tmp_path, fake_fire.OPEN))
+    (line,) = refused(["night", file, "--air-at", "18:00"], capsys)
+    assert line.startswith("--air-at: a stove in the open") and line.endswith("Leave it away.")
+
+
+def test_a_bad_time_is_told_with_all_other_faults(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    text = fake_night.SCENARIO.replace("length = ", "lenght = ")
+    lines = refused(["night", str(fake_night.scenario_file(tmp_path, text)), "--air-at", "25:00"], capsys)
+    assert "25:00" in lines[0] and any("lenght" in line for line in lines[1:])
+
+
+def test_somebody_elses_picture_of_the_air_is_left_alone(
+    tmp_path: Path, quick: None, capsys: pytest.CaptureFixture[str]
+) -> None:
+    (tmp_path / "paper.night.air.png").write_text("mine")
+    file = str(fake_night.scenario_file(tmp_path))
+    assert main(["night", file]) == 0  # not asked for, not in the way
+    capsys.readouterr()
+    assert "simtent did not write it" in refused(["night", file, "--air-at", "02:00"], capsys)[0]
+    assert (tmp_path / "paper.night.air.png").read_text() == "mine"
+
+
+def test_a_name_just_too_long_for_the_picture_of_the_air(
+    tmp_path: Path, quick: None, capsys: pytest.CaptureFixture[str]
+) -> None:
+    longest = os.pathconf(tmp_path, "PC_NAME_MAX") - len("..night.png.4194304.part")
+    file = str(fake_night.scenario_file(tmp_path, name="x" * longest + ".toml"))
+    (line,) = refused(["night", file, "--air-at", "02:00"], capsys)
+    assert "Give the scenario file a shorter name" in line
+    assert main(["night", file]) == 0
 
 
 # Input that is wrong: exit 2, every fault at once, no traceback, nothing written.

@@ -19,6 +19,9 @@ CF_NAMES = {  # CF standard name table v85 (cfconventions.org): name -> canonica
 }
 
 
+OF_ROOMS = ["height", "level", "surface", "interface", "stream", "opening"]
+
+
 @pytest.fixture(scope="module")
 def night() -> xr.Dataset:
     return fake_night.night(minutes=10.0)
@@ -189,7 +192,10 @@ def test_no_file_is_written_beside_one_that_cannot_be(tmp_path: Path) -> None:
         (lambda d, c: c["time"].__setitem__(3, np.datetime64("NaT")), "time: numbers that are not finite"),
         (lambda d, c: c["time"].__setitem__(3, c["time"][2]), "time: does not rise"),
         (lambda d, c: c.update(height=c["height"][::-1]), "height: does not rise"),
+        (lambda d, c: c.update(interface=c["interface"][::-1]), "interface: does not rise"),
         (lambda d, c: c.update(level=["head", "cot", "cot", "floor"]), "level: a label stands twice"),
+        (lambda d, c: c["stream"].__setitem__(0, "draught"), "stream: 'draught' is not in the schema"),
+        (lambda d, c: c["opening"].__setitem__(1, "seams, windward"), "opening: a label stands twice"),
         (lambda d, c: c["path"].__setitem__(0, "chimney"), "path: 'chimney' is not in the schema"),
         (lambda d, c: d.update(wind_speed=d["wind_speed"].astype(str)), "wind_speed: <U32 given"),
         (lambda d, c: c.update(level=[1, 2, 3, 4]), "level: int64 given"),
@@ -221,7 +227,7 @@ def test_label_refuses_unknown_and_missing_attributes() -> None:
         (lambda n: n.assign(attic_temperature=n["wind_speed"]), "attic_temperature: not in the schema"),
         (lambda n: n.drop_vars("operative_temperature"), "operative_temperature: missing"),
         (lambda n: n.drop_vars("event_mass"), "event_mass: missing"),
-        (lambda n: n.drop_dims(["height", "level", "surface"]).drop_vars("leakage_flow"), "neither a room"),
+        (lambda n: n.drop_dims(OF_ROOMS).drop_vars(["leakage_flow", "air_changes"]), "neither a room"),
         (lambda n: n.isel(event=[0, 3, 2]).assign_coords(event=[0, 1, 2]), "event_time: goes back"),
         (lambda n: n.assign(wind_speed=n["wind_speed"].astype("float32")), "wind_speed: float32"),
         (lambda n: n.assign(energy=n["energy"].T), "energy: dimensions"),
@@ -229,7 +235,7 @@ def test_label_refuses_unknown_and_missing_attributes() -> None:
         (lambda n: n.isel(time=slice(None, None, -1)), "time: does not rise"),
         (lambda n: n.assign_attrs(energy_residual=np.float64(2e-6)), "must close to 1e-06"),
         (lambda n: n.assign_attrs(energy_residual=np.float64(np.nan)), "must close"),
-        (lambda n: n.assign_attrs(schema=np.int64(1)), "schema 1 where this version reads 2"),
+        (lambda n: n.assign_attrs(schema=np.int64(1)), "schema 1 where this version reads 3"),
         (lambda n: n.assign_attrs(invented="yes"), "attribute invented: not int"),
         (lambda n: n.drop_attrs(), "air_temperature: attributes"),
     ],
@@ -306,6 +312,32 @@ def with_cause(dataset: xr.Dataset, name: str) -> xr.Dataset:
     causes = dataset["event_by"].copy(deep=True)
     causes[0] = name
     return dataset.assign(event_by=causes)
+
+
+@pytest.mark.parametrize("kind", ["night", "fire"])
+def test_check_finds_air_that_got_lost(kind: str, request: pytest.FixtureRequest) -> None:
+    # Conservation of mass: what comes in and does not leave is drawn by the fire.
+    given = request.getfixturevalue(kind)
+    for change, words in (
+        (given["opening_flow"] * (1.0 + 1e-6) + 1e-9, "gets lost"),
+        (given["opening_inflow"] - 1e-3, "less than nothing"),
+    ):
+        with pytest.raises(results.SchemaError, match=words):
+            results.check(given.assign({str(change.name): change.assign_attrs(given[change.name].attrs)}))
+
+
+def test_check_finds_air_of_a_reversed_flue_that_got_lost(fire: xr.Dataset) -> None:
+    back = fire.copy(deep=True)
+    brought = back["air_flow"].values.copy()
+    back["air_flow"][:] = -brought
+    with pytest.raises(results.SchemaError, match="gets lost"):
+        results.check(back)
+    back["opening_flow"][:, 3] -= 2.0 * brought  # leaves by the lee
+    back["opening_inflow"][:, 3] = 0.0 * brought
+    back["opening_flow"][:, 3] -= fire["opening_inflow"][:, 3]
+    back["opening_flow"][:, 2] += fire["opening_inflow"][:, 3]
+    back["opening_inflow"][:, 2] += fire["opening_inflow"][:, 3]
+    results.check(back)
 
 
 def test_every_group_is_whole_or_absent(fire: xr.Dataset, yard: xr.Dataset) -> None:

@@ -23,7 +23,7 @@ from simtent.assess.cautions import HEADLINE
 from simtent.assess.curves import Curve, curve
 from simtent.assess.moments import clock, duration, full_hours, local
 from simtent.scenario.scenario import Scenario
-from simtent.tell import figure, look, placing, words
+from simtent.tell import figure, frame, look, placing, words
 from simtent.tell.summary import heading, summary
 from simtent.tell.table import hourly
 from tests import fake_night
@@ -204,7 +204,7 @@ def test_summary_says_what_the_range_counts_and_what_not(scenario: Scenario, nig
     for given in (scenario, scenario.replace("outdoors.spread", "4 degF")):
         text = paired(summary(given, night, "us"))["Usual range then"]
         labels = [prior.label for prior in given.priors()]
-        assert f"from {', '.join(labels)}; how the air mixes is not counted" in text
+        assert f"from {', '.join(labels)}; how the air moves is not counted" in text
     assert "forecast" in text
 
 
@@ -418,7 +418,7 @@ def test_picture_file_is_whole_and_says_whose_it_is(
     files.write_all({path: figure.to_bytes(scenario, night, "us")})
     with Image.open(path) as image:
         assert image.size[0] == 1170  # three pixels to a phone's point
-    assert figure.scenario_of(path) == "Paper bench"
+    assert frame.scenario_of(path) == "Paper bench"
     before = path.read_bytes()
 
     def interrupted(*_: object) -> None:
@@ -468,8 +468,8 @@ def test_other_files_are_nobodys(tmp_path: Path) -> None:
     text, picture = tmp_path / "a.png", tmp_path / "b.png"
     text.write_text("no picture")
     Image.new("RGB", (2, 2)).save(picture)
-    assert figure.scenario_of(text) is None
-    assert figure.scenario_of(picture) is None
+    assert frame.scenario_of(text) is None
+    assert frame.scenario_of(picture) is None
 
 
 def test_drawing_leaves_pyplot_alone() -> None:

@@ -45,6 +45,7 @@ BASE = {
     "duration": "s",
     "share": "dimensionless",
     "angle": "rad",
+    "flow": "m**3/s",
     "specific_heat": "J/kg/K",
 }
 # Our unit -> the same unit as pint writes it (its Btu is the International Table one, as NIST SP 811 has it).
@@ -63,6 +64,7 @@ PINT_NAMES = {
     "deg": "degree",
     "d": "day",
     "kn": "knot",
+    "cfm": "foot**3/minute",
     "in": "inch",
     # Conventional inch of water: 1000 kg/m3 at standard gravity, 249.0889 Pa (NIST SP 811, table B.8).
     "inH2O": "inch*kg/liter*standard_gravity",
@@ -151,6 +153,11 @@ BY_HAND = [
     # 1 Btu in/(h ft2 degF) = 0.1442279 W/(m K) (NIST SP 811, table B.8)
     ("0.3 BTU·in/hr·ft²·°F", "conductivity", 0.3 * 0.1442279),
     ("0.1 in. w.c.", "pressure", 24.90889),
+    # 1 ft3/min = 0.4719474 L/s (NIST SP 811, table B.8: 4.719474 E-04 m3/s)
+    ("40 cfm", "flow", 40 * 4.719474e-4),
+    ("40 CFM", "flow", 40 * 4.719474e-4),
+    ("40 cu ft/min", "flow", 40 * 4.719474e-4),
+    ("36 m³/h", "flow", 0.01),
     ("45°", "angle", math.pi / 4),
     ("45 degrees", "angle", math.pi / 4),
     ("12 KG", "mass", 12.0),
@@ -186,6 +193,8 @@ REFUSED = [
     ("12 kg", "length", ["a mass", "wanted is a length"]),
     ("12 m2", "length", ["an area", "wanted is a length"]),
     ("10 oz", "areal_density", ["a mass", "oz/yd2"]),
+    ("40 ft3", "flow", ["a volume", "wanted is a volume flow"]),
+    ("40", "flow", ['"40 m3/h"', '"40 cfm"']),
     ("12 kg m", "length", ["of no kind used here"]),
     ("R 4.8 us", "length", ["a thermal resistance"]),
     ("R 4.8", "resistance", ['"R 4.8 us"', "0.845 m2 K/W", '"R 4.8 si"']),
@@ -304,6 +313,8 @@ SHOWN = [
     (0.0, "area", "si", "0.0 m2"),
     (0.5, "share", "us", "50 %"),
     (600.0, "duration", "si", "10 min"),
+    (0.02, "flow", "si", "72 m3/h"),
+    (0.02, "flow", "us", "42 cfm"),
     (5 / 9, "temperature_difference", "us", "1.0 degF"),
 ]
 

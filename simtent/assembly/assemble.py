@@ -3,12 +3,14 @@
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+import numpy as np
+
 from simtent.assembly.drivers import driver
-from simtent.assembly.house import House, furnish, house_parts, open_air, raise_house
+from simtent.assembly.house import House, furnish, house_parts, open_air, raise_house, room_air
 from simtent.assembly.loads import Woodpile, stack_wood
-from simtent.assembly.parameters import Shelter, Weather
+from simtent.assembly.parameters import BURIED, LAYER, OWN, SURFACE, Films, Shelter, Weather
 from simtent.assembly.stove import Hearth, build_stove, no_stove, stove_arrays
-from simtent.network.arrays import Array
+from simtent.network.arrays import Array, Indices
 from simtent.network.builder import NO_TABLE, Builder
 from simtent.physics.air import standard_pressure
 from simtent.scenario.scenario import Scenario
@@ -34,7 +36,7 @@ FIRE_PATHS = {
     "pipe_outside": True,
     "boiling": True,
 }
-INSIDE_PATHS = {"stove_to_air": False, "pipe_to_air": False, "stove_radiation": False}
+INSIDE_PATHS = {"stove_to_air": False, "pipe_to_air": False, "stove_radiation": False, "spill": False}
 OPEN_PATHS = {"stove_outdoors": True}
 
 
@@ -75,9 +77,12 @@ def assemble(scenario: Scenario) -> Model:
     power = furnish(net, scenario, noun, house, outdoors, start, paths) if noun and house else NO_TABLE
     pile = stack_wood(scenario) if scenario.stove else None
     hearth = build_stove(net, scenario, pile.pieces, start) if pile else None
+    parts = open_air()
+    if house:
+        air_parts = room_air(net, scenario, house, power, pressure, start, paths)
+        parts = house_parts(scenario, house, air_parts, power, hearth, paths)
     network, state = net.freeze()
     bands = house.bands if house else None
-    parts = house_parts(scenario, house, power, hearth, paths) if house else open_air()
     shelter = Shelter(
         net=network,
         weather=Weather(
@@ -92,12 +97,25 @@ def assemble(scenario: Scenario) -> Model:
         films=parts.films,
         outer=parts.outer,
         gaps=parts.gaps,
-        mixing=parts.mixing,
+        room=parts.room,
         star=parts.star,
-        leaks=parts.leaks,
-        stove=stove_arrays(net, scenario, hearth, bands, paths) if hearth else no_stove(len(net.capacities)),
+        stove=stove_arrays(net, scenario, hearth, bands, paths) if hearth else no_stove(),
+        felt=_felt(len(net.capacities), house, parts.films, hearth),
     )
     return Model(net, shelter, state, house, hearth, pile)
+
+
+def _felt(nodes: int, house: House | None, films: Films, hearth: Hearth | None) -> Indices:
+    """What the temperature of each node moves."""
+    felt = np.full(nodes, BURIED, np.int64)
+    felt[films.node] = SURFACE
+    if house is not None:
+        felt[house.layers] = LAYER
+    if hearth is not None:
+        felt[[hearth.fire, hearth.body, *hearth.inside, *hearth.outside]] = OWN
+        if hearth.top is not None:
+            felt[hearth.top] = OWN
+    return felt
 
 
 def _paths(scenario: Scenario) -> Mapping[str, bool]:

@@ -3,10 +3,8 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-import numpy as np
-
 from simtent.assembly.ground import Floor
-from simtent.assembly.parameters import Films, Gaps, Leaks, OuterFaces, floats, indices
+from simtent.assembly.parameters import Films, Gaps, OuterFaces, floats, indices
 from simtent.assembly.shape import Bands, Shape
 from simtent.assembly.stack import Stack, build_stack
 from simtent.network.builder import Builder, Node
@@ -109,14 +107,6 @@ def gaps(strips: Sequence[Strip]) -> Gaps:
         floats(-strip.tilt_up for strip, _ in found),
         floats(pair_emissivity(*gap.emissivities) for _, gap in found),
     )
-
-
-def leaks(strips: Sequence[Strip], bands: Bands, area: float, height: float, path: int) -> Leaks:
-    """Leakage [m2] spread over the layers by their skin, driven by the room's mean temperature."""
-    skin = np.zeros(bands.centres.size)
-    for strip in strips:
-        skin[strip.band] += strip.area
-    return Leaks(area, height, skin / skin.sum(), bands.volume / bands.volume.sum(), path)
 
 
 def star_weights(strips: Sequence[Strip], floors: Sequence[Floor]) -> dict[Node, float]:

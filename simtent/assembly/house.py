@@ -5,22 +5,28 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from simtent.assembly import envelope, room
+from simtent.assembly import envelope, openings, plumes, room
 from simtent.assembly import shape as shapes
+from simtent.assembly.drivers import release
 from simtent.assembly.envelope import Strip
 from simtent.assembly.ground import Earth, Floor, add_edge, build_floors
+from simtent.assembly.openings import Element
 from simtent.assembly.parameters import (
+    Column,
+    Fan,
     Films,
     Gaps,
-    Leaks,
-    Mixing,
+    Openings,
     OuterFaces,
+    Plumes,
+    Room,
     Star,
     floats,
     indices,
 )
 from simtent.assembly.shape import Bands, Shape
 from simtent.assembly.stove import Hearth, star_faces
+from simtent.network.arrays import Indices
 from simtent.network.builder import NO_TABLE, Builder, Node
 from simtent.physics.ground import snow_conductivity
 from simtent.scenario import shelter as nouns
@@ -37,6 +43,7 @@ class House:
     strips   walls and roof
     floors   parts of the floor
     earth    the ground under it
+    elements pieces of its openings
     """
 
     shape: Shape
@@ -45,6 +52,17 @@ class House:
     strips: list[Strip]
     floors: list[Floor]
     earth: Earth
+    elements: tuple[Element, ...]
+
+    @property
+    def openings(self) -> tuple[str, ...]:
+        """Names of its openings, each side apart."""
+        return openings.groups(self.elements)[0]
+
+    @property
+    def element_group(self) -> Indices:
+        """For every element the place of its opening among `openings`."""
+        return openings.groups(self.elements)[1]
 
     @property
     def surfaces(self) -> dict[str, Node]:
@@ -66,9 +84,8 @@ class Parts:
     films: Films
     outer: OuterFaces
     gaps: Gaps
-    mixing: Mixing
+    room: Room
     star: Star
-    leaks: Leaks
 
 
 def outline(shelter: nouns.Shelter) -> Shape:
@@ -90,9 +107,9 @@ def raise_house(
     skins = {"wall": shelter.skin.wall[::-1], "roof": shelter.skin.roof[::-1]}
     strips = envelope.build_strips(net, shape, bands, skins, scenario.model.walls, start)
     earth = _earth(scenario)
-    return House(
-        shape, bands, layers, strips, build_floors(net, shelter.floor, earth, shape.floor_area, start), earth
-    )
+    floors = build_floors(net, shelter.floor, earth, shape.floor_area, start)
+    elements = openings.build_elements(net, scenario, strips, bands, shape.wall_top)
+    return House(shape, bands, layers, strips, floors, earth, elements)
 
 
 def furnish(
@@ -104,28 +121,44 @@ def furnish(
     start: float,
     paths: Mapping[str, int],
 ) -> int:
-    """Add the floor's edge, contents, people and a known source; return the table of its power, if any."""
+    """Add the floor's edge, contents and a known source; return the table of its power, if any."""
     add_edge(net, outdoors, paths["ground_edge"], house.floors, house.earth, house.shape.perimeter)
     room.build_contents(net, shelter.contents, house.bands, house.layers, start, paths["contents_to_air"])
-    room.build_people(net, scenario, house.bands, house.layers, paths["people"])
     if scenario.heat is None:
         return NO_TABLE
-    path = paths["source_convective"]
-    return room.build_source(net, scenario.heat, scenario.model.heat, house.bands, house.layers, path)
+    return net.table(release(scenario.heat.track(), scenario.model.heat))
 
 
 def house_parts(
-    scenario: Scenario, house: House, power: int, hearth: Hearth | None, paths: Mapping[str, int]
+    scenario: Scenario, house: House, air: Room, power: int, hearth: Hearth | None, paths: Mapping[str, int]
 ) -> Parts:
     """A shelter as the right-hand side reads it."""
-    leak_area, peak = scenario.model.leak_area, house.shape.peak
     return Parts(
         films=envelope.films(house.strips, house.floors, paths),
         outer=envelope.outer_faces(house.strips, paths),
         gaps=envelope.gaps(house.strips),
-        mixing=room.mixing(house.bands, scenario.model.mixing),
+        room=air,
         star=_star(scenario, house, power, hearth, paths),
-        leaks=envelope.leaks(house.strips, house.bands, leak_area, peak, paths["leakage"]),
+    )
+
+
+def room_air(
+    net: Builder,
+    scenario: Scenario,
+    house: House,
+    power: int,
+    pressure: float,
+    start: float,
+    paths: Mapping[str, int],
+) -> Room:
+    """How the air of the room moves, as the right-hand side reads it."""
+    fan, stirring = plumes.build_fan(scenario, house.bands, start, pressure)
+    return Room(
+        plumes.column(house.bands, scenario.model.mixing, stirring),
+        openings.opening_arrays(house.elements, paths["leakage"]),
+        plumes.build_plumes(scenario, house.bands),
+        plumes.build_feeds(net, scenario, house.bands, power, paths),
+        fan,
     )
 
 
@@ -136,9 +169,14 @@ def open_air() -> Parts:
         films=Films(i, i, f, f, i),
         outer=OuterFaces(i, f, f, f, 0, 0),
         gaps=Gaps(i, i, f, f, f, f),
-        mixing=Mixing(f, f, 1.0),
+        room=Room(
+            Column(f, f, f, 1.0, 0.0),
+            Openings(i, f, f, f, f, i, 0),
+            Plumes(np.zeros((0, 0)), np.zeros((0, 0)), f, f, f),
+            plumes.no_feeds(),
+            Fan(0.0, 0, 0),
+        ),
         star=Star(i, f, 0, NO_TABLE, 0.0, 0),
-        leaks=Leaks(0.0, 1.0, f, f, 0),
     )
 
 

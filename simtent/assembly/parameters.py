@@ -11,7 +11,12 @@ import numpy as np
 
 from simtent.network.arrays import Array, Indices, Network
 
-UNFELT, LAYER, OWN = 0, 1, 2  # how a node's temperature matters to fire, stove and flue
+BURIED, SURFACE, LAYER, OWN = (
+    0,
+    1,
+    2,
+    3,
+)  # what a node's temperature moves: no air | currents | all air | the fire too
 
 
 class Films(NamedTuple):
@@ -46,12 +51,64 @@ class Gaps(NamedTuple):
     emissivity: Array  # of the pair of faces
 
 
-class Mixing(NamedTuple):
-    """Mixing of layer k with layer k + 1."""
+class Column(NamedTuple):
+    """The layers of air, one on top of another."""
 
-    area: Array  # m2, of the section between them
+    edges: Array  # m, one more than there are layers
+    area: Array  # m2, of the section between layer k and k + 1
     distance: Array  # m, between their centres
-    factor: float
+    mixing: float  # factor on their mixing
+    stirring: float  # W m/K, by which a fan mixes
+
+
+class Openings(NamedTuple):
+    """Openings cut into elements: each in one layer, at one height, on the windward side or in the lee."""
+
+    layer: Indices
+    height: Array  # m
+    strength: Array  # kg/s over the roots of density and of pressure to the exponent
+    exponent: Array
+    wind: Array  # pressure coefficient
+    table: Indices  # share that is open; -1: as it is
+    path: int
+
+
+class Plumes(NamedTuple):
+    """Plumes by their row, and the layers that each rises through."""
+
+    climb: Array  # [plume, layer] m, that it rises freely
+    base: Array  # [plume, layer] share of the way from its virtual origin to the top of its source
+    diameter: Array  # m, of the source
+    entrainment: Array  # factor on the growth of a flow to the power 3/5
+    equal: Array  # number of equal plumes
+
+
+class Feeds(NamedTuple):
+    """Heat given to plumes from tables."""
+
+    plume: Indices
+    layer: Indices
+    table: Indices
+    share: Array
+    path: Indices
+
+
+class Fan(NamedTuple):
+    """A fan that carries air from one layer to another."""
+
+    flow: float  # kg/s
+    source: int
+    target: int
+
+
+class Room(NamedTuple):
+    """How the air of the room moves."""
+
+    column: Column
+    openings: Openings
+    plumes: Plumes
+    feeds: Feeds
+    fan: Fan
 
 
 class Star(NamedTuple):
@@ -68,18 +125,8 @@ class Star(NamedTuple):
     path: int  # radiant heat of the source, or of stove and pipe
 
 
-class Leaks(NamedTuple):
-    """Leakage: outdoor air that replaces room air."""
-
-    area: float  # m2 at 4 Pa
-    height: float  # m, of the shelter
-    share: Array  # of each layer, by its skin
-    volume: Array  # of each layer, as a share of the room
-    path: int
-
-
 class HotFaces(NamedTuple):
-    """Convection of stove and pipe inside, to the air of a layer."""
+    """Convection of stove and pipe inside, to the plume that rises from them, in a layer."""
 
     node: Indices
     air: Indices
@@ -166,7 +213,10 @@ class Flue(NamedTuple):
     leak: float  # m2, open when the inlet is shut
     has_damper: float  # 1 or 0
     prescribed: float  # Pa, draught at the collar; -1: it follows from the gas
+    draws: Array  # share of its air from each layer; empty in the open
+    foot: float  # m, height at which its column of gas begins and it draws
     path: int
+    path_spill: int
 
 
 class Stove(NamedTuple):
@@ -179,7 +229,6 @@ class Stove(NamedTuple):
     wood: Wood
     firebox: Firebox
     flue: Flue
-    felt: Indices  # of each node: UNFELT, LAYER or OWN
 
 
 class Weather(NamedTuple):
@@ -202,10 +251,10 @@ class Shelter(NamedTuple):
     films: Films
     outer: OuterFaces
     gaps: Gaps
-    mixing: Mixing
+    room: Room
     star: Star
-    leaks: Leaks
     stove: Stove
+    felt: Indices  # of each node: BURIED, SURFACE, LAYER or OWN
 
 
 def indices(values: Iterable[int]) -> Indices:

@@ -8,21 +8,21 @@ import math
 import numpy as np
 
 from simtent import compiled
-from simtent.assembly.gas_path import add_fire, fire_air, flowing
+from simtent.assembly.air import AirReadings, add_air, floor_pressure, pressure_at
+from simtent.assembly.gas_path import DOWN, SPILT, add_fire
 from simtent.assembly.parameters import (
+    BURIED,
     LAYER,
-    UNFELT,
-    Films,
+    SURFACE,
     Gaps,
     HotFaces,
     HotOuter,
-    Leaks,
-    Mixing,
     OuterFaces,
     Shelter,
     Star,
     Weather,
 )
+from simtent.assembly.streams import STREAMS
 from simtent.network.arrays import Array, Curves, Indices, Tables
 from simtent.network.kernels import (
     add_links,
@@ -34,13 +34,10 @@ from simtent.network.kernels import (
     move,
     table_value,
 )
-from simtent.physics.air import air_density
 from simtent.physics.airspace import gap_film
-from simtent.physics.constants import CP_AIR, STEFAN_BOLTZMANN
-from simtent.physics.convection import inside_film, outside_film
+from simtent.physics.constants import STEFAN_BOLTZMANN
+from simtent.physics.convection import outside_film
 from simtent.physics.hot_surface import hot_film
-from simtent.physics.leakage import basic_leakage
-from simtent.physics.mixing import mixing_conductivity
 from simtent.physics.radiation import black_exchange
 from simtent.physics.sky import dew_point, sky_temperature
 
@@ -63,15 +60,6 @@ def all_places(
     cloud = table_value(tables, rows, weather.cloud, t)
     temps[weather.sky] = sky_temperature(air, dew_point(air, humidity), cloud)
     return temps
-
-
-def add_films(films: Films, density_ratio: float, temps: Array, heat: Array, paths: Array) -> None:
-    """Natural convection from every inner surface to the air of its layer."""
-    for k in range(films.node.size):
-        node, air = films.node[k], films.air[k]
-        difference = temps[node] - temps[air]
-        watts = inside_film(difference, films.tilt[k], density_ratio) * films.area[k] * difference
-        move(heat, paths, node, air, watts, films.path[k])
 
 
 def add_outer(
@@ -100,14 +88,6 @@ def add_gaps(gaps: Gaps, temps: Array, heat: Array, paths: Array) -> None:
         move(heat, paths, inner, outer, gaps.area[k] * (film * difference + radiant), -1)
 
 
-def add_mixing(mixing: Mixing, temps: Array, heat: Array, paths: Array) -> None:
-    """Exchange between neighbouring layers of air, as a conductivity over their distance."""
-    for k in range(mixing.area.size):
-        gradient = (temps[k + 1] - temps[k]) / mixing.distance[k]
-        watts = -mixing_conductivity(gradient) * mixing.factor * mixing.area[k] * gradient
-        move(heat, paths, k, k + 1, watts, -1)
-
-
 def mean_radiant(star: Star, temps: Array, radiant: float, faces: int) -> float:
     """Temperature of the middle of the first faces of the star, with radiant heat [W] fed in [K]."""
     weight, sum4 = 0.0, radiant / STEFAN_BOLTZMANN
@@ -134,48 +114,16 @@ def known_radiant(star: Star, tables: Tables, rows: Indices, t: float) -> float:
     return star.share * table_value(tables, rows, star.table, t) if star.table >= 0 else 0.0
 
 
-def leakage_flow(leaks: Leaks, weather: Weather, wind: float, temps: Array) -> float:
-    """Mass of outdoor air that enters by wind and buoyancy alone [kg/s], by the room's mean temperature."""
-    inside = 0.0
-    for k in range(leaks.volume.size):
-        inside += leaks.volume[k] * temps[k]
-    outdoors = temps[weather.outdoors]
-    volume = basic_leakage(leaks.area, inside - outdoors, wind, leaks.height)
-    return volume * air_density(outdoors, weather.pressure)
-
-
-def entering(leaks: Leaks, weather: Weather, drawn: float, wind: float, temps: Array) -> float:
-    """All outdoor air that enters while a fire draws some of it [kg/s].
-
-    What wind and buoyancy bring and what the fire draws enter together as the root of their squares:
-    superposition of natural and unbalanced flow as in the ASHRAE handbook, from memory.
-    """
-    if leaks.share.size == 0:
-        return 0.0
-    natural = leakage_flow(leaks, weather, wind, temps)
-    return math.sqrt(natural * natural + drawn * drawn)
-
-
-def add_leakage(
-    leaks: Leaks, weather: Weather, drawn: float, wind: float, temps: Array, heat: Array, paths: Array
+def add_hot_faces(
+    hot: HotFaces, density_ratio: float, temps: Array, heat: Array, paths: Array, fed: Array
 ) -> None:
-    """Outdoor air that replaces room air, in each layer by its share of the skin.
-
-    What a fire draws is booked with its flue gas, which carries it off again, and here warms the layers no more.
-    """
-    flow = entering(leaks, weather, drawn, wind, temps)
-    for k in range(leaks.share.size):
-        watts = CP_AIR * leaks.share[k] * (temps[weather.outdoors] - temps[k])
-        heat[k] += flow * watts
-        paths[leaks.path] += (flow - drawn) * watts
-
-
-def add_hot_faces(hot: HotFaces, density_ratio: float, temps: Array, heat: Array, paths: Array) -> None:
-    """Convection of stove and pipe to the air of the layers."""
+    """Convection of stove and pipe, which feeds the plume that rises from them."""
     for k in range(hot.node.size):
         difference = temps[hot.node[k]] - temps[hot.air[k]]
         watts = hot_film(difference, 0.0, density_ratio) * hot.area[k] * difference
-        move(heat, paths, hot.node[k], hot.air[k], watts, hot.path[k])
+        heat[hot.node[k]] -= watts
+        paths[hot.path[k]] += watts
+        fed[0, hot.air[k]] += watts
 
 
 def add_hot_outer(
@@ -192,47 +140,80 @@ def add_hot_outer(
         move(heat, paths, weather.outdoors, node, watts, outer.path[k])
 
 
+def drawn_air(draws: Array, outdoors: float, temps: Array) -> float:
+    """Temperature of the air that the fire draws [K]: of the layers by their share, of the outdoors in the open."""
+    if draws.size == 0:
+        return outdoors
+    mean = 0.0
+    for k in range(draws.size):
+        mean += draws[k] * temps[k]
+    return mean
+
+
+def at_fire(t: float, state: Array, temps: Array, p: Shelter, rows: Indices) -> tuple[float, float, float]:
+    """What ties room and fire, one number each: inside pressure at the floor and at the firebox [Pa], air drawn [K]."""
+    flue, inside, suction = p.stove.flue, 0.0, 0.0
+    if p.room.openings.layer.size > 0:
+        drawn = state[p.stove.places.air] if p.stove.firebox.node >= 0 else 0.0
+        wind = table_value(p.net.tables, rows, p.weather.wind, t)
+        inside = floor_pressure(p.room, p.weather, p.net.tables, rows, t, wind, drawn, temps)
+        suction = pressure_at(p.room.column, p.weather, inside, flue.foot, temps)
+    return inside, suction, drawn_air(flue.draws, temps[p.weather.outdoors], temps)
+
+
 def rates(
     t: float,
     state: Array,
     temps: Array,
-    inside: float,
+    ties: tuple[float, float, float],
+    spilt: float,
     p: Shelter,
     rows: Indices,
-    room: bool,
-    metal: bool,
+    still: bool,
+    moving: bool,
     fire: bool,
 ) -> Array:
-    """Derivative of the state at t [s], given temperatures and that of the air to the fire [K].
+    """Derivative of the state at t [s], given temperatures and what `at_fire` returns.
 
-    What flows in the room, from the stove's metal to it, and in the fire can be left out. Parts are handed on,
-    never the whole: a tuple handed to a function costs a count of references for each of its arrays.
+    What stands still (skin, ground, radiation), the moving air, and the fire can each be left out; without the fire,
+    `spilt` stands for the heat that spills from it [W]. Parts are handed on, never the whole: a tuple
+    handed to a function costs a count of references for each of its arrays.
     """
     heat = np.zeros(temps.size)
     paths = np.zeros(p.net.paths)
     carried = np.zeros(p.net.scale.size)
+    inside, suction, drawn = ties
     wind = table_value(p.net.tables, rows, p.weather.wind, t)
-    burning, drawn = p.stove.firebox.node >= 0, 0.0
-    if burning:
-        drawn = flowing(state[p.stove.places.air])
-    if metal and burning:
-        add_hot_faces(p.stove.hot, p.weather.density_ratio, temps, heat, paths)
-        add_hot_outer(p.stove.outer, p.weather, wind, temps, heat, paths)
+    burning = p.stove.firebox.node >= 0
     if fire and burning:
-        add_fire(t, state, p.stove, inside, p.weather, temps, heat, paths, carried)
-    if room:
+        add_hot_outer(p.stove.outer, p.weather, wind, temps, heat, paths)
+        told = add_fire(t, state, p.stove, drawn, suction, p.weather, temps, heat, paths, carried)
+        spilt = told[SPILT]
+    if moving and p.room.openings.layer.size > 0:
+        fed = np.zeros(p.room.plumes.climb.shape)
+        air = state[p.stove.places.air] if burning else 0.0
+        add_hot_faces(p.stove.hot, p.weather.density_ratio, temps, heat, paths, fed)
+        if burning:
+            paths[p.stove.flue.path_spill] += spilt
+        add_air(
+            t, p.room, p.films, p.weather, p.net.tables, rows, wind, inside, p.stove.flue.draws, air, spilt, fed,
+            temps, heat, paths,
+        )  # fmt: skip
+    if still:
         add_links(p.net.links, temps, heat, paths)
         add_rays(p.net.rays, temps, heat, paths)
         add_streams(p.net.streams, temps, heat, paths)
         add_sources(p.net.sources, p.net.tables, rows, t, heat, paths)
-        add_films(p.films, p.weather.density_ratio, temps, heat, paths)
         add_outer(p.outer, p.weather, wind, temps, heat, paths)
         add_gaps(p.gaps, temps, heat, paths)
-        add_mixing(p.mixing, temps, heat, paths)
-        add_leakage(p.leaks, p.weather, drawn, wind, temps, heat, paths)
         if p.star.node.size > 0:
             add_star(p.star, known_radiant(p.star, p.net.tables, rows, t), temps, heat, paths)
     return derivative(p.net.capacity, heat, paths, carried)
+
+
+def on_off(state: Array) -> tuple[bool, bool]:
+    """True and False, as no constants: of those the compiler would make a copy of `rates` for every combination."""
+    return state.size > 0, state.size == 0
 
 
 def shelter_temperatures(t: float, state: Array, p: Shelter, rows: Indices) -> Array:
@@ -244,78 +225,128 @@ def shelter_temperatures(t: float, state: Array, p: Shelter, rows: Indices) -> A
 def shelter_rhs(t: float, state: Array, p: Shelter, rows: Indices) -> Array:
     """Derivative of the state [K/s, then W, then of amounts 1/s] at t [s]."""
     temps = shelter_temperatures(t, state, p, rows)
-    inside = fire_air(p.leaks.share, temps[p.weather.outdoors], temps)
-    return rates(t, state, temps, inside, p, rows, True, True, True)
+    ties = at_fire(t, state, temps, p, rows)
+    on, _ = on_off(state)
+    return rates(t, state, temps, ties, 0.0, p, rows, on, on, on)
+
+
+def fire_readings(
+    t: float, state: Array, temps: Array, ties: tuple[float, float, float], p: Shelter
+) -> Array:
+    """Readings of the fire as `gas_path.add_fire` returns them, of length 0 without one."""
+    if p.stove.firebox.node < 0:
+        return np.zeros(0)
+    heat, paths, carried = np.zeros(temps.size), np.zeros(p.net.paths), np.zeros(p.net.scale.size)
+    _, suction, drawn = ties
+    return add_fire(t, state, p.stove, drawn, suction, p.weather, temps, heat, paths, carried)
 
 
 def shelter_jacobian(t: float, state: Array, p: Shelter, rows: Indices) -> Array:
     """Derivative of the right-hand side by the state, column by column, by differences.
 
     Nothing depends on what has gone along the paths, so their columns are 0; settings do not move between two
-    jumps. What a column cannot move is left out: the fire feels the layers of air by their mean alone, and neither
-    walls nor ground; wood and coals move nothing but the fire. A step of 1e-3 K is large against round-off and
-    small against the width of every passage in the laws.
+    jumps. What a column cannot move is left out: the fire feels the layers of air by two numbers alone, the
+    temperature of what it draws and the pressure there, and neither walls nor ground; what is buried moves no air;
+    wood and coals move nothing but the fire, unless it spills. A step of 1e-3 K is large against round-off
+    and small against the width of every passage in the laws.
     """
     out = np.zeros((state.size, state.size))
+    on, off = on_off(state)
     base, step = shelter_temperatures(t, state, p, rows), JACOBIAN_STEP
-    air = fire_air(p.leaks.share, base[p.weather.outdoors], base)
-    whole = rates(t, state, base, air, p, rows, True, True, True)
-    room = rates(t, state, base, air, p, rows, True, False, False)
-    layer = rates(t, state, base, air, p, rows, True, True, False)
-    fire = rates(t, state, base, air, p, rows, False, False, True)
-    drawn = (rates(t, state, base, air + step, p, rows, False, False, True) - fire) / step
+    ties = at_fire(t, state, base, p, rows)
+    told = fire_readings(t, state, base, ties, p)
+    spilt = told[SPILT] if told.size > 0 else 0.0
+    spills = told.size > 0 and told[DOWN] > 0.0
+    whole = rates(t, state, base, ties, 0.0, p, rows, on, on, on)
+    still = rates(t, state, base, ties, spilt, p, rows, on, off, off)
+    room = rates(t, state, base, ties, spilt, p, rows, on, on, off)
+    fire = rates(t, state, base, ties, spilt, p, rows, off, off, on)
+    warmer = (ties[0], ties[1], ties[2] + step)
+    by_drawn = (rates(t, state, base, warmer, spilt, p, rows, off, off, on) - fire) / step
+    pressed = (ties[0], ties[1] + step, ties[2])
+    by_suction = (rates(t, state, base, pressed, spilt, p, rows, off, off, on) - fire) / step
     temps, moved = base.copy(), state.copy()
     nodes, first = p.net.capacity.size, p.net.capacity.size + p.net.paths
     for k in range(nodes):
         moved[k] = state[k] + step
         temps[k] = base[k] + step
-        if p.stove.felt[k] == UNFELT:
-            out[:, k] = (rates(t, moved, temps, air, p, rows, True, False, False) - room) / step
-        elif p.stove.felt[k] == LAYER:
-            out[:, k] = (rates(t, moved, temps, air, p, rows, True, True, False) - layer) / step
-            out[:, k] += p.leaks.share[k] * drawn
+        if p.felt[k] == BURIED:
+            out[:, k] = (rates(t, moved, temps, ties, spilt, p, rows, on, off, off) - still) / step
+        elif p.felt[k] == SURFACE:
+            out[:, k] = (rates(t, moved, temps, ties, spilt, p, rows, on, on, off) - room) / step
+        elif p.felt[k] == LAYER and not spills:
+            there = at_fire(t, moved, temps, p, rows)
+            out[:, k] = (rates(t, moved, temps, there, spilt, p, rows, on, on, off) - room) / step
+            out[:, k] += ((there[2] - ties[2]) * by_drawn + (there[1] - ties[1]) * by_suction) / step
         else:  # its state may be another than its temperature
             temps[k] = shelter_temperatures(t, moved, p, rows)[k]
-            out[:, k] = (rates(t, moved, temps, air, p, rows, True, True, True) - whole) / step
+            there = at_fire(t, moved, temps, p, rows)
+            out[:, k] = (rates(t, moved, temps, there, 0.0, p, rows, on, on, on) - whole) / step
         moved[k], temps[k] = state[k], base[k]
     for k in range(first, first + p.net.amounts):
         if state[k] == 0.0 and fire[k] == 0.0:  # a slot without wood stays without
             continue
         by = step * p.net.scale[k - first]
         moved[k] = state[k] + by
-        if k == p.stove.places.air:
-            out[:, k] = (rates(t, moved, base, air, p, rows, True, True, True) - whole) / by
+        if k == p.stove.places.air or spills:
+            there = at_fire(t, moved, base, p, rows)
+            out[:, k] = (rates(t, moved, base, there, 0.0, p, rows, on, on, on) - whole) / by
         else:
-            out[:, k] = (rates(t, moved, base, air, p, rows, False, False, True) - fire) / by
+            out[:, k] = (rates(t, moved, base, ties, spilt, p, rows, off, off, on) - fire) / by
         moved[k] = state[k]
     return out
 
 
-def observe(t: float, state: Array, p: Shelter, rows: Indices) -> tuple[Array, Array]:
-    """Readings at t, of the night and of the fire.
+def observe(t: float, state: Array, p: Shelter, rows: Indices) -> tuple[Array, Array, AirReadings]:
+    """Readings at t, of the night, of the fire and of the moving air.
 
-    The night: outdoor air [K], sky [K], wind [m/s], mean radiant temperature [K], air that leaks in [kg/s],
+    The night: outdoor air [K], sky [K], wind [m/s], mean radiant temperature [K], air that comes in [kg/s],
     heat of a known source [W]. The fire: as `gas_path.add_fire` returns them, of length 0 without one. The mean
     radiant temperature is that of the room's surfaces; stove and source radiate from one side and are left out.
     """
     temps = shelter_temperatures(t, state, p, rows)
-    wind = table_value(p.net.tables, rows, p.weather.wind, t)
-    readings, drawn = np.zeros(0), 0.0
-    if p.stove.firebox.node >= 0:
-        drawn = flowing(state[p.stove.places.air])
-        heat, paths, carried = np.zeros(temps.size), np.zeros(p.net.paths), np.zeros(p.net.scale.size)
-        inside = fire_air(p.leaks.share, temps[p.weather.outdoors], temps)
-        readings = add_fire(t, state, p.stove, inside, p.weather, temps, heat, paths, carried)
+    ties = at_fire(t, state, temps, p, rows)
+    told = fire_readings(t, state, temps, ties, p)
+    air = observed_air(t, state, temps, ties, told, p, rows)
     out = np.zeros(6)
     out[0] = temps[p.weather.outdoors]
     out[1] = temps[p.weather.sky]
-    out[2] = wind
+    out[2] = table_value(p.net.tables, rows, p.weather.wind, t)
     if p.star.room > 0:
         out[3] = mean_radiant(p.star, temps, 0.0, p.star.room)
-    out[4] = entering(p.leaks, p.weather, drawn, wind, temps)
+    out[4] = air.entering.sum()
     if p.star.table >= 0:
         out[5] = table_value(p.net.tables, rows, p.star.table, t)
-    return out, readings
+    return out, told, air
+
+
+def observed_air(
+    t: float,
+    state: Array,
+    temps: Array,
+    ties: tuple[float, float, float],
+    told: Array,
+    p: Shelter,
+    rows: Indices,
+) -> AirReadings:
+    """How the air moves; nothing in the open."""
+    layers = p.room.column.distance.size + 1
+    if p.room.openings.layer.size == 0:
+        return AirReadings(np.zeros((STREAMS, 0)), np.zeros(0), np.zeros(0), np.zeros(0))
+    heat, paths = np.zeros(temps.size), np.zeros(p.net.paths)
+    fed = np.zeros(p.room.plumes.climb.shape)
+    add_hot_faces(p.stove.hot, p.weather.density_ratio, temps, heat, paths, fed)
+    air, spilt = (state[p.stove.places.air], told[SPILT]) if told.size > 0 else (0.0, 0.0)
+    wind = table_value(p.net.tables, rows, p.weather.wind, t)
+    flows, entering, leaving = add_air(
+        t, p.room, p.films, p.weather, p.net.tables, rows, wind, ties[0], p.stove.flue.draws, air, spilt, fed, temps,
+        heat, paths,
+    )  # fmt: skip
+    pressure, edges = np.zeros(layers), p.room.column.edges
+    for k in range(layers):
+        middle = 0.5 * (edges[k] + edges[k + 1])
+        pressure[k] = pressure_at(p.room.column, p.weather, ties[0], middle, temps)
+    return AirReadings(flows, entering, leaving, pressure)
 
 
 if compiled.NUMBA is not None:

@@ -36,6 +36,7 @@ class Shape:
     """A shelter's outline.
 
     peak         height of the highest point [m]
+    wall_top     height up to which walls stand, gables included [m]
     floor_area   [m2]
     perimeter    of the floor [m]
     volume_to    volume below a height [m3]
@@ -44,6 +45,7 @@ class Shape:
     """
 
     peak: float
+    wall_top: float
     floor_area: float
     perimeter: float
     volume_to: Callable[[float], float]
@@ -56,6 +58,7 @@ def box(length: float, width: float, height: float) -> Shape:
     area = length * width
     return Shape(
         peak=height,
+        wall_top=height,
         floor_area=area,
         perimeter=2.0 * (length + width),
         volume_to=lambda z: area * z,
@@ -83,6 +86,7 @@ def wall_tent(length: float, width: float, wall: float, ridge: float) -> Shape:
 
     return Shape(
         peak=ridge,
+        wall_top=ridge,
         floor_area=length * width,
         perimeter=2.0 * (length + width),
         volume_to=lambda z: length * gables(z) / 2.0,
@@ -107,6 +111,7 @@ def bell(diameter: float, wall: float, peak: float) -> Shape:
 
     return Shape(
         peak=peak,
+        wall_top=wall,
         floor_area=floor,
         perimeter=math.pi * diameter,
         volume_to=lambda z: floor * (min(z, wall) + rise / 3.0 * (1.0 - left(z) ** 3)),

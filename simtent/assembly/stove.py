@@ -7,9 +7,6 @@ import numpy as np
 
 from simtent.assembly.combustion import FIRE_EMISSIVITY
 from simtent.assembly.parameters import (
-    LAYER,
-    OWN,
-    UNFELT,
     Firebox,
     Flue,
     HotFaces,
@@ -23,7 +20,6 @@ from simtent.assembly.parameters import (
 )
 from simtent.assembly.room import shares
 from simtent.assembly.shape import Bands
-from simtent.network.arrays import Indices
 from simtent.network.builder import Builder, Carried, Node
 from simtent.network.curve import Curve
 from simtent.physics import metal
@@ -178,8 +174,7 @@ def stove_arrays(
             path_drying=paths["drying"],
             path_boiling=paths["boiling"],
         ),
-        flue=_flue(hearth, model.gas_side, paths["flue"]),
-        felt=_felt(net, hearth, bands),
+        flue=_flue(hearth, model.gas_side, bands, paths),
     )
 
 
@@ -195,8 +190,8 @@ def star_faces(hearth: Hearth) -> dict[Node, float]:
     return faces
 
 
-def no_stove(nodes: int) -> Stove:
-    """The arrays of a night without a stove, for a network of so many nodes."""
+def no_stove() -> Stove:
+    """The arrays of a night without a stove."""
     none_i, none_f = indices(()), floats(())
     return Stove(
         HotFaces(none_i, none_i, none_f, none_i),
@@ -205,35 +200,36 @@ def no_stove(nodes: int) -> Stove:
         Places(*[0] * 10),
         Wood(0.0, 0.0, 0.0, 0.0, 0.0),
         Firebox(NO_NODE, NO_NODE, 0.0, 0.0, 0.0, NO_NODE, 0, 0, 0, 0),
-        Flue(none_i, none_f, none_f, none_f, 1.0, 1.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0),
-        np.full(nodes, UNFELT, np.int64),
+        Flue(none_i, none_f, none_f, none_f, 1.0, 1.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0, none_f, 0.0, 0, 0),
     )
 
 
 def _hot_faces(hearth: Hearth, bands: Bands | None, paths: Mapping[str, int]) -> HotFaces:
-    """Convection inside, shared among the layers by height.
-
-    The body's warm air is shared from the stove's middle to the peak: that stands for its plume.
-    """
+    """Convection inside, by the layers that body and pipe stand in; all of it feeds one plume."""
     if bands is None:
         return HotFaces(indices(()), indices(()), floats(()), indices(()))
     stove, peak = hearth.noun, float(bands.edges[-1])
-    middle = min(stove.legs + stove.firebox.height / 2.0, 0.9 * peak)
-    spans = [(hearth.body, hearth.area, middle, peak, "stove_to_air")]
+    low, high = _span_of_body(stove, peak)
+    spans = [(hearth.body, hearth.area, low, high, "stove_to_air")]
     if hearth.top is not None:
-        spans.append((hearth.top, hearth.top_area, middle, peak, "stove_to_air"))
+        spans.append((hearth.top, hearth.top_area, low, high, "stove_to_air"))
     step = stove.pipe.inside / INSIDE_SEGMENTS
     for k, node in enumerate(hearth.inside):
-        low = min(hearth.bottom_of_pipe + k * step, 0.95 * peak)
-        spans.append((node, hearth.segment_area[0], low, min(low + step, peak), "pipe_to_air"))
+        foot = min(hearth.bottom_of_pipe + k * step, 0.95 * peak)
+        spans.append((node, hearth.segment_area[0], foot, min(foot + step, peak), "pipe_to_air"))
     rows = [
         (node, layer, area * float(share), paths[path])
-        for node, area, low, high, path in spans
-        for layer, share in enumerate(shares(bands, low, high))
+        for node, area, bottom, top, path in spans
+        for layer, share in enumerate(shares(bands, bottom, top))
         if share > 0.0
     ]
     nodes, layers, areas, booked = zip(*rows, strict=True)
     return HotFaces(indices(nodes), indices(layers), floats(areas), indices(booked))
+
+
+def _span_of_body(stove: nouns.Stove, peak: float) -> tuple[float, float]:
+    """Heights between which the body stands [m], below the peak whatever its legs."""
+    return min(stove.legs, 0.9 * peak), min(stove.collar, 0.95 * peak)
 
 
 def _hot_outer(hearth: Hearth, open_air: bool, paths: Mapping[str, int]) -> HotOuter:
@@ -279,7 +275,7 @@ def _wood(wood: WoodNoun, heat: float, char_rate: float, feedback: float) -> Woo
     )
 
 
-def _flue(hearth: Hearth, gas_side: float, path: int) -> Flue:
+def _flue(hearth: Hearth, gas_side: float, bands: Bands | None, paths: Mapping[str, int]) -> Flue:
     stove, pipe = hearth.noun, hearth.noun.pipe
     inside, outside = pipe.inside / INSIDE_SEGMENTS, pipe.outside / OUTSIDE_SEGMENTS
     length = [inside] * INSIDE_SEGMENTS + [outside] * OUTSIDE_SEGMENTS
@@ -299,18 +295,11 @@ def _flue(hearth: Hearth, gas_side: float, path: int) -> Flue:
         leak=stove.air.leak,
         has_damper=0.0 if stove.damper is None else 1.0,
         prescribed=-1.0 if pipe.draft is None else pipe.draft,
-        path=path,
+        draws=floats(()) if bands is None else shares(bands, *_span_of_body(stove, float(bands.edges[-1]))),
+        foot=stove.legs,
+        path=paths["flue"],
+        path_spill=paths.get("spill", NO_NODE),
     )
-
-
-def _felt(net: Builder, hearth: Hearth, bands: Bands | None) -> Indices:
-    """How each node's temperature matters to fire, stove and flue: their own nodes', and the air's around them."""
-    felt = np.full(len(net.capacities), UNFELT, np.int64)
-    felt[: 0 if bands is None else bands.centres.size] = LAYER
-    felt[[hearth.fire, hearth.body, *hearth.inside, *hearth.outside]] = OWN
-    if hearth.top is not None:
-        felt[hearth.top] = OWN
-    return felt
 
 
 def heat_at_ice_point(name: str) -> float:

@@ -49,6 +49,17 @@ class Curve:
         """Time [s] that the curve spends below the limit, exact for straight pieces."""
         return Curve(self.seconds, -self.values).time_above(-limit)
 
+    def spans_above(self, limit: float) -> list[tuple[float, float]]:
+        """Moments [s] at which the curve rises above the limit and falls back to it, exact for straight pieces."""
+        above = self.values > limit
+        turns = np.flatnonzero(above[1:] != above[:-1])
+        left, right = self.values[turns] - limit, self.values[turns + 1] - limit
+        moments = self.seconds[turns] + left / (left - right) * np.diff(self.seconds)[turns]
+        first = [float(self.seconds[0])] if above[0] else []
+        last = [float(self.seconds[-1])] if above[-1] else []
+        ends = [*first, *map(float, moments), *last]
+        return list(zip(ends[::2], ends[1::2], strict=True))
+
 
 def seconds_of(dataset: xr.Dataset, moments: Any = None) -> Any:
     """Seconds since the night's begin [s] of moments in UTC, or of the Dataset's own times."""

@@ -8,6 +8,7 @@ import xarray as xr
 from simtent.assess.curves import Curve, curve
 from simtent.assess.findings import Finding
 from simtent.assess.moments import clock, duration
+from simtent.assess.reversal import reversal_findings
 from simtent.scenario.scenario import Scenario
 from simtent.units import show
 
@@ -22,8 +23,11 @@ ANYTHING_BURNS = 100.0  # W
 
 
 def stove_findings(scenario: Scenario, dataset: xr.Dataset) -> Iterator[Finding]:
-    """A caution for each: a flue too cool while wood burns, a body near glowing, a draught too weak."""
+    """A caution for each: a flue that runs backwards, or is too cool while wood burns, a body near glowing, a draught
+    too weak; a note where a cold flue runs backwards.
+    """
     if "stove_temperature" in dataset:
+        yield from reversal_findings(scenario, dataset)
         yield from _cool_flue(scenario, dataset)
         yield from _glow(scenario, dataset)
         yield from _weak_draught(scenario, dataset)
@@ -33,6 +37,7 @@ def _cool_flue(scenario: Scenario, dataset: xr.Dataset) -> Iterator[Finding]:
     gas = curve(dataset, "flue_exit_temperature")
     wood = curve(dataset, "fuel_mass", fuel_stage="dry_wood")
     both = np.minimum((COOL_FLUE - gas.values) / COOL_FLUE, (wood.values - WOOD_BURNS) / WOOD_BURNS)
+    both[curve(dataset, "flue_flow").values < 0.0] = -1.0  # outdoor air, not gas
     cool = Curve(gas.seconds, both)
     if (lasting := cool.time_above(0.0)) <= COOL_FOR:
         return

@@ -7,6 +7,7 @@ from pydantic import BaseModel
 from simtent.errors import Fault
 from simtent.scenario.checks_asleep import check_asleep
 from simtent.scenario.checks_fire import check_levels, check_loads, check_marks, check_pieces, check_pipe
+from simtent.scenario.checks_heights import check_openings, too_high
 from simtent.scenario.faults import Places
 from simtent.scenario.heat import Heat
 from simtent.scenario.names import PRINTABLE, printable
@@ -15,7 +16,7 @@ from simtent.scenario.shelter import Shelter
 from simtent.scenario.site import ALWAYS, Levels
 from simtent.scenario.stoking import Stoking
 from simtent.scenario.stove import Stove
-from simtent.scenario.tree import Origin, Path, find
+from simtent.scenario.tree import Path
 from simtent.scenario.wood import Wood
 from simtent.units import show
 
@@ -55,12 +56,13 @@ def _in_the_shelter(
     if isinstance(levels, Levels):
         for name, height in levels.root.items():
             if height >= peak:
-                yield _too_high(("levels", name), "the level is not below the peak", peak, places)
+                yield too_high(("levels", name), "the level is not below the peak", peak, places)
     if shelter.contents.height > peak:
         path: Path = ("shelter", "contents", "height")
-        yield _too_high(path, "the contents are higher than the shelter", peak, places)
+        yield too_high(path, "the contents are higher than the shelter", peak, places)
     if isinstance(heat, Heat) and heat.to_height > peak:
-        yield _too_high(("heat", "to_height"), "to_height is above the peak", peak, places)
+        yield too_high(("heat", "to_height"), "to_height is above the peak", peak, places)
+    yield from check_openings(shelter, heat, places)
     area = shelter.floor.mat_area
     if area is not None and area > shelter.floor_area:
         allowed = f"up to the floor's {show(shelter.floor_area, 'area', places.units)}"
@@ -82,14 +84,3 @@ def _levels_there(levels: Levels, places: Places) -> Iterator[Fault]:
                 todo=f"Give it a height, or leave {name} out for the usual one",
             )
             yield places.put(fault, ("levels", name))
-
-
-def _too_high(path: Path, what: str, peak: float, places: Places) -> Fault:
-    node, there = find(places.given, path)
-    usual = not there or node.origin == Origin("default")
-    key = path[-1]
-    todo = f"Add {key} = ... of your own under [{'.'.join(map(str, path[:-1]))}]" if usual else "Lower it"
-    value = f"{node.value}, the usual one" if usual and there and hasattr(node, "value") else None
-    return places.put(
-        Fault(what, value=value, allowed=f"below {show(peak, 'length', places.units)}", todo=todo), path
-    )

@@ -14,7 +14,7 @@ class Crew(Section):
         float,
         Quantity(
             kind="power", unit_si="W", unit_us="Btu/h", allowed=("0 W", "300 W"), usual=("40 W", "120 W"),
-            meaning="heat that each gives to the air below the cot's height, without moisture",
+            meaning="heat that each gives to the air around the cot's height, without moisture",
         ),
     ] = text_default("60 W")  # fmt: skip
 
@@ -34,11 +34,18 @@ class Model(Section):
     leak_area: Annotated[
         float,
         Quantity(
-            kind="area", unit_si="cm2", unit_us="in2", allowed=("0 m2", "2 m2"),
+            kind="area", unit_si="cm2", unit_us="in2", allowed=("1 cm2", "2 m2"),
             usual=("20 cm2", "1000 cm2"), spread=Spread.factor(2.0),
-            meaning="leakage area at 4 Pa of seams, door, skirt and open vents together",
+            meaning="leakage area at 4 Pa of seams and door edges over the whole skin, vents and skirt apart",
         ),
     ] = text_default("150 cm2")  # fmt: skip
+    leak_below_skirt: Annotated[
+        float,
+        Quantity(
+            kind="area", unit_si="cm2", unit_us="in2", allowed=("0 m2", "2 m2"), usual=("0 cm2", "1000 cm2"),
+            meaning="leakage area at 4 Pa along the floor's edge, where no skirt or snow closes it",
+        ),
+    ] = text_default("0 m2")  # fmt: skip
     heat: Annotated[
         float,
         Factor(
@@ -79,4 +86,4 @@ class Model(Section):
     layers: Annotated[
         int,
         Count(allowed=(3, 64), usual=(8, 32), meaning="number of layers of air from the floor to the peak"),
-    ] = 16
+    ] = 20

@@ -12,7 +12,9 @@ from simtent.scenario.dated import LONGEST_GAP, DatedFile, read_columns, refuse_
 from simtent.scenario.night import Clock
 from simtent.scenario.quantity import Quantity, Words, text_default
 from simtent.scenario.section import Section
+from simtent.scenario.stands import STANDS, Stands
 from simtent.scenario.track import Between, Track, cut
+from simtent.units import show
 
 POWER = Quantity(
     kind="power", unit_si="kW", unit_us="Btu/h", allowed=("0 W", "50 kW"), usual=("0 W", "10 kW"),
@@ -56,16 +58,17 @@ class Heat(Section):
         float,
         Quantity(
             kind="length", unit_si="m", unit_us="ft", allowed=("0 m", "8 m"), usual=("10 cm", "60 cm"),
-            meaning="lower end of the height over which the convective heat enters the air",
+            meaning="lower end of the height over which the source warms the air: its plume begins there",
         ),
-    ] = text_default("30 cm")  # fmt: skip
+    ] = text_default("20 cm")  # fmt: skip
     to_height: Annotated[
         float,
         Quantity(
-            kind="length", unit_si="m", unit_us="ft", allowed=("1 cm", "8 m"), usual=("50 cm", "1.5 m"),
-            meaning="upper end of the height over which the convective heat enters the air",
+            kind="length", unit_si="m", unit_us="ft", allowed=("1 cm", "8 m"), usual=("30 cm", "1.5 m"),
+            meaning="upper end of the height over which the source warms the air",
         ),
-    ] = text_default("1 m")  # fmt: skip
+    ] = text_default("60 cm")  # fmt: skip
+    stands: Annotated[Stands, STANDS] = "free"
     between: Annotated[
         Literal["steps", "lines"],
         Words(meaning='between entries: "steps" holds the last power, "lines" goes straight to the next'),
@@ -88,8 +91,16 @@ class Heat(Section):
         """Heights in order; entries in the order of time."""
         faults = []
         if self.to_height <= self.from_height:
-            todo = "Let to_height be higher than from_height"
-            faults.append(Fault("to_height is not above from_height", key="to_height", todo=todo))
+            given = "to_height" in self.model_fields_set
+            todo = (
+                "Let to_height be higher than from_height"
+                if given
+                else "Add to_height = ... above from_height"
+            )
+            value = None if given else f"{show(self.to_height, 'length', 'si')}, the usual one"
+            faults.append(
+                Fault("to_height is not above from_height", key="to_height", value=value, todo=todo)
+            )
         if self.table is not None and not self.table:
             todo = 'Write at least one entry, { at = "17:30", power = "0 W" } for no heat'
             faults.append(Fault("the table has no entry", key="table", todo=todo))

@@ -36,11 +36,10 @@ def priors_of(sections: Mapping[str, Any], outdoors: Outdoors) -> tuple[Prior, .
         value: float = getattr(sections[field.path[0]], field.path[1])
         least, most = declared.bounds() or (value, value)
         low, high = max(declared.spread.low(value), least), min(declared.spread.high(value), most)
-        if low < high:
-            label = f"{field.path[-1].replace('_', ' ')} {declared.spread}"
-            found.append(
-                Prior(field.key, label, {field.key: declared.text(low)}, {field.key: declared.text(high)})
-            )
+        label = f"{field.path[-1].replace('_', ' ')} {declared.spread}"
+        found.append(
+            Prior(field.key, label, {field.key: declared.text(low)}, {field.key: declared.text(high)})
+        )
     if outdoors.spread:
         key, label = "outdoors.shift", "forecast of the outdoor temperature"
         least, most = SHIFTS.bounds() or (0.0, 0.0)

@@ -1,4 +1,4 @@
-"""[shelter]: its shape, skin, floor and contents."""
+"""[shelter]: its shape, skin, floor, openings and contents."""
 
 from math import pi
 from typing import Annotated, Literal
@@ -6,6 +6,7 @@ from typing import Annotated, Literal
 from simtent.errors import Fault, InputError
 from simtent.scenario.clock import Span
 from simtent.scenario.layers import Layer, OneLayer, Skin
+from simtent.scenario.openings import Fan, Openings
 from simtent.scenario.quantity import Quantity, Words, table_default, text_default
 from simtent.scenario.section import Section
 
@@ -78,6 +79,8 @@ class _Shelter(Section):
     shape: Annotated[str, SHAPE]
     skin: Annotated[SkinLayers, Words(meaning="the layers of walls and roof")]
     floor: Annotated[FloorLayers, Words(meaning="what lies on the ground")] = table_default()
+    openings: Annotated[Openings, Words(meaning="vents, the pipe's jack and the door")] = table_default()
+    fan: Annotated[Fan | None, Words(meaning="a fan that carries air up or down, or mixes it")] = None
     contents: Annotated[Contents, Words(meaning="gear and bedding")] = table_default()
 
 

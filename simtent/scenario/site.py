@@ -1,7 +1,7 @@
 """[site] and [levels]: the place, the ground, and the named heights."""
 
 from dataclasses import dataclass
-from typing import Annotated, Any
+from typing import Annotated, Any, Literal
 
 from pydantic import RootModel, model_validator
 
@@ -9,7 +9,7 @@ from simtent.errors import Fault, InputError
 from simtent.scenario.clock import Span
 from simtent.scenario.materials import Ground, ground, ground_names
 from simtent.scenario.nearest import nearest
-from simtent.scenario.quantity import Quantity, Reader, text_default
+from simtent.scenario.quantity import Quantity, Reader, Words, text_default
 from simtent.scenario.section import Section
 
 ALWAYS = ("head", "cot", "floor")
@@ -58,6 +58,11 @@ class Site(Section):
             source="range of the conductivity law, Sturm et al. 1997, J. Glaciology 43(143), second-hand",
         ),
     ] = None  # fmt: skip
+
+    shelter_from_wind: Annotated[
+        Literal["open ground", "edge of timber", "in timber"],
+        Words(meaning="what stands around the shelter: how much of the wind's pressure reaches its openings"),
+    ] = "edge of timber"
 
     def check_together(self, _span: Span | None) -> None:
         """Only snow has a snow density."""

@@ -12,6 +12,7 @@ from simtent.scenario.names import Named, name_faults
 from simtent.scenario.nearest import nearest
 from simtent.scenario.quantity import Factor, Quantity, Reader, Words, text_default
 from simtent.scenario.section import Section
+from simtent.scenario.stands import STANDS, Stands
 
 FITTINGS = 1.2  # body with door, legs and seams over its bare sheet; common practice, no source
 
@@ -151,6 +152,7 @@ class Stove(Section):
     legs: Annotated[
         float, _length("height of the firebox' bottom above the ground", ("0 cm", "1.5 m"), ("5 cm", "40 cm"))
     ] = text_default("15 cm")
+    stands: Annotated[Stands, STANDS] = "free"
     emissivity: Annotated[
         float,
         Factor(

@@ -1,60 +1,32 @@
 """The one picture of a night, for a tired person with a phone: labels beside their lines, cautions on top."""
 
-import warnings
 from collections.abc import Sequence
-from io import BytesIO
-from pathlib import Path
-from textwrap import shorten
-from typing import Any
 
-import matplotlib as mpl
 import xarray as xr
 from matplotlib.axes import Axes
-from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
 from matplotlib.text import Annotation, Text
 
-from simtent.assess.cautions import HEADLINE
 from simtent.assess.moments import clock, full_hours, local
 from simtent.scenario.scenario import Scenario
-from simtent.tell import look
+from simtent.tell import frame, look
 from simtent.tell.strips import draw_fuel, draw_heat, outside
 from simtent.tell.temperatures import BESIDE, draw_coldest, draw_lines, draw_wishes, lines_of, name_lines
 from simtent.tell.wished import Wished
 from simtent.tell.words import degree_unit, occasion
 from simtent.units import System
 
-MAKER = "simtent"
 SHORT = 5.0 * 3600.0  # s
 
 
 def to_bytes(scenario: Scenario, dataset: xr.Dataset, system: System) -> bytes:
     """Draw the night; the picture as a PNG file that says whose it is."""
-    picture = BytesIO()
-    with mpl.rc_context(look.STYLE), warnings.catch_warnings():
-        # A name in a script that the font does not have is drawn as boxes; that is no news to the user.
-        warnings.filterwarnings("ignore", message="Glyph .* missing from font")
-        figure = draw(scenario, dataset, system)
-        mark = {"Software": MAKER, "Title": scenario.name}
-        figure.savefig(picture, format="png", dpi=look.PIXELS_PER_INCH, metadata=mark)
-    return picture.getvalue()
-
-
-def scenario_of(path: Path) -> str | None:
-    """Name of the scenario whose picture stands in the file; None for any other file."""
-    from PIL import Image, UnidentifiedImageError  # noqa: PLC0415  (comes with matplotlib)
-
-    try:
-        with Image.open(path) as image:
-            return image.info.get("Title") if image.info.get("Software") == MAKER else None
-    except (OSError, UnidentifiedImageError):
-        return None
+    return frame.as_png(scenario, lambda: draw(scenario, dataset, system))
 
 
 def draw(scenario: Scenario, dataset: xr.Dataset, system: System) -> Figure:
     """The picture: cautions, temperatures, heat release, wood and coals, and what kind of thing this is."""
-    figure = Figure(figsize=(look.WIDTH, look.HEIGHT), facecolor="white")
-    FigureCanvasAgg(figure)
+    figure = frame.blank()
     fire = "fuel_mass" in dataset
     bottom, height = (0.405, 0.43) if fire else (0.265, 0.57)
     top = figure.add_axes((look.LEFT, bottom, 0.7, height))
@@ -72,39 +44,16 @@ def draw(scenario: Scenario, dataset: xr.Dataset, system: System) -> Figure:
         draw_coldest(canvas, scenario, dataset, system)
     _clock(top, below, scenario)
     _bed_and_rise(top, below, scenario, wished)
-    _heading(figure, scenario, dataset, system)
-    _footing(figure, scenario, dataset)
+    frame.heading(figure, scenario, _shown(scenario, dataset, system))
+    band = "level_temperature_low" in dataset
+    frame.footing(figure, scenario, " Shaded: usual range at the cot." if band else "")
     return figure
 
 
-def _heading(figure: Figure, scenario: Scenario, dataset: xr.Dataset, system: System) -> None:
-    box = {
-        "boxstyle": "square,pad=0.45",
-        "facecolor": look.WARNING_FILL,
-        "edgecolor": look.WARNING,
-        "lw": 0.8,
-    }
-    how: dict[str, Any] = {"color": look.WARNING, "weight": "bold", "ha": "center", "va": "top"}
-    figure.text(0.5, 0.985, "\n".join(HEADLINE), bbox=box, **how)
-    name = shorten(scenario.name, 40, placeholder=" ...")
-    size = 11.0 if len(name) <= 28 else look.SMALLEST_TEXT
-    figure.text(look.EDGE, 0.908, name, weight="bold", size=size, va="top")
+def _shown(scenario: Scenario, dataset: xr.Dataset, system: System) -> str:
+    what = "air temperature" if "level" in dataset.dims else "temperatures"
     evening = local(scenario.night, 0.0)
-    shown = "air temperature" if "level" in dataset.dims else "temperatures"
-    what = f"{occasion(scenario)} of {evening:%Y-%m-%d}, {shown} in {degree_unit(system)}"
-    figure.text(look.EDGE, 0.882, what, color=look.QUIET, va="top")
-
-
-def _footing(figure: Figure, scenario: Scenario, dataset: xr.Dataset) -> None:
-    kind = "Calculated, not measured."
-    if "level_temperature_low" in dataset:
-        kind += " Shaded: usual range at the cot."
-    if scenario.invented:
-        kind += "\nInvented scenario: it describes no real camp."
-    if scenario.changes:
-        kind += "\n" + shorten(f"Changed: {', '.join(scenario.changes)}", 52, placeholder=" ...")
-    how: dict[str, Any] = {"color": look.QUIET, "size": look.SMALLEST_TEXT, "linespacing": 1.35}
-    figure.text(look.EDGE, 0.012, kind, va="bottom", **how)
+    return f"{occasion(scenario)} of {evening:%Y-%m-%d}, {what} in {degree_unit(system)}"
 
 
 def _make_room(figure: Figure, names: Sequence[Annotation], both: Sequence[Axes]) -> None:

@@ -17,6 +17,15 @@ BELOW = ("#3f7486", "#00706a")
 OUTDOORS = "#6a6a76"
 HEAT, HEAT_FILL = "#a3400a", "#f0b48c"
 WOOD, WOOD_FILL, COALS = "#7a5c1e", "#e3d3a8", "#a01616"
+COLD_AIR, MILD_AIR, WARM_AIR = "#cddff0", "#f5f2ec", "#f8cfa8"  # layers, from the coldest to the warmest
+COMES_IN, GOES_OUT = "#1b5690", "#9a3c08"
+STREAMS = {
+    "plume": "#96360a",
+    "falling current": "#12355b",
+    "rising current": "#6b4b00",
+    "fan": "#5b2f86",
+    "room air": "#4a545b",
+}
 WARNING, WARNING_FILL = "#7a1010", "#fff3d6"
 
 STYLE: Any = {

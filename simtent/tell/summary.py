@@ -7,6 +7,7 @@ import xarray as xr
 from simtent.assess.curves import Curve, curve
 from simtent.assess.moments import clock, duration
 from simtent.scenario.scenario import Scenario
+from simtent.tell.airing import airing
 from simtent.tell.burning import burning
 from simtent.tell.wished import Wished
 from simtent.tell.words import degrees, kilowatt_hours, occasion, paragraph, percent
@@ -76,6 +77,7 @@ def _pairs(scenario: Scenario, dataset: xr.Dataset, system: System) -> Iterator[
         cot = curve(dataset, "level_temperature", level="cot")
         yield from _coldest(scenario, dataset, wished, cot, system)
         yield from _against_wishes(scenario, dataset, wished, cot, system)
+        yield from airing(scenario, dataset, cot.between(*wished.in_bed).lowest()[0], system)
     if "fuel_mass" in dataset:
         yield from burning(scenario, dataset, system)
     yield from _energy(dataset)
@@ -104,7 +106,7 @@ def _coldest(
 def _unsure(scenario: Scenario) -> str:
     """What the range counts, and what it does not."""
     causes = [prior.label for prior in scenario.priors()]
-    return f"from {', '.join(causes)}; how the air mixes is not counted and can change more"
+    return f"from {', '.join(causes)}; how the air moves is not counted and can change more"
 
 
 def _against_wishes(

@@ -51,6 +51,16 @@ def power(watts: float, system: System) -> str:
     return f"{whole(number(watts, 'power', system), -1)} {unit_name('power', system)}"
 
 
+def two_figures(value: float) -> str:
+    """A number with one decimal below ten and none above: "14", "3.2", "0.4"; never "-0"."""
+    return f"{value:.0f}" if abs(value) >= 9.95 else f"{round(value, 1) + 0.0:.1f}"
+
+
+def gram_flow(flow: float) -> str:
+    """A flow of air [kg/s] as a number of grams per second: "3.2"."""
+    return two_figures(1000.0 * flow)
+
+
 def kilowatt_hours(joules: float) -> str:
     """An energy [J] in kilowatt-hours: "21.3 kWh"."""
     return show(joules, "energy", "si", 1)

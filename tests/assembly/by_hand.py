@@ -15,14 +15,8 @@ from collections import namedtuple
 import numpy as np
 from scipy.optimize import root
 
-from tests.assembly.shelter_laws import (
-    SIGMA,
-    airspace,
-    mixing_conductivity,
-    sky_temperature,
-    snow_conductivity,
-    walton,
-)
+from tests.assembly.air_by_hand import LEAST_STRIP, Air, Hearth, spread
+from tests.assembly.shelter_laws import SIGMA, airspace, sky_temperature, snow_conductivity, walton
 
 R_AIR = 287.055  # J/(kg K)
 CP = 1006.0  # J/(kg K), air
@@ -132,12 +126,6 @@ def weight(area, view, emissivity):
     return area / (1.0 / view + (1.0 - emissivity) / emissivity)
 
 
-def spread(edges, low, high):
-    """Share of a span of height in each layer."""
-    inside = np.array([max(0.0, min(b, high) - max(a, low)) for a, b in itertools.pairwise(edges)])
-    return inside / inside.sum()
-
-
 class Outside:
     """Weather and pressure of a night, and a place for nodes; in the open there is no more."""
 
@@ -164,8 +152,8 @@ class Outside:
         self.group.append(group)
         return len(self.capacity) - 1
 
-    def flows(self, temps, t, _drawn=0.0):
-        """Every exchange at the node temperatures [K]; `drawn`: what a fire draws [kg/s]."""
+    def flows(self, temps, t, _hearth=None):
+        """Every exchange at the node temperatures [K]; `hearth`: what a fire does to the room's air."""
         out = self.weather(t)[0]
         for a, b, conductance, path in self.links:
             yield Flow(a, b, conductance * ((out if a is None else temps[a]) - temps[b]), path)
@@ -198,6 +186,7 @@ class ByHand(Outside):
             self._skin(part)
         self._floor()
         self._contents()
+        self.air = Air(night, self.drawing, self.pressure, self.begin)
 
     def power(self, t):
         """Heat of a known source [W]."""
@@ -208,27 +197,30 @@ class ByHand(Outside):
         weights = np.array([face.weight for face in self.inner])
         return float((weights @ temps[[face.node for face in self.inner]] ** 4 / weights.sum()) ** 0.25)
 
-    def leaking(self):
-        """Share of each layer in what leaks: by its skin."""
-        skin = sum(face.areas for face in self.drawing.faces)
-        return skin / skin.sum()
-
-    def leakage(self, temps, t, drawn=0.0):
-        """Sherman and Grimsrud's basic model in its own units (l/s, cm2), and what a fire draws, by squares [kg/s]."""
+    def balance(self, temps, t, drawn=0.0):
+        """Pressure inside minus outside at the floor [Pa] while a fire draws air [kg/s]."""
         out, _, wind = self.weather(t)
-        volume = self.drawing.volume
-        inside = temps[: volume.size] @ volume / volume.sum()
-        stack = 0.000145 * self.night.shelter.peak / 2.5 * abs(inside - out)
-        litres = 1e4 * self.night.model.leak_area * math.sqrt(stack + 0.000174 * wind**2)
-        return math.hypot(litres / 1000.0 * self.pressure / (R_AIR * out), drawn)
+        return self.air.balance(temps[: self.count], t, out, wind, drawn)
 
-    def flows(self, temps, t, drawn=0.0):
+    def moved(self, temps, t, hearth=None):
+        """How the air of the room moves."""
+        fed = np.zeros(self.count)
+        if self.night.heat:
+            fed = self.air.fed_by_source(self.power(t) * (1.0 - self.night.heat.radiant_share))
+        hearth = Hearth(fed, 0.0, 0.0, 0.0) if hearth is None else hearth
+        inside = self.balance(temps, t, hearth.up - hearth.down)
+        surfaces = []
+        for face in self.inner:
+            apart = temps[face.node] - temps[face.layer]
+            surfaces.append((face.layer, self._convected(face, temps), apart))
+        return self.air.moved(temps[: self.count], t, self.weather(t), inside, surfaces, hearth)
+
+    def flows(self, temps, t, hearth=None):
         """As `Outside.flows`."""
         yield from super().flows(temps, t)
         out, sky, wind = self.weather(t)
-        for face in self.inner:
-            flux = walton(temps[face.node], temps[face.layer], face.up, self.thin)
-            yield Flow(face.node, face.layer, face.area * flux, face.path)
+        for face in self.inner:  # the air's share comes with the currents
+            yield Flow(face.node, None, self._convected(face, temps), face.path)
         for face in self.outer:  # ISO 6946: 4 + 4 v; a plane over open ground sees (1 + cos)/2 of sky
             film = (4.0 + 4.0 * wind) * face.area
             yield Flow(None, face.node, film * (out - temps[face.node]), "outside_convection")
@@ -240,34 +232,27 @@ class ByHand(Outside):
             between = 1.0 / (1.0 / gap.emissivities[0] + 1.0 / gap.emissivities[1] - 1.0)
             flux = airspace(one, other, gap.thickness, gap.up) + SIGMA * between * (one**4 - other**4)
             yield Flow(gap.inner, gap.outer, gap.area * flux, None)
-        yield from self._inside(temps, t, out, drawn)
+        yield from self._inside(temps, t, out, hearth)
 
     def watts(self, temps, t):
         """Heat into every node [W], the sum of its sizes [W], and the rate of every path [W]."""
         return self.sums(self.flows(temps, t))
 
-    def _inside(self, temps, t, out, drawn):
-        night, drawing = self.night, self.drawing
-        centres = (drawing.edges[1:] + drawing.edges[:-1]) / 2.0
-        for k, area in enumerate(drawing.section):
-            gradient = (temps[k + 1] - temps[k]) / (centres[k + 1] - centres[k])
-            stirred = night.model.mixing * mixing_conductivity(gradient)
-            yield Flow(k + 1, k, stirred * area * gradient, None)
-        enters = self.leakage(temps, t, drawn) * CP
-        for k, share in enumerate(self.leaking()):  # what a fire draws stands on the path of its flue gas
-            yield Flow(None, k, (enters - drawn * CP) * share * (out - temps[k]), "leakage")
-            yield Flow(None, k, drawn * CP * share * (out - temps[k]), None)
-        power, spans = (
-            self.power(t),
-            [(night.crew.asleep * night.crew.heat_each, 0.0, night.levels["cot"], "people")],
-        )
+    def _convected(self, face, temps):
+        return face.area * walton(temps[face.node], temps[face.layer], face.up, self.thin)
+
+    def _inside(self, temps, t, out, hearth):
+        night, power = self.night, self.power(t)
+        moved = self.moved(temps, t, hearth)
+        for layer, watts in moved.portions:
+            yield Flow(None, layer, watts, None)
+        for it, mass in zip(self.air.elements, moved.leaving, strict=True):
+            yield Flow(None, None, mass * CP * (out - temps[it.layer]), "leakage")
+        yield Flow(None, None, night.crew.asleep * night.crew.heat_each, "people")
         radiant = power * night.heat.radiant_share if night.heat else 0.0
         if night.heat:
-            spans.append((power - radiant, night.heat.from_height, night.heat.to_height, "source_convective"))
             yield Flow(None, None, radiant, "source_radiant")
-        for watts, low, high, path in spans:
-            for k, share in enumerate(spread(drawing.edges, low, high)):
-                yield Flow(None, k, watts * share, path)
+            yield Flow(None, None, power - radiant, "source_convective")
         faces = [(face.node, face.weight, None) for face in self.inner]
         faces += [(node, weight, "stove_radiation") for node, weight in self.hot.items()]
         total = sum(weight for _, weight, _ in faces)
@@ -308,7 +293,7 @@ class ByHand(Outside):
             seen = [
                 (face, view)
                 for face, view in zip(self.drawing.faces, self._views, strict=False)
-                if face.part == part and face.areas[band] > 1e-6
+                if face.part == part and face.areas[band] > LEAST_STRIP
             ]
             if not seen:
                 continue

@@ -1,8 +1,8 @@
 """A stove and its fire calculated a second time, from the scenario's own numbers and the laws of `fire_laws`.
 
-Nothing of `simtent.assembly` or `simtent.physics` is used. `FireByHand(night)` is a night under a roof or in the
-open. Behind the shelter's nodes come the fire, the body, the pipe's segments from the collar up, and what stands
-on the stove.
+Nothing of `simtent.assembly` or `simtent.physics` is used. `FireByHand(night)` is a night under a roof or in the open.
+The fire needs two numbers of a room, the temperature of the air that it draws and the pressure there. Behind the
+shelter's nodes come the fire, the body, the pipe's segments from the collar up, and what stands on the stove.
 """
 
 import math
@@ -11,6 +11,7 @@ from collections import namedtuple
 import numpy as np
 
 from tests.assembly import fire_laws as law
+from tests.assembly.air_by_hand import Hearth
 from tests.assembly.by_hand import CP, R_AIR, ByHand, Flow, Outside, spread
 
 HEATING_VALUES_AT = 298.15  # K
@@ -23,9 +24,23 @@ Slot = namedtuple("Slot", "thickness dry water")
 Carried = namedtuple("Carried", "water dry coals ash burnt air inlet damper door lighting last_load caught")
 # Heat [W], mass flows [kg/s], rates of the slots [kg/s].
 Burning = namedtuple("Burning", "full unburnt gas steam dry water coals ash")
-# What the gas does: temperatures [K], pressures [Pa], heat given by segment [W].
-Gas = namedtuple("Gas", "flow dioxide collar swept given top lift resistance")
+# Air [kg/s]: up and down the flue, both together, and the share that goes up.
+Air = namedtuple("Air", "up down both share")
+# One way through the flue: flow [kg/s], temperatures [K], heat to the body and by segment [W], lift [Pa], resistance.
+Way = namedtuple("Way", "flow collar swept given top lift resistance")
+# All that goes through: dry carbon dioxide [%], gas over its air, the way up and the way down, heat spilt [W].
+Gas = namedtuple("Gas", "dioxide swelling up down spilt")
 Segment = namedtuple("Segment", "node length losses")
+
+
+def air_of(signed):
+    """A signed flow, parted in two parabolas within 10 mg/s of none (the package's rounding)."""
+    around = 1e-5
+    if abs(signed) < around:
+        up, down = ((around + way) ** 2 / (4.0 * around) for way in (signed, -signed))
+    else:
+        up, down = max(signed, 0.0), max(-signed, 0.0)
+    return Air(up, down, up + down, up / (up + down))
 
 
 def slots_of(night):
@@ -125,75 +140,142 @@ class Stove:
             -dry, -water, dry.sum() * law.CHAR - coals, ash,
         )  # fmt: skip
 
-    def gas(self, temps, carried, drawn, burnt, out):
-        """From the fire to the top of the pipe."""
-        pipe, model, pressure = self.noun.pipe, self.night.model, self.place.pressure
-        flow = drawn + burnt.gas + burnt.steam
-        s = law.dioxide_of(max(burnt.full - burnt.unburnt, 0.0), drawn)
-        hot, body = temps[self.fire], temps[self.body]
-        passes = flow * law.gas_heat_capacity(hot, s)
-        box = self.noun.firebox
-        swept = model.gas_side * 12.0 * box.length * box.width if self.noun.baffle else 0.0
-        collar = body + (hot - body) * math.exp(-swept / abs(passes))
-        beside = pressure / (R_AIR * out)
-        lift = 9.80665 * box.height * (beside - pressure / (law.gas_constant(s) * collar))
-        given, resistance, gas = [], 0.0, collar
-        for k, (node, length, losses) in enumerate(self.segments):
+    def gas(self, temps, carried, air, burnt, out):
+        """What the fire gives goes up and down as the air does."""
+        made = burnt.gas + burnt.steam
+        s = law.dioxide_of(max(burnt.full - burnt.unburnt, 0.0), air.both)
+        up = self._way(temps, carried, air.up + air.share * made, s, out, upward=True)
+        down = self._way(temps, carried, air.down, 0.0, out, upward=False)
+        # Spilt gas leaves the fire, air from outdoors came in its place.
+        spilt = (air.down + (1.0 - air.share) * made) * law.gas_enthalpy(temps[self.fire], s)
+        spilt -= air.down * CP * (out - HEATING_VALUES_AT)
+        hot_box = self.noun.firebox.height * self._lighter(temps[self.fire], s, out)
+        down = down._replace(lift=down.lift + hot_box)
+        return Gas(s, 1.0 + made / (air.both + 1e-5), up, down, spilt if air.down else 0.0)
+
+    def _lighter(self, temperature, s, out):
+        """What a metre of gas lifts beside outdoor air [Pa/m]; EN 13384-1 has 288 J/(kg K) for air (second-hand)."""
+        gas = 1.0 / (law.gas_constant(s) * temperature)
+        return 9.80665 * self.place.pressure * (1.0 / (law.gas_constant(0.0) * out) - gas)
+
+    def _way(self, temps, carried, flow, s, out, *, upward):
+        """Through firebox and pipe from below, or from outdoors down; a segment has one temperature, its gas none."""
+        pipe, box, model = self.noun.pipe, self.noun.firebox, self.night.model
+        body = temps[self.body]
+        plate = 12.0 * model.gas_side * box.length * box.width if self.noun.baffle else 0.0
+        gas = temps[self.fire] if upward else out
+
+        def specific_heat(temperature):  # air has one, so that it books what it takes
+            return law.gas_heat_capacity(temperature, s) if upward else CP
+
+        def passing(entering, wall, conductance):
+            """Temperature at the end, mean by the heat that goes over, and that heat."""
+            carries = flow * specific_heat(entering)
+            if not carries:
+                return wall, wall, 0.0
+            end = wall + (entering - wall) * math.exp(-conductance / carries)
+            watts = carries * (entering - end)
+            return end, wall + watts / conductance if conductance else entering, watts
+
+        lift, swept, given, resistance = 0.0, 0.0, {}, 0.0
+        if upward:
+            gas, _, swept = passing(gas, body, plate)
+            lift = box.height * self._lighter(gas, s, out)
+        collar = gas
+        for k, (node, length, losses) in list(enumerate(self.segments))[:: 1 if upward else -1]:
             wall = temps[node]
             film = law.pipe_film(flow, gas, pipe.diameter, pipe.inside + pipe.outside, 1e-3)
-            film += law.gas_glow(gas, wall, s)
-            conductance = model.gas_side * film * math.pi * pipe.diameter * length
-            carries = flow * law.gas_heat_capacity(gas, s)
-            end = wall + (gas - wall) * math.exp(-conductance / abs(carries))
-            given.append(carries * (gas - end))
-            mean = (gas + end) / 2.0
-            lift += 9.80665 * length * (beside - pressure / (law.gas_constant(s) * mean))
+            film += law.gas_glow(gas, wall, s) if s else 0.0
+            gas, mean, given[node] = passing(
+                gas, wall, model.gas_side * film * math.pi * pipe.diameter * length
+            )
+            lift += length * self._lighter(mean, s, out)
             if k == 0 and self.noun.damper is not None:
                 losses += law.plate(carried.damper)  # noqa: PLW2901
-            resistance += law.pipe_resistance(flow, mean, pipe.diameter, length, losses, 1e-3, s, pressure)
-            gas = end
-        return Gas(flow, s, collar, passes * (hot - collar), given, gas, lift, resistance)
+            resistance += law.pipe_resistance(
+                flow, mean, pipe.diameter, length, losses, 1e-3, s, self.place.pressure
+            )
+        if not upward:
+            collar, swept = gas, passing(gas, body, plate)[2]
+        return Way(flow, collar, swept, given, gas if upward else out, lift, resistance)
 
-    def steady(self, carried, drawn, gas, inside):
+    def steady(self, temps, carried, air, gas, inside, suction):
         """Air that the draught would bring in for good [kg/s], and that draught [Pa]."""
-        air, pipe = self.noun.air, self.noun.pipe
-        area = carried.inlet * air.opening + air.leak + carried.door + 1e-6
-        entry = self.place.pressure / (R_AIR * inside)
-        resists = 1.0 / (2.0 * entry * (0.62 * area) ** 2)
-        if pipe.draft is not None:
-            lift, whole = pipe.draft, resists
-        else:
-            lift, whole = gas.lift, resists + gas.resistance * ((gas.flow + 1e-5) / (drawn + 1e-5)) ** 2
-        x, small = lift / whole, 0.02 / resists
-        return math.copysign(math.sqrt(abs(x)) * (1.0 + (small / x) ** 2) ** -0.25, x), lift
+        inlet, pipe = self.noun.air, self.noun.pipe
+        area = carried.inlet * inlet.opening + inlet.leak + carried.door + 1e-6
 
-    def flows(self, temps, carried, t, drawn, inside):
-        """Every exchange of the fire: with metal, gas and air; and what stands on the stove boils off."""
-        out = self.place.weather(t)[0]
-        burnt = self.burning(temps[self.fire], carried, drawn, t)
-        gas = self.gas(temps, carried, drawn, burnt, out)
-        drying = burnt.steam * law.STEAM
+        def orifice(density):
+            return 1.0 / (2.0 * density * (0.62 * area) ** 2)
+
+        entry = orifice(self.place.pressure / (R_AIR * inside))
+        if pipe.draft is not None:
+            lift, whole = pipe.draft, entry
+        else:
+            lift = suction + air.share * gas.up.lift + (1.0 - air.share) * gas.down.lift
+            spent = orifice(self.place.pressure / (law.gas_constant(gas.dioxide) * temps[self.fire]))
+            whole = air.share * (entry + gas.swelling**2 * gas.up.resistance)
+            whole += (1.0 - air.share) * (gas.swelling**2 * spent + gas.down.resistance)
+        x, small = lift / whole, 0.02 / entry
+        return math.copysign(math.sqrt(abs(x)) * (1.0 + (small / x) ** 2) ** -0.25, x) if x else 0.0, lift
+
+    def flows(self, temps, carried, t, inside):
+        """Every exchange of the fire: with metal, gas and air; and what stands on the stove boils off.
+
+        What spills into a shelter is told by `spilt`, and stands here only as lost by the fire.
+        """
+        out, air = self.place.weather(t)[0], air_of(carried.air)
+        burnt = self.burning(temps[self.fire], carried, air.both, t)
+        gas = self.gas(temps, carried, air, burnt, out)
         yield Flow(None, self.fire, burnt.full + carried.lighting, "fire")
         yield Flow(None, self.fire, -burnt.unburnt, "unburnt")
-        yield Flow(None, self.fire, -drying, "drying")
+        yield Flow(None, self.fire, -burnt.steam * law.STEAM, "drying")
         fire, body = temps[self.fire], temps[self.body]
         facing = self.night.model.gas_side * self.area
         exchanged = facing * (0.45 * law.SIGMA * (fire**4 - body**4) + 8.0 * (fire - body))
         yield Flow(self.fire, self.body, exchanged, None)
         # Air of the room comes in, gas goes; on the path stands what leaves for outdoors, above outdoor air.
-        leaves = gas.flow * law.gas_enthalpy(fire, gas.dioxide)
-        yield Flow(None, self.fire, drawn * CP * (inside - HEATING_VALUES_AT), None)
+        leaves = gas.up.flow * law.gas_enthalpy(fire, gas.dioxide)
+        yield Flow(None, self.fire, air.up * CP * (inside - HEATING_VALUES_AT), None)
         yield Flow(None, self.fire, -leaves, None)
-        given = {self.body: gas.swept} | dict(zip([it.node for it in self.segments], gas.given, strict=True))
-        for node, watts in given.items():
-            yield Flow(None, node, watts, None)
-        crossing = drawn * CP * (out - HEATING_VALUES_AT) - leaves + sum(given.values())
+        for way in (gas.up, gas.down):
+            for node, watts in [(self.body, way.swept), *way.given.items()]:
+                yield Flow(None, node, watts, None)
+        crossing = (
+            air.up * CP * (out - HEATING_VALUES_AT) - leaves + gas.up.swept + sum(gas.up.given.values())
+        )
         yield Flow(None, None, crossing, "flue")
+        # Outdoor air comes down and leaves as hot as the fire; in the open that is gone.
+        missing = gas.spilt + gas.down.swept + sum(gas.down.given.values())
+        yield Flow(None, self.fire, -missing, None)
+        if self.night.shelter is None:
+            yield Flow(None, None, -gas.spilt, "flue")
         if self.top is not None and self.noun.on_top.water:
             yield Flow(None, self.top, -400.0 * law.positive(temps[self.top] - BOILING, 0.2), "boiling")
-        yield from self._outdoors(temps, t)
 
-    def _outdoors(self, temps, t):
+    def rates(self, temps, carried, t, inside, suction):
+        """Derivatives of water and dry wood by slot, coals, ash, burnt [kg/s], and the flow [kg/s2]."""
+        air = air_of(carried.air)
+        burnt = self.burning(temps[self.fire], carried, air.both, t)
+        gas = self.gas(temps, carried, air, burnt, self.place.weather(t)[0])
+        steady, _ = self.steady(temps, carried, air, gas, inside, suction)
+        pools = [burnt.coals, burnt.ash, burnt.gas + burnt.steam, (steady - carried.air) / 10.0]
+        return np.concatenate((burnt.water, burnt.dry, pools))
+
+    def readings(self, temps, carried, t, inside, suction):
+        """Collar, top [K], draught [Pa], in the pipe, air [kg/s], heat set free, unburnt, in full [W], down, spilt."""
+        air = air_of(carried.air)
+        burnt = self.burning(temps[self.fire], carried, air.both, t)
+        gas = self.gas(temps, carried, air, burnt, self.place.weather(t)[0])
+        _, lift = self.steady(temps, carried, air, gas, inside, suction)
+        collar, top = (
+            air.share * getattr(gas.up, end) + (1.0 - air.share) * getattr(gas.down, end)
+            for end in ("collar", "top")
+        )
+        free = burnt.full - burnt.unburnt + carried.lighting
+        flow = gas.up.flow - air.down
+        return collar, top, lift, flow, carried.air, free, burnt.unburnt, burnt.full, air.down, gas.spilt
+
+    def outdoors(self, temps, t):
         """Faces in the wind under half a sky: the pipe above the roof, in the open all of the stove."""
         around = math.pi * self.noun.pipe.diameter
         faces = [
@@ -212,13 +294,17 @@ class Stove:
             blown_off = area * law.hot_face(temps[node], out, wind, self.place.thin)
             yield Flow(None, node, grey * law.SIGMA * around_it - blown_off, path)
 
+    def span(self, peak):
+        """Heights between which the body stands, below the peak whatever its legs [m]."""
+        noun = self.noun
+        return min(noun.legs, 0.9 * peak), min(noun.legs + noun.firebox.height, 0.95 * peak)
+
     def inside_faces(self, edges):
-        """Convection in the room: node, layer, area [m2], path; a body warms the air from its middle to the peak."""
+        """Convection in the room: node, layer, area [m2], path, by the layers that body and pipe stand in."""
         noun, peak = self.noun, edges[-1]
-        middle = min(noun.legs + noun.firebox.height / 2.0, 0.9 * peak)
-        bodies = [(self.body, self.area, middle, peak, "stove_to_air")]
+        bodies = [(self.body, self.area, *self.span(peak), "stove_to_air")]
         if self.top is not None:
-            bodies.append((self.top, self.top_area, middle, peak, "stove_to_air"))
+            bodies.append((self.top, self.top_area, *self.span(peak), "stove_to_air"))
         foot = noun.legs + noun.firebox.height
         for k, (node, length, _) in enumerate(self.segments[:IN_THE_ROOM]):
             low = min(foot + k * length, 0.95 * peak)
@@ -258,42 +344,45 @@ class FireByHand:
             self.place.hot = self.stove.seen()
         self.capacity, self.start, self.group = self.place.capacity, self.place.start, self.place.group
 
-    def inside(self, temps, t):
-        """Air that the fire draws [K]: from the layers as they leak."""
-        return (
-            self.place.weather(t)[0]
-            if self.night.shelter is None
-            else self.place.leaking() @ temps[: self.place.count]
-        )
+    def fire(self, temps, carried, t, inside):
+        """What the fire, its gas and the faces out of doors exchange, air of a temperature [K] coming to it."""
+        yield from self.stove.flows(temps, carried, t, inside)
+        yield from self.stove.outdoors(temps, t)
 
-    def flows(self, temps, carried, t):
-        """Every exchange at temperatures [K] and amounts."""
-        drawn = law.positive(carried.air, 1e-5)
-        yield from self.place.flows(temps, t, drawn)
-        yield from self.stove.flows(temps, carried, t, drawn, self.inside(temps, t))
-        if self.night.shelter is not None:
-            for node, layer, area, path in self.stove.inside_faces(self.place.drawing.edges):
-                watts = area * law.hot_face(temps[node], temps[layer], 0.0, self.place.thin)
-                yield Flow(node, layer, watts, path)
+    def felt(self, temps, carried, t):
+        """Temperature of the air that the fire draws [K], pressure inside minus outside at the firebox' foot [Pa]."""
+        out = self.place.weather(t)[0]
+        if self.night.shelter is None:
+            return out, 0.0
+        room, air = temps[: self.place.count], self.place.air
+        drawn = spread(air.edges, *self.stove.span(air.edges[-1])) @ room
+        inside = self.place.balance(temps, t, carried.air)
+        return float(drawn), inside + air.stack(room, out, self.stove.noun.legs)
 
-    def watts(self, temps, carried, t):
-        """As `Outside.watts`."""
-        return self.place.sums(self.flows(temps, carried, t))
+    def hearth(self, temps, carried, t):
+        """What the fire does to the air of a room."""
+        fed = np.zeros(self.place.count)
+        for _, layer, watts, _ in self._convected(temps):
+            fed[layer] += watts
+        air = air_of(carried.air)
+        burnt = self.stove.burning(temps[self.stove.fire], carried, air.both, t)
+        gas = self.stove.gas(temps, carried, air, burnt, self.place.weather(t)[0])
+        return Hearth(fed, air.up, air.down, gas.spilt)
 
-    def rates(self, temps, carried, t):
-        """Derivatives of water and dry wood by slot, coals, ash, burnt [kg/s], and the flow [kg/s2]."""
-        drawn = law.positive(carried.air, 1e-5)
-        burnt = self.stove.burning(temps[self.stove.fire], carried, drawn, t)
-        gas = self.stove.gas(temps, carried, drawn, burnt, self.place.weather(t)[0])
-        steady, _ = self.stove.steady(carried, drawn, gas, self.inside(temps, t))
-        pools = [burnt.coals, burnt.ash, burnt.gas + burnt.steam, (steady - carried.air) / 10.0]
-        return np.concatenate((burnt.water, burnt.dry, pools))
+    def whole(self, temps, carried, t):
+        """Every exchange."""
+        drawn, _ = self.felt(temps, carried, t)
+        yield from self.fire(temps, carried, t, drawn)
+        if self.night.shelter is None:
+            yield from self.place.flows(temps, t)
+            return
+        hearth = self.hearth(temps, carried, t)
+        yield from self.place.flows(temps, t, hearth)
+        for node, _, watts, path in self._convected(temps):
+            yield Flow(node, None, watts, path)
+        yield Flow(None, None, hearth.spilt, "spill")
 
-    def readings(self, temps, carried, t):
-        """Collar, top [K], draught [Pa], flue gas, air [kg/s], heat set free, unburnt and in full [W]."""
-        drawn = law.positive(carried.air, 1e-5)
-        burnt = self.stove.burning(temps[self.stove.fire], carried, drawn, t)
-        gas = self.stove.gas(temps, carried, drawn, burnt, self.place.weather(t)[0])
-        _, lift = self.stove.steady(carried, drawn, gas, self.inside(temps, t))
-        free = burnt.full - burnt.unburnt + carried.lighting
-        return gas.collar, gas.top, lift, gas.flow, drawn, free, burnt.unburnt, burnt.full
+    def _convected(self, temps):
+        """What stove and pipe give to the air of a room: node, layer, heat [W], path."""
+        for node, layer, area, path in self.stove.inside_faces(self.place.drawing.edges):
+            yield node, layer, area * law.hot_face(temps[node], temps[layer], 0.0, self.place.thin), path

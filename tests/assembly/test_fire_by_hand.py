@@ -1,17 +1,16 @@
 """The assembled stove and fire against a second calculation, watt by watt and gram by gram, at random states."""
 
-import math
-
 import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from simtent.assembly.assemble import assemble
-from simtent.assembly.rhs import observe, shelter_jacobian, shelter_rhs
+from simtent.assembly.rhs import JACOBIAN_STEP, observe, rates, shelter_jacobian, shelter_rhs, shelter_temperatures
+from tests.assembly.by_hand import spread
 from tests.assembly.fire_by_hand import NEVER, Carried, FireByHand
 from tests.assembly.nights import IN_THE_OPEN, stove_night
-from tests.assembly.test_by_hand import BELL, TENT, rows_at
+from tests.assembly.test_by_hand import BELL, TENT, air_of, assert_air, moment, rows_at
 from tests.strategies import fires
 
 ALIKE = 1e-9
@@ -20,6 +19,7 @@ KITCHEN = {
     # Titanium of 0.1 mm on a steel box, glass, baffle, stones, damper, all that can sit on a pipe, thin air.
     "stove.sheet": "0.8 mm titanium",
     "stove.glass": "300 cm2",
+    "stove.stands": "in a corner",
     "stove.baffle": True,
     "stove.on_top": "6 kg stones",
     "stove.emissivity": 0.6,
@@ -51,10 +51,18 @@ RULED = {
     ]
 }  # fmt: skip
 BENCH = {"stove.pipe.draft": "12 Pa", "wood.species": "beech", "wood.moisture": "60 % dry"}
+
+
+def without_heat(changes):
+    """Without a known source."""
+    return {key: value for key, value in changes.items() if not key.startswith("heat.")}
+
+
 CASES = {
     "box": {},
-    "wall tent": KITCHEN | {key: value for key, value in TENT.items() if not key.startswith("heat.")},
-    "bell": WATER | RULED | BELL,
+    "wall tent": KITCHEN | without_heat(TENT),
+    # The gap around the pipe under the peak, for the pipe is longer.
+    "bell": WATER | RULED | without_heat(BELL) | {"shelter.openings.jack": {"gap": "12 cm2"}, "stove.stands": "at a wall"},
     "bench": BENCH | {"stove.baffle": True},
     "open": IN_THE_OPEN | {"outdoors.wind": "3 m/s"},
     "kitchen in the open": IN_THE_OPEN | KITCHEN | {"outdoors.wind": "0 m/s", "outdoors.cloud": "0 %"},
@@ -71,8 +79,9 @@ def both():
 
 def temperatures_of(hand, random):
     """Shelter from -35 to 60 degC; fire up to 1100, metal up to 700, what stands on it around boiling."""
-    temps = random.uniform(238.0, 333.0, len(hand.capacity))
-    stove = hand.stove
+    temps, stove = random.uniform(238.0, 333.0, len(hand.capacity)), hand.stove
+    if hand.night.shelter is not None:
+        temps[: hand.place.count] = air_of(hand.place.count, random)
     temps[stove.fire] = random.choice([random.uniform(250.0, 1373.0), random.uniform(366.0, 380.0)])
     for node in (stove.body, *(segment.node for segment in stove.segments)):
         temps[node] = random.choice([random.uniform(240.0, 975.0), random.uniform(860.0, 890.0)])
@@ -99,7 +108,7 @@ def slot_of(slot, t, random):
 
 
 def carried_of(hand, t, random):
-    """Wood of every kind; air from backwards to much; levers, door and match anywhere."""
+    """Wood of every kind; air to the fire, down the flue and in between; levers, door and match anywhere."""
     slots = [slot_of(slot, t, random) for slot in hand.stove.slots]
     water, dry, caught = (np.array(row) for row in zip(*slots, strict=True))
     return Carried(
@@ -108,7 +117,7 @@ def carried_of(hand, t, random):
         coals=random.choice([0.0, 1e-4, random.uniform(0.0, 1.0)]),
         ash=random.uniform(0.0, 0.1),
         burnt=random.uniform(0.0, 5.0),
-        air=random.choice([-1e-4, 0.0, 1e-5, random.uniform(0.0, 0.02), random.uniform(0.0, 0.003)]),
+        air=random.choice([0.0, *random.uniform(-2e-5, 2e-5, 2), *random.uniform(-0.003, 0.02, 3), -1e-3]),
         inlet=random.choice([0.0, random.uniform(), 1.0]),
         damper=random.choice([0.0, random.uniform(), 1.0]),
         door=random.choice([0.0, 0.02]),
@@ -128,32 +137,53 @@ def state_of(model, hand, temps, carried, random):
 
 
 def assert_same(model, hand, random):
-    """Watts of every node, rates of every path, derivatives of all amounts, and readings."""
+    """Watts of every node, rates of every path, derivatives of all amounts; readings."""
     n, paths = len(hand.capacity), len(model.net.path_names)
-    t = random.uniform(0.0, model.net.end - 1.0)
+    t = moment(hand.night, random)
     temps, carried = temperatures_of(hand, random), carried_of(hand, t, random)
     rows, state = rows_at(model, t), state_of(model, hand, temps, carried, random)
+    drawn, suction = hand.felt(temps, carried, t)
     got = shelter_rhs(t, state, model.shelter, rows)
     assert got.shape == state.shape
-    watts, gross, rates = hand.watts(temps, carried, t)
-    assert (np.abs(got[:n] * hand.capacity - watts) < ALIKE * gross + 1e-12).all()
-    for name, rate in zip(model.net.path_names, got[n : n + paths], strict=True):
-        assert rate == pytest.approx(rates.get(name, 0.0), rel=ALIKE, abs=1e-9 * gross.max()), name
-    wanted = hand.rates(temps, carried, t)
-    assert got[n + paths :][: wanted.size] == pytest.approx(wanted, rel=ALIKE, abs=1e-16)
-    assert (got[n + paths + wanted.size :] == 0.0).all()
-    night, fire = observe(t, state, model.shelter, rows)
-    assert fire == pytest.approx(hand.readings(temps, carried, t), rel=ALIKE)
-    assert night == pytest.approx(night_of(hand, temps, carried, t), rel=ALIKE)
+    close(model, got, *hand.place.sums(hand.whole(temps, carried, t)))
+    same_amounts(hand, got[n + paths :], temps, carried, t, drawn, suction)
+    night, fire, air = observe(t, state, model.shelter, rows)
+    wanted = hand.stove.readings(temps, carried, t, drawn, suction)
+    assert fire == pytest.approx(wanted, rel=ALIKE, abs=1e-12)
+    radiant, entering = 0.0, 0.0
+    if hand.night.shelter is not None:
+        moved = hand.place.moved(temps, t, hand.hearth(temps, carried, t))
+        assert_air(model, hand.place, air, moved)
+        radiant, entering = hand.place.mean_radiant(temps), moved.entering.sum()
+    assert night == pytest.approx((*hand.place.weather(t), radiant, entering, 0.0), rel=ALIKE)
 
 
-def night_of(hand, temps, carried, t):
-    """Readings of the night: weather, the room's mean radiant temperature, all air that enters, no known source."""
-    if hand.night.shelter is None:
-        return (*hand.place.weather(t), 0.0, 0.0, 0.0)
-    drawn = (carried.air + math.hypot(carried.air, 1e-5)) / 2.0
-    entering = hand.place.leakage(temps, t, drawn)
-    return (*hand.place.weather(t), hand.place.mean_radiant(temps), entering, 0.0)
+def assert_fire_same(model, hand, random):
+    """The fire, flue and faces out of doors alone, by any air drawn and any pressure of a room."""
+    n, paths = len(hand.capacity), len(model.net.path_names)
+    t = moment(hand.night, random)
+    temps, carried = temperatures_of(hand, random), carried_of(hand, t, random)
+    inside, suction = random.uniform(240.0, 330.0), random.choice([0.0, random.uniform(-15.0, 5.0)])
+    rows, state = rows_at(model, t), state_of(model, hand, temps, carried, random)
+    every, ties = shelter_temperatures(t, state, model.shelter, rows), (0.0, suction, inside)
+    got = rates(t, state, every, ties, 0.0, model.shelter, rows, False, False, True)
+    close(model, got, *hand.place.sums(hand.fire(temps, carried, t, inside)))
+    same_amounts(hand, got[n + paths :], temps, carried, t, inside, suction)
+
+
+def same_amounts(hand, got, temps, carried, t, drawn, suction):
+    """Derivatives of all amounts, and none of what is set."""
+    wanted = hand.stove.rates(temps, carried, t, drawn, suction)
+    assert got[: wanted.size] == pytest.approx(wanted, rel=ALIKE, abs=1e-16)
+    assert (got[wanted.size :] == 0.0).all()
+
+
+def close(model, got, watts, gross, gone):
+    """Derivatives of nodes and paths against watts of the nodes, their sizes, and rates of the paths by name."""
+    n = watts.size
+    assert (np.abs(got[:n] * model.net.capacities - watts) < ALIKE * gross + 1e-12).all()
+    for name, rate in zip(model.net.path_names, got[n:], strict=False):
+        assert rate == pytest.approx(gone.get(name, 0.0), rel=ALIKE, abs=1e-9 * gross.max()), name
 
 
 @every_case
@@ -168,10 +198,23 @@ def test_every_node_and_where_it_starts(both, case):
 
 
 @every_case
+def test_the_fire_draws_where_its_box_stands(both, case):
+    model, hand = both[case]
+    flue, noun = model.shelter.stove.flue, hand.night.stove
+    assert flue.foot == pytest.approx(noun.legs, rel=ALIKE)
+    if hand.night.shelter is None:
+        assert flue.draws.size == 0
+    else:
+        edges = hand.place.drawing.edges
+        assert flue.draws == pytest.approx(spread(edges, *hand.stove.span(edges[-1])), abs=ALIKE)
+
+
+@every_case
 def test_every_watt_and_every_gram(both, case):
     random = np.random.default_rng(3)
     for _ in range(40):
         assert_same(*both[case], random)
+        assert_fire_same(*both[case], random)
 
 
 @given(fires(), st.integers(0, 2**32 - 1))
@@ -181,9 +224,13 @@ def test_every_watt_and_every_gram_of_generated_fires(night, seed):
         assert_same(model, hand, random)
 
 
-def burning_well(hand, t, random, coals):
+def burning_well(hand, t, random, coals, air):
     """A state away from kinks and passages through 0: wood in all slots but the last, that is not there yet."""
     temps = temperatures_of(hand, random)
+    if hand.night.shelter is not None:
+        temps[: hand.place.count] = 275.0 + np.cumsum(random.uniform(1.0, 3.0, hand.place.count))
+        for face in hand.place.inner:  # currents turn within 50 mK
+            temps[face.node] = temps[face.layer] + random.choice([1.0, -1.0]) * random.uniform(2.0, 20.0)
     temps[hand.stove.fire] = random.uniform(560.0, 700.0)
     for segment in hand.stove.segments:
         temps[segment.node] = random.uniform(350.0, 500.0)
@@ -197,15 +244,16 @@ def burning_well(hand, t, random, coals):
     caught = np.where(share > 0.0, t - random.uniform(0.2, 0.8) * catching, NEVER)
     dry, water = (share * np.array([getattr(it, kind) for it in slots]) for kind in ("dry", "water"))
     return temps, carried_of(hand, t, random)._replace(
-        water=0.8 * water, dry=dry, coals=coals, air=4e-3, inlet=0.6, damper=0.8, door=0.0, caught=caught
+        water=0.8 * water, dry=dry, coals=coals, air=air, inlet=0.6, damper=0.8, door=0.0, caught=caught
     )
 
 
 def whole_by_hand(hand, names, temps, carried, t):
     """Derivatives of nodes, paths, water, dry wood, coals, ash, burnt and air in one row."""
-    watts, _, rates = hand.watts(temps, carried, t)
+    watts, _, rates = hand.place.sums(hand.whole(temps, carried, t))
     gone = [rates.get(name, 0.0) for name in names]
-    return np.concatenate((watts / hand.capacity, gone, hand.rates(temps, carried, t)))
+    burnt = hand.stove.rates(temps, carried, t, *hand.felt(temps, carried, t))
+    return np.concatenate((watts / hand.capacity, gone, burnt))
 
 
 def moved(carried, k, by):
@@ -239,41 +287,41 @@ def test_what_crosses_is_what_the_nodes_store(both, case):
         assert watts.sum() == pytest.approx(rates[model.net.crossings].sum(), abs=1e-11 * size)
 
 
-@pytest.mark.parametrize("coals", [0.0, 0.2])
+def differences(model, hand, temps, carried, t):
+    """One-sided slopes of the second calculation, column by column: what stands in the column, and the slope."""
+    names, slots = model.net.path_names, len(hand.stove.slots)
+    base = whole_by_hand(hand, names, temps, carried, t)
+    for k in range(len(hand.capacity)):
+        ahead = temps + JACOBIAN_STEP * (np.arange(len(temps)) == k)
+        width = hand.stove.state_of(k, ahead[k]) - hand.stove.state_of(k, temps[k])
+        yield k, (whole_by_hand(hand, names, ahead, carried, t) - base) / width
+    for k, size in enumerate(model.shelter.net.scale[: 2 * slots + 4]):
+        by = JACOBIAN_STEP * size
+        ahead = whole_by_hand(hand, names, temps, moved(carried, k, by), t)
+        yield len(hand.capacity) + len(names) + k, (ahead - base) / by
+
+
+@pytest.mark.parametrize(("coals", "air"), [(0.0, 4e-3), (0.2, 4e-3), (0.2, -2e-3), (0.2, 3e-6)])
 @every_case
-def test_the_jacobian_is_the_slope_of_the_second_calculation(both, case, coals):
-    """Column by column, against central differences by hand."""
+def test_the_jacobian_is_the_slope_of_the_second_calculation(both, case, coals, air):
+    """Column by column, up the flue, down it and between; the step is the package's own."""
     model, hand = both[case]
     random, n, t = np.random.default_rng(5), len(hand.capacity), 1234.0
     names, slots = model.net.path_names, len(hand.stove.slots)
-    temps, carried = burning_well(hand, t, random, coals)
+    temps, carried = burning_well(hand, t, random, coals, air)
     state = state_of(model, hand, temps, carried, random)
     got = shelter_jacobian(t, state, model.shelter, rows_at(model, t))
-    amounts = 2 * slots + 4
-    kept = n + len(names) + amounts
+    kept = n + len(names) + 2 * slots + 4
     assert (got[kept:] == 0.0).all()  # settings stay
     assert (got[:, kept:] == 0.0).all()  # and do not move between two stops
     assert (got[:, n : n + len(names)] == 0.0).all()  # what has gone acts on nothing
-    blocks = [slice(0, n), slice(n, n + len(names)), slice(n + len(names), kept)]
-
-    def compare(column, ahead, back, width, what):
-        by_hand = (whole_by_hand(hand, names, *ahead, t) - whole_by_hand(hand, names, *back, t)) / width
-        for block in blocks:
-            scale = np.abs(by_hand[block]).max()
-            assert got[block, column] == pytest.approx(by_hand[block], rel=1e-3, abs=1e-3 * scale + 1e-15), (
-                what
-            )
-
-    for k in range(n):
-        step = 1e-2 * (np.arange(n) == k)
-        width = hand.stove.state_of(k, temps[k] + 1e-2) - hand.stove.state_of(k, temps[k] - 1e-2)
-        compare(k, (temps + step, carried), (temps - step, carried), width, f"node {k}")
-    for k in range(amounts):
-        column, by = n + len(names) + k, 1e-8 if k == amounts - 1 else 1e-5
-        absent = k < 2 * slots and (k % slots == slots - 1 or (k < slots and not hand.stove.slots[k].water))
-        if absent:  # wood or water that is not there stays away until it is put on
-            assert (got[:, column] == 0.0).all()
+    for column, wanted in differences(model, hand, temps, carried, t):
+        k = column - n - len(names)
+        if 0 <= k < 2 * slots and (k % slots == slots - 1 or (k < slots and not hand.stove.slots[k].water)):
+            assert (got[:, column] == 0.0).all()  # wood that is not there stays away until it is put on
             continue
-        compare(
-            column, (temps, moved(carried, k, by)), (temps, moved(carried, k, -by)), 2.0 * by, f"amount {k}"
-        )
+        for block in (slice(0, n), slice(n, n + len(names)), slice(n + len(names), kept)):
+            scale = np.abs(wanted[block]).max()
+            assert got[block, column] == pytest.approx(wanted[block], rel=1e-3, abs=1e-3 * scale + 1e-15), (
+                column
+            )

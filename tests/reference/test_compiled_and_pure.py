@@ -10,14 +10,17 @@ import pytest
 PROGRAM = """
 import json
 from simtent import compiled
-from simtent.physics import air, airspace, burn, coals, convection, flue, flue_gas, ground, hot_surface
-from simtent.physics import leakage, mixing, pipe_heat, radiation, sky, wood
+from simtent.physics import air, airspace, burn, coals, convection, current, flue, flue_gas, ground, hot_surface
+from simtent.physics import mixing, opening, pipe_heat, plume, radiation, sky, wood
 
 def every(law, *columns):
     rows = [[]]
     for column in columns:
         rows = [row + [value] for row in rows for value in column]
     return [law(*row) for row in rows]
+
+def flat(pairs):
+    return [value for pair in pairs for value in pair]
 
 kelvin = [223.15, 263.15, 293.15, 873.15]
 share, burnt, thick = [0.0, 1e-7, 0.4, 1.0], [-1e-4, 0.0, 0.1, 0.5, 0.95, 1.0, 1.0001], [0.015, 0.09]
@@ -29,7 +32,14 @@ out = {
     "gap": every(airspace.gap_film, step, [0.002, 0.05], tilt),
     "pair": every(airspace.pair_emissivity, [0.05, 0.9], [0.9, 1.0]),
     "air": every(air.air_density, kelvin, [8e4]) + every(air.standard_pressure, [-400.0, 2000.0]),
-    "leak": every(leakage.basic_leakage, [0.02], step, [0.0, 3.0], [2.0]),
+    "leak": every(opening.leak_strength, [0.02]) + every(opening.orifice_strength, [0.02], [0.6, 1.0])
+    + flat(every(opening.opening_flow, step, [0.01], [0.5, 0.65, 1.0], [1.1, 1.2], [0.5, 1.2]))
+    + every(opening.wind_pressure, [-0.4, 0.7], [1.3], [0.0, 9.0]),
+    "plume": every(plume.buoyancy_flux, [-50.0, 0.0, 2e3], [8e4])
+    + every(plume.plume_growth, [-1e-3, 0.0, 1e-9, 1e-5, 0.05])
+    + every(plume.virtual_distance, [-50.0, 0.0, 1e-3, 2e3, 6e4], [0.1, 0.4], [8e4]),
+    "current": every(current.current_flow, [0.0, 4.0], [2.0])
+    + every(current.going_on, step, [0.0, 0.03, 0.2]),
     "mixing": every(mixing.mixing_conductivity, [-50.0, -0.3, 0.0, 4.0]),
     "radiation": every(radiation.black_exchange, kelvin, kelvin),
     "sky": every(sky.sky_temperature, kelvin, [243.15], [0.0, 0.4])

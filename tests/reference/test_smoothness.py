@@ -31,7 +31,6 @@ from simtent.physics.flue import (
 from simtent.physics.flue_gas import flue_carbon_dioxide, flue_gas_enthalpy, flue_gas_heat_capacity
 from simtent.physics.ground import edge_conductance, snow_conductivity
 from simtent.physics.hot_surface import hot_film
-from simtent.physics.leakage import basic_leakage
 from simtent.physics.mixing import mixing_conductivity
 from simtent.physics.pipe_heat import gas_radiation, pipe_film, segment_end
 from simtent.physics.radiation import black_exchange
@@ -58,8 +57,6 @@ def fluxes(cos_tilt):
         "inside": (lambda d: inside_film(d, cos_tilt, 0.8) * d, 20.0),
         "gap": (lambda d: gap_film(d, 0.03, cos_tilt) * d, 20.0),
         "thin gap": (lambda d: gap_film(d, 0.002, cos_tilt) * d, 20.0),
-        "leakage": (lambda d: basic_leakage(0.02, d, 0.0, 2.0) * 1300.0 * d, 3000.0),
-        "leakage in wind": (lambda d: basic_leakage(0.02, d, 3.0, 2.0) * 1300.0 * d, 3000.0),
         "mixing": (lambda d: mixing_conductivity(d) * d, 60.0),
     }
 

@@ -45,6 +45,14 @@ VALUES = [
     ('name = "Test camp"', 'name = "Test\u200bcamp"', "name", ["1 to 100 printable characters"]),
     ('name = "Test camp"', f'name = "{"x" * 101}"', "name", ["1 to 100 printable characters"]),
     ("format = 1", "format = 2", "format", ["Allowed: 1", "later"]),
+    (
+        '"packed snow"',
+        '"packed snow"\nshelter_from_wind = "edge of timbr"',
+        "site.shelter_from_wind",
+        ['"edge of timber" meant', '"open ground" or'],
+    ),
+    ("[heat]", '[heat]\nstands = "in the corner"', "heat.stands", ['"in a corner"', '"free" or "at a wall"']),
+    ("[heat]", '[model]\nleak_area = "0 m2"\n[heat]', "model.leak_area", ["out of range", "1 cm2 to 2 m2"]),
     ("format = 1", 'format = 1\nunits = "imperial"', "units", ['"us" or "si"']),
     ("[heat]", '[crew]\nasleep = "2"\n[heat]', "crew.asleep", ["whole number", "without quotes"]),
     ("[heat]", "[crew]\nasleep = 2.5\n[heat]", "crew.asleep", ["whole number", "0 to 20"]),
@@ -210,6 +218,12 @@ def test_a_usual_level_above_a_low_peak_says_how_to_lower_it(tmp_path):
     assert (fault.key, fault.line) == ("levels.head", None)
     assert "1.7 m, the usual one" in str(fault)
     assert "under [levels]" in fault.todo
+
+
+def test_a_usual_height_below_the_given_one_says_what_to_add(tmp_path):
+    fault = the_fault(tmp_path, spoilt("[heat]", '[heat]\nfrom_height = "2 ft"'))
+    assert fault.key == "heat.to_height"
+    assert "0.60 m, the usual one" in str(fault) and "Add to_height = ..." in fault.todo
 
 
 def test_every_error_at_once_in_the_order_of_the_file(tmp_path):

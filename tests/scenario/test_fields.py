@@ -19,7 +19,7 @@ def test_the_contract():
         night.evening night.zone night.begin night.end night.inside_at_start
         wish.bed wish.rise wish.cot_at_least wish.head_at_most wish.cot_at_rise
         levels.*
-        site.altitude site.ground site.ground_start site.snow_density
+        site.altitude site.ground site.ground_start site.snow_density site.shelter_from_wind
         outdoors.steady outdoors.high.at outdoors.high.air outdoors.low.at outdoors.low.air
         outdoors.file.path outdoors.file.time outdoors.file.zone
         outdoors.file.columns.air outdoors.file.columns.wind outdoors.file.columns.cloud
@@ -29,12 +29,20 @@ def test_the_contract():
         shelter.shape shelter.length shelter.width shelter.height shelter.wall shelter.ridge
         shelter.diameter shelter.peak shelter.skin.wall shelter.skin.roof
         shelter.floor.cover shelter.floor.board shelter.floor.mat shelter.floor.mat_area
+        shelter.openings.low_vent.area shelter.openings.low_vent.at shelter.openings.low_vent.open
+        shelter.openings.low_vent.faces
+        shelter.openings.ridge_vent.area shelter.openings.ridge_vent.at shelter.openings.ridge_vent.open
+        shelter.openings.ridge_vent.faces
+        shelter.openings.jack.gap shelter.openings.jack.at
+        shelter.openings.door.width shelter.openings.door.height shelter.openings.door.sill
+        shelter.openings.door.faces shelter.openings.door.open[].at shelter.openings.door.open[].for
+        shelter.fan.flow shelter.fan.from shelter.fan.to
         shelter.contents.mass shelter.contents.area shelter.contents.height
-        heat.radiant_share heat.from_height heat.to_height heat.between
+        heat.radiant_share heat.from_height heat.to_height heat.stands heat.between
         heat.table[].at heat.table[].power
         heat.file.path heat.file.time heat.file.zone heat.file.power heat.file.unit
         stove.like stove.firebox.length stove.firebox.width stove.firebox.height stove.sheet stove.mass
-        stove.glass stove.baffle stove.on_top stove.legs stove.emissivity
+        stove.glass stove.baffle stove.on_top stove.legs stove.stands stove.emissivity
         stove.pipe.diameter stove.pipe.inside stove.pipe.outside stove.pipe.sheet stove.pipe.bends
         stove.pipe.cap stove.pipe.arrestor stove.pipe.draft
         stove.air.opening stove.air.marks.* stove.air.leak stove.air.least_when_asleep
@@ -48,8 +56,8 @@ def test_the_contract():
         stoking.rule[].when.coals stoking.rule[].load.* stoking.rule[].air stoking.rule[].damper
         stoking.rule[].most stoking.rule[].wake stoking.rule[].rearm
         crew.asleep crew.heat_each
-        model.walls model.leak_area model.heat model.mixing model.char_rate model.feedback
-        model.gas_side model.layers
+        model.walls model.leak_area model.leak_below_skirt model.heat model.mixing model.char_rate
+        model.feedback model.gas_side model.layers
         """
     assert {field.key for field in EVERY} == set(known.split())
 
@@ -141,10 +149,13 @@ def test_priors(tmp_path):
     )
 
 
-def test_priors_stay_in_the_allowed_range_and_leave_out_what_cannot_vary(tmp_path):
-    text = spoilt("[heat]", '[model]\nleak_area = "0 m2"\nwalls = 3.0\nheat = 0.3\n[heat]', TEXT)
+def test_priors_stay_in_the_allowed_range(tmp_path):
+    text = spoilt("[heat]", '[model]\nleak_area = "1 cm2"\nwalls = 3.0\nheat = 0.3\n[heat]', TEXT)
     scenario = load(written(tmp_path, text))
     found = {prior.key: prior for prior in scenario.priors()}
-    assert list(found) == ["model.walls", "model.heat"]
+    assert list(found) == ["model.walls", "model.leak_area", "model.heat"]
+    assert scenario.replace(found["model.leak_area"].low).model.leak_area == 1e-4
     assert scenario.replace(found["model.heat"].low).model.heat == 0.3
     assert scenario.replace(found["model.walls"].high).model.walls == 3.0
+    still = scenario.replace({"outdoors.spread": "4 K", "outdoors.shift": "40 K"})
+    assert still.replace(still.priors()[-1].high).outdoors.shift == 40.0

@@ -10,9 +10,12 @@ import pytest
 
 from simtent.errors import InputError
 from simtent.scenario.load import load
+from simtent.scenario.openings import Openings
 from tests.scenario.example import TEXT, spoilt, written
 
-SHIPPED = sorted((Path(__file__).parents[2] / "scenarios").glob("*.toml"))
+ROOT = Path(__file__).parents[2]
+SHIPPED = sorted((ROOT / "scenarios").glob("*.toml"))
+OVERLAYS = sorted((ROOT / "scenarios" / "overlays").glob("*.toml"))
 
 
 @pytest.mark.parametrize("path", SHIPPED, ids=lambda path: path.stem)
@@ -26,6 +29,23 @@ def test_shipped_scenarios(path, tmp_path):
     assert tomllib.loads(scenario.given) == tomllib.loads(path.read_text(encoding="utf-8"))
     assert load(written(tmp_path, scenario.effective)) == scenario
     assert pickle.loads(pickle.dumps(scenario)) == scenario
+
+
+@pytest.mark.parametrize("path", OVERLAYS, ids=lambda path: path.stem)
+def test_shipped_overlays_change_the_scenario_that_their_head_names(path):
+    command = next(line for line in path.read_text(encoding="utf-8").splitlines() if "simtent night" in line)
+    _, _, _, scenario, _, overlay = command.split()
+    assert ROOT / overlay == path
+    assert load(ROOT / scenario, overlays=path) != load(ROOT / scenario)
+
+
+@pytest.mark.parametrize("path", [path for path in SHIPPED if load(path).shelter], ids=lambda path: path.stem)
+def test_shipped_shelters_have_air_low_and_high(path):
+    """Practice tells to leave a vent low and one high open while a stove burns: common practice, no source."""
+    openings = load(path).shelter.openings
+    assert openings.low_vent.area * openings.low_vent.open > 50e-4
+    assert openings.ridge_vent.area * openings.ridge_vent.open > 50e-4
+    assert openings.low_vent.at < 0.5 < 2.0 < openings.ridge_vent.at
 
 
 def test_values_in_si(tmp_path):
@@ -51,7 +71,11 @@ def test_defaults(tmp_path):
     assert (scenario.shelter.contents.mass, scenario.shelter.contents.area) == (30.0, 4.0)
     assert scenario.shelter.floor.mat is None
     assert (scenario.crew.asleep, scenario.crew.heat_each) == (0, 60.0)
-    assert (scenario.model.leak_area, scenario.model.layers) == (0.015, 16)
+    assert (scenario.model.leak_area, scenario.model.leak_below_skirt) == (0.015, 0.0)
+    assert scenario.model.layers == 16
+    assert (scenario.heat.from_height, scenario.heat.to_height, scenario.heat.stands) == (0.2, 0.6, "free")
+    assert scenario.site.shelter_from_wind == "edge of timber"
+    assert scenario.shelter.openings == Openings() and scenario.shelter.fan is None
     assert scenario.heat.between == "steps"
 
 

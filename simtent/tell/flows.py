@@ -1,0 +1,107 @@
+"""The picture of the air at one moment: how warm each layer is, what rises and falls, what comes in and goes out."""
+
+from typing import Any
+
+import numpy as np
+import xarray as xr
+from matplotlib.axes import Axes
+from matplotlib.figure import Figure
+
+from simtent.assess.air import neutral_height
+from simtent.assess.curves import seconds_of
+from simtent.assess.moments import clock, local
+from simtent.scenario.scenario import Scenario
+from simtent.tell import frame, look
+from simtent.tell.cutaway import Outline, draw_heights, draw_layers, draw_source, pipe_top, source_top
+from simtent.tell.streams import draw_streams, name_streams, streams_of
+from simtent.tell.ways import LEFT, RIGHT, draw_flue, draw_ways, ways_of
+from simtent.tell.words import degree_unit, degrees, gram_flow, two_figures
+from simtent.units import System, show
+
+BOTTOM, HEIGHT = 0.245, 0.59  # of the axes, shares of the picture
+BELOW, ABOVE = 0.03, 0.15  # margins under the floor and over the top, shares of the peak
+LINE = 0.0235  # of the notes, a share of the picture
+
+
+def to_bytes(scenario: Scenario, dataset: xr.Dataset, system: System, asked: float) -> bytes:
+    """Draw the air at the Dataset's time nearest to a moment [s from begin]; the picture as a PNG file."""
+    return frame.as_png(scenario, lambda: draw(scenario, dataset, system, asked))
+
+
+def draw(scenario: Scenario, dataset: xr.Dataset, system: System, asked: float) -> Figure:
+    """The picture: cautions, the shelter cut open, notes, and what kind of thing this is.
+
+    Raises ValueError for a Dataset without a room.
+    """
+    shelter = scenario.shelter
+    if shelter is None or "interface" not in dataset.dims:
+        raise ValueError("a stove in the open has no room whose air could be shown")
+    seconds = seconds_of(dataset)
+    nearest = int(np.argmin(np.abs(seconds - asked)))
+    moment = dataset.isel(time=nearest)
+    figure = frame.blank()
+    axes = _axes(figure, Outline.of(shelter), scenario)
+    neutral = neutral_height(moment)
+    _section(axes, scenario, moment, neutral, system)
+    evening = local(scenario.night, 0.0)
+    what = f"the air at {clock(scenario.night, seconds[nearest])}, night of {evening:%Y-%m-%d}"
+    frame.heading(figure, scenario, what)
+    _notes(figure, moment, neutral, system)
+    frame.footing(figure, scenario)
+    return figure
+
+
+def _axes(figure: Figure, outline: Outline, scenario: Scenario) -> Axes:
+    axes = figure.add_axes((look.EDGE, BOTTOM, 1.0 - 2.0 * look.EDGE, HEIGHT))
+    axes.set_axis_off()
+    axes.set_xlim(0.0, RIGHT)
+    axes.set_ylim(-BELOW * outline.peak, pipe_top(scenario, outline) + ABOVE * outline.peak)
+    return axes
+
+
+def _section(
+    axes: Axes, scenario: Scenario, moment: xr.Dataset, neutral: float | None, system: System
+) -> None:
+    assert scenario.shelter is not None
+    outline = Outline.of(scenario.shelter)
+    draw_layers(axes, outline, moment)
+    draw_heights(axes, outline, moment, neutral, system)
+    streams = streams_of(moment)
+    draw_streams(axes, outline, streams)
+    draw_source(axes, scenario, outline)
+    name_streams(axes, outline, streams, source_top(scenario), neutral)
+    draw_ways(axes, outline, ways_of(moment, neutral))
+    if "flue_flow" in moment:
+        draw_flue(axes, outline, float(moment["flue_flow"]), pipe_top(scenario, outline))
+    how: dict[str, Any] = {"color": look.QUIET, "size": look.SMALLEST_TEXT, "va": "top"}
+    top = axes.get_ylim()[1]
+    axes.text(0.0, top, degree_unit(system), **how)
+    axes.text(LEFT, top, "windward", **how)
+    axes.text(RIGHT, top, "lee", ha="right", **how)
+
+
+def _notes(figure: Figure, moment: xr.Dataset, neutral: float | None, system: System) -> None:
+    lines = [(text, look.INK) for text in _told(moment, neutral, system)]
+    if "flue_flow" in moment and float(moment["flue_flow"]) < 0.0:
+        lines.append(("The flue runs backwards, into the shelter.", look.WARNING))
+    lines.append(("Numbers at arrows: g/s; a stream's largest. Heights to scale.", look.QUIET))
+    for k, (text, colour) in enumerate(lines):
+        figure.text(
+            look.EDGE, BOTTOM - 0.012 - k * LINE, text, va="top", color=colour, size=look.SMALLEST_TEXT,
+            weight="bold" if colour == look.WARNING else "normal",
+        )  # fmt: skip
+
+
+def _told(moment: xr.Dataset, neutral: float | None, system: System) -> list[str]:
+    wind = show(float(moment["wind_speed"]), "speed", system, 0)
+    lines = [f"Outdoors {degrees(float(moment['outdoor_temperature']), system)}, wind {wind}."]
+    if neutral is None:
+        lines.append("No neutral height inside: wind, flue or vents shift it.")
+    else:
+        height = show(neutral, "length", system)
+        lines.append(f"Neutral height {height}, without wind: in below, out above.")
+    enters = gram_flow(float(moment["leakage_flow"]))
+    lines.append(f"{enters} g/s enter: {two_figures(float(moment['air_changes']))} air changes an hour.")
+    if "air_flow" in moment and float(moment["air_flow"]) > 0.0:
+        lines.append(f"{gram_flow(float(moment['air_flow']))} g/s of it go to the fire.")
+    return lines

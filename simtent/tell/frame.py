@@ -1,0 +1,74 @@
+"""What every picture has: the cautions' headline, the scenario's name, what kind of thing it is, and its file."""
+
+import warnings
+from collections.abc import Callable
+from io import BytesIO
+from pathlib import Path
+from textwrap import shorten
+from typing import Any
+
+import matplotlib as mpl
+from matplotlib.backends.backend_agg import FigureCanvasAgg
+from matplotlib.figure import Figure
+
+from simtent.assess.cautions import HEADLINE
+from simtent.scenario.scenario import Scenario
+from simtent.tell import look
+
+MAKER = "simtent"
+
+
+def blank() -> Figure:
+    """An empty picture of a phone's width."""
+    figure = Figure(figsize=(look.WIDTH, look.HEIGHT), facecolor="white")
+    FigureCanvasAgg(figure)
+    return figure
+
+
+def as_png(scenario: Scenario, draw: Callable[[], Figure]) -> bytes:
+    """Draw a picture; a PNG file that says whose it is."""
+    picture = BytesIO()
+    with mpl.rc_context(look.STYLE), warnings.catch_warnings():
+        # A name in a script that the font does not have is drawn as boxes; that is no news to the user.
+        warnings.filterwarnings("ignore", message="Glyph .* missing from font")
+        mark = {"Software": MAKER, "Title": scenario.name}
+        draw().savefig(picture, format="png", dpi=look.PIXELS_PER_INCH, metadata=mark)
+    return picture.getvalue()
+
+
+def scenario_of(path: Path) -> str | None:
+    """Name of the scenario whose picture stands in the file; None for any other file."""
+    from PIL import Image, UnidentifiedImageError  # noqa: PLC0415  (comes with matplotlib)
+
+    try:
+        with Image.open(path) as image:
+            return image.info.get("Title") if image.info.get("Software") == MAKER else None
+    except (OSError, UnidentifiedImageError):
+        return None
+
+
+def heading(figure: Figure, scenario: Scenario, what: str) -> None:
+    """The cautions, the scenario's name, and what the picture shows."""
+    box = {
+        "boxstyle": "square,pad=0.45",
+        "facecolor": look.WARNING_FILL,
+        "edgecolor": look.WARNING,
+        "lw": 0.8,
+    }
+    how: dict[str, Any] = {"color": look.WARNING, "weight": "bold", "ha": "center", "va": "top"}
+    figure.text(0.5, 0.985, "\n".join(HEADLINE), bbox=box, **how)
+    name = shorten(scenario.name, 40, placeholder=" ...")
+    size = 11.0 if len(name) <= 28 else look.SMALLEST_TEXT
+    figure.text(look.EDGE, 0.908, name, weight="bold", size=size, va="top")
+    figure.text(look.EDGE, 0.882, what, color=look.QUIET, va="top")
+
+
+def footing(figure: Figure, scenario: Scenario, more: str = "") -> None:
+    """What kind of thing the picture is, and what was changed from the scenario's file."""
+    kind = f"Calculated, not measured.{more}"
+    if scenario.invented:
+        kind += "\nInvented scenario: it describes no real camp."
+    if scenario.changes:
+        kind += "\n" + shorten(f"Changed: {', '.join(scenario.changes)}", 52, placeholder=" ...")
+    how: dict[str, Any] = {"color": look.QUIET, "size": look.SMALLEST_TEXT, "linespacing": 1.35}
+    figure.text(look.EDGE, 0.012, kind, va="bottom", **how)
