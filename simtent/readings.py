@@ -169,8 +169,10 @@ def _fire(night: Run, fire: Array) -> Group:
 
 
 def events(night: Run) -> Group:
-    """Steps of a known source, or what was done at the stove."""
-    rows = _done(night) if night.tending else _steps(night)
+    """Steps of a known source, or what was done at the stove; the door, where it is opened."""
+    rows = sorted(
+        [*(_done(night) if night.tending else _steps(night)), *_door(night)], key=lambda row: row[0]
+    )
     if not rows:
         return {}, {}
     times, what, mass, coals, by = zip(*rows, strict=True)
@@ -187,6 +189,25 @@ def events(night: Run) -> Group:
 def _done(night: Run) -> list[tuple[float, str, float, float, str]]:
     assert night.tending is not None
     return [(e.time, e.what, e.mass, e.coals, e.by) for e in night.tending.events]
+
+
+def _door(night: Run) -> list[tuple[float, str, float, float, str]]:
+    shelter = night.scenario.shelter
+    door = None if shelter is None else shelter.openings.door
+    if door is None:
+        return []
+    rows = [
+        (t, what) for begin, end in door.openings for t, what in ((begin, "door opened"), (end, "door shut"))
+    ]
+    return [(t, what, 0.0, _coals(night, t), "clock") for t, what in rows]
+
+
+def _coals(night: Run, t: float) -> float:
+    """Coals at a moment [kg], from the times reported; none without a fire."""
+    if night.tending is None:
+        return 0.0
+    coals = night.solution.states[:, night.model.shelter.stove.places.coals]
+    return max(float(np.interp(t, night.solution.times, coals)), 0.0)
 
 
 def _steps(night: Run) -> list[tuple[float, str, float, float, str]]:

@@ -170,6 +170,7 @@ SPREAD = "(standard, of the level's air) in what nobody has measured: walls, lea
 FELT = "air and surrounding surfaces together, without the source's own radiation."
 UP = "Positive up the flue."
 BACKWARDS = "negative where the flue runs backwards."
+ARRIVING = "where the flue runs backwards, of the air that comes down."
 
 COORDINATES: tuple[Variable, ...] = (
     Variable("time", ("time",), "time", "", "time", "UTC; the attribute zone holds the camp's.", "time"),
@@ -309,8 +310,18 @@ ROOM: tuple[Variable, ...] = (
 FIRE: tuple[Variable, ...] = (
     _fire("stove_temperature", "degC", "temperature of the stove's body", "Mean over the body's metal."),
     _fire("firebox_temperature", "degC", "temperature in the firebox", "Hot matter of the fire and its gas."),
-    _fire("flue_gas_temperature", "degC", "temperature of the flue gas at the collar", "Leaving the stove."),
-    _fire("flue_exit_temperature", "degC", "temperature of the flue gas at the top", "Leaving the pipe."),
+    _fire(
+        "flue_gas_temperature",
+        "degC",
+        "temperature of the flue gas at the collar",
+        f"Leaving the stove; {ARRIVING}",
+    ),
+    _fire(
+        "flue_exit_temperature",
+        "degC",
+        "temperature of the flue gas at the top",
+        f"Leaving the pipe; {ARRIVING}",
+    ),
     _fire("pipe_temperature", "degC", "temperature of the pipe", "Metal of its hottest segment."),
     Variable(
         "fuel_mass",
@@ -322,7 +333,13 @@ FIRE: tuple[Variable, ...] = (
         sign="Never negative.",
         group="fire",
     ),
-    _fire("draft_pressure", "Pa", "draught at the collar", "Buoyancy of the gas in the flue.", UP),
+    _fire(
+        "draft_pressure",
+        "Pa",
+        "draught of flue and shelter",
+        "Buoyancy of the gas in the flue, with the shelter's own pressure at the stove.",
+        UP,
+    ),
     _fire("flue_flow", "kg s-1", "flow of flue gas", "Through the collar.", f"{UP[:-1]}, {BACKWARDS}"),
     _fire(
         "air_flow",
@@ -333,7 +350,13 @@ FIRE: tuple[Variable, ...] = (
     ),
     _fire("air_setting", "1", "air setting", "Share of the inlets' full opening."),
     _fire("damper_setting", "1", "damper setting", "Share open; 1 where the pipe has no damper."),
-    _fire("unburnt", "W", "heat lost unburnt", "Gas of the wood that leaves unburnt.", UP),
+    _fire(
+        "unburnt",
+        "W",
+        "heat lost unburnt",
+        "Gas of the wood that leaves unburnt: up the flue, or into the shelter where that runs backwards.",
+        UP,
+    ),
     _fire("relight_chance", "1", "chance that the coals light the next load", "An assumption, not a law."),
 )
 EVENTS: tuple[Variable, ...] = (

@@ -215,8 +215,8 @@ def add_fire(
 ) -> Array:
     """Burn, dry, heat the stove, and let the gas go; book everything but the gas that spills into a shelter.
 
-    `inside` is the temperature of the air it draws [K], `suction` the pressure inside minus outside at the firebox
-    [Pa]. Outdoor air takes the place of air drawn, and spilt gas enters the layers, by the caller.
+    `inside` is the temperature of the air it draws [K], `suction` the pressure inside minus outside at the firebox'
+    foot [Pa]. Outdoor air takes the place of air drawn, and spilt gas enters the layers, by the caller.
 
     Returns readings: collar [K], top [K], draught with the suction [Pa], flow in the pipe, positive upward [kg/s],
     air, positive to the fire [kg/s], heat set free [W], heat unburnt [W], heat of the wood in full [W], air that comes

@@ -274,7 +274,7 @@ def shelter_jacobian(t: float, state: Array, p: Shelter, rows: Indices) -> Array
             out[:, k] = (rates(t, moved, temps, ties, spilt, p, rows, on, off, off) - still) / step
         elif p.felt[k] == SURFACE:
             out[:, k] = (rates(t, moved, temps, ties, spilt, p, rows, on, on, off) - room) / step
-        elif p.felt[k] == LAYER and not spills:
+        elif p.felt[k] == LAYER:
             there = at_fire(t, moved, temps, p, rows)
             out[:, k] = (rates(t, moved, temps, there, spilt, p, rows, on, on, off) - room) / step
             out[:, k] += ((there[2] - ties[2]) * by_drawn + (there[1] - ties[1]) * by_suction) / step

@@ -117,14 +117,20 @@ def _fuel(dataset: xr.Dataset, system: System) -> list[Column]:
 
 
 def _done(dataset: xr.Dataset, marks: Iterable[float], system: System) -> dict[float, list[str]]:
-    """What is done at the stove, by the moment of its row [s]: one row for each minute of the clock."""
+    """What is done at stove and door, by the moment of its row [s]: one row for each minute of the clock.
+
+    The steps of a known source are left out: there may be hundreds.
+    """
     found: dict[float, list[str]] = {}
-    if "fuel_mass" not in dataset or "event" not in dataset.dims:
+    if "event" not in dataset.dims:
         return found
+    fire = "fuel_mass" in dataset
     rows = {round(mark / 60.0): mark for mark in marks}
     masses, words = dataset["event_mass"].values.tolist(), dataset["event_what"].values.tolist()
     moments = seconds_of(dataset, dataset["event_time"].values).tolist()
     for moment, mass, what in zip(moments, masses, words, strict=True):
+        if not fire and not what.startswith("door"):
+            continue
         row = rows.setdefault(round(moment / 60.0), moment)
         told = what.replace("load", f"load {wood_mass(mass, system)}", 1) if mass > 0.0 else what
         found.setdefault(row, []).append(told)

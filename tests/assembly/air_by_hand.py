@@ -106,20 +106,29 @@ class Air:
         spans = [max(min(top, height) - low, 0.0) for low, top in zip(self.edges, tops, strict=False)]
         return law.G * float(lighter @ spans)
 
-    def passing(self, temps, t, out, wind, inside):
-        """Flow inward through every element at a pressure inside, at the floor [kg/s]."""
-        outer = law.density(out, self.pressure)
+    def ways(self, temps, t, out, wind):
+        """Every element, if it is open, and the pressure that drives air in through it, none being inside [Pa]."""
+        blown = law.density(out, self.pressure) * wind**2 / 2.0
         for it in self.elements:
             shut = it.open is not None and not any(begin <= t < end for begin, end in it.open)
-            drive = it.wind * outer * wind**2 / 2.0 - inside - self.stack(temps, out, it.height)
-            inner = law.density(temps[it.layer], self.pressure)
-            yield 0.0 if shut else law.through(drive, it.area, it.kind, outer, inner)
+            yield None if shut else it, it.wind * blown - self.stack(temps, out, it.height)
+
+    def passing(self, ways, temps, out, inside):
+        """Flow inward through every element at a pressure inside, at the floor [kg/s]."""
+        dense, outer = law.density(temps, self.pressure), law.density(out, self.pressure)
+        return np.array(
+            [
+                law.through(drive - inside, it.area, it.kind, outer, dense[it.layer]) if it else 0.0
+                for it, drive in ways
+            ]
+        )
 
     def balance(self, temps, t, out, wind, drawn):
         """Pressure inside minus outside at the floor at which what comes in is what goes out and is drawn [Pa]."""
+        ways = list(self.ways(temps, t, out, wind))
 
         def over(inside):
-            return math.fsum(self.passing(temps, t, out, wind, inside)) - drawn
+            return math.fsum(self.passing(ways, temps, out, inside)) - drawn
 
         reach = 1.0
         while over(-reach) < 0.0 or over(reach) > 0.0:
@@ -133,7 +142,7 @@ class Air:
     def moved(self, temps, t, weather, inside, surfaces, hearth):
         """How the air moves at a pressure inside; `surfaces`: layer, heat given [W], warmer than the air by [K]."""
         out, _, wind = weather
-        flows = np.array(list(self.passing(temps, t, out, wind, inside)))
+        flows = self.passing(list(self.ways(temps, t, out, wind)), temps, out, inside)
         entering, leaving = np.maximum(flows, 0.0), np.maximum(-flows, 0.0)
         layers = Layers(temps)
         for it, mass in zip(self.elements, leaving, strict=True):
@@ -213,9 +222,7 @@ class Air:
         for k, (flow, area) in enumerate(zip(over, self.drawing.section, strict=True)):
             apart = self.middles[k + 1] - self.middles[k]
             mixing = self.night.model.mixing * mixing_conductivity((temps[k + 1] - temps[k]) / apart)
-            watts = law.carried(
-                flow, (mixing * area + stirred) / apart, temps[k] - ICE, temps[k + 1] - ICE
-            )
+            watts = law.carried(flow, (mixing * area + stirred) / apart, temps[k] - ICE, temps[k + 1] - ICE)
             layers.portions += [(k, -watts), (k + 1, watts)]
         return over
 
@@ -255,7 +262,9 @@ class Air:
         ]
         whole = sum(area for *_, area in strips)
         for part, up, band, area in strips:
-            height = self.edges[band + 1] if up > 0.99 else self.middles[band]  # a flat roof at its own height
+            height = (
+                self.edges[band + 1] if up > 0.99 else self.middles[band]
+            )  # a flat roof at its own height
             leaks = self.night.model.leak_area * area / whole
             in_wind = 0.25 if part == "wall" else 0.5
             wind = windward if part == "wall" else 0.0

@@ -43,7 +43,9 @@ def below_the_source(watts, across, pressure):
     """Heskestad (CFAST Technical Reference Guide): the plume seems to come from D (1.02 - 1.4 Q*^0.4) below [m]."""
     share = 0.0
     if watts > 0.0:
-        heat = buoyancy(watts, pressure) / (G * math.sqrt(G * across) * across**2)  # Q / (rho cp T sqrt(g D) D2)
+        heat = buoyancy(watts, pressure) / (
+            G * math.sqrt(G * across) * across**2
+        )  # Q / (rho cp T sqrt(g D) D2)
         share = heat**0.4 * (heat**2 / (heat**2 + 9e-8)) ** 1.3
     return across * (0.1 + positive(1.02 - 1.4 * share - 0.1, 0.02))
 
@@ -51,16 +53,20 @@ def below_the_source(watts, across, pressure):
 def further(drive, flow, ahead):
     """Share of a stream that goes on to air that is `ahead` [K] further in the stream's own sense.
 
-    `drive` is its heat beyond the air it is in [W], `flow` in kg/s. Between both airs it is shared by a cubic.
+    `drive` is its heat beyond the air it is in [W], `flow` in kg/s. Between both airs it is shared by a cubic, over
+    0.1 K more than lies between them.
     """
-    x = drive / (CP * flow * positive(ahead, 0.2) + 0.05)
+    x = drive / (CP * flow * (positive(ahead, 0.2) + 0.1) + 0.05)
     x = min(max(x, 0.0), 1.0)
     return x**2 * (3.0 - 2.0 * x)
 
 
 def current(watts, apart):
-    """Togari et al. 1993 (memory): air that goes a quarter of the way to the surface's temperature takes the heat."""
-    return 4.0 * watts / (CP * apart) if apart else 0.0
+    """Togari et al. 1993 (memory): air that goes a quarter of the way to the surface's temperature takes the heat.
+
+    Within 0.05 K of the surface's temperature, where it turns, it comes to stand.
+    """
+    return 4.0 * watts * apart / (CP * (apart**2 + 0.05**2))
 
 
 def rising_share(apart):

@@ -6,7 +6,14 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from simtent.assembly.assemble import assemble
-from simtent.assembly.rhs import JACOBIAN_STEP, observe, rates, shelter_jacobian, shelter_rhs, shelter_temperatures
+from simtent.assembly.rhs import (
+    JACOBIAN_STEP,
+    observe,
+    rates,
+    shelter_jacobian,
+    shelter_rhs,
+    shelter_temperatures,
+)
 from tests.assembly.by_hand import spread
 from tests.assembly.fire_by_hand import NEVER, Carried, FireByHand
 from tests.assembly.nights import IN_THE_OPEN, stove_night
@@ -38,6 +45,7 @@ WATER = {
     "stove.on_top": "1 gal water",
     "stove.mass": "12 kg",
     "stove.legs": "90 cm",
+    "stove.stands": "at a wall",
     "stove.pipe.arrestor": True,
     "stove.pipe.inside": "3.5 m",  # longer than the room is high
     "stove.air.leak": "0 cm2",
@@ -62,7 +70,10 @@ CASES = {
     "box": {},
     "wall tent": KITCHEN | without_heat(TENT),
     # The gap around the pipe under the peak, for the pipe is longer.
-    "bell": WATER | RULED | without_heat(BELL) | {"shelter.openings.jack": {"gap": "12 cm2"}, "stove.stands": "at a wall"},
+    "bell": WATER
+    | RULED
+    | without_heat(BELL)
+    | {"shelter.openings.jack": {"gap": "12 cm2"}, "stove.stands": "at a wall"},
     "bench": BENCH | {"stove.baffle": True},
     "open": IN_THE_OPEN | {"outdoors.wind": "3 m/s"},
     "kitchen in the open": IN_THE_OPEN | KITCHEN | {"outdoors.wind": "0 m/s", "outdoors.cloud": "0 %"},
@@ -305,6 +316,7 @@ def differences(model, hand, temps, carried, t):
 @every_case
 def test_the_jacobian_is_the_slope_of_the_second_calculation(both, case, coals, air):
     """Column by column, up the flue, down it and between; the step is the package's own."""
+    least = 1e-8 if abs(air) < 1e-5 else 1e-15  # round-off, where next to nothing flows
     model, hand = both[case]
     random, n, t = np.random.default_rng(5), len(hand.capacity), 1234.0
     names, slots = model.net.path_names, len(hand.stove.slots)
@@ -322,6 +334,6 @@ def test_the_jacobian_is_the_slope_of_the_second_calculation(both, case, coals, 
             continue
         for block in (slice(0, n), slice(n, n + len(names)), slice(n + len(names), kept)):
             scale = np.abs(wanted[block]).max()
-            assert got[block, column] == pytest.approx(wanted[block], rel=1e-3, abs=1e-3 * scale + 1e-15), (
+            assert got[block, column] == pytest.approx(wanted[block], rel=1e-3, abs=1e-3 * scale + least), (
                 column
             )

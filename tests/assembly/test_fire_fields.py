@@ -25,7 +25,7 @@ DENSE = 998.0  # kg/m3, water
 
 ONE_KIND = [{"at": "18:00", "pieces": {"split": "2 kg"}}]
 COUNTED = [{"at": "18:00", "pieces": {"split": 2}}]
-PLAIN = {"stoking.load": ONE_KIND, "outdoors.wind": "2 m/s", "model.leak_area": "0 m2"}
+PLAIN = {"stoking.load": ONE_KIND, "outdoors.wind": "2 m/s", "model.leak_area": "2 m2"}
 BENCH = PLAIN | {"stove.pipe.draft": "12 Pa"}
 OPEN = IN_THE_OPEN | PLAIN
 POT = PLAIN | {"stove.on_top": "2 kg water"}
@@ -59,7 +59,7 @@ def values(night):
     rates = shelter_rhs(T, state, model.shelter, rows)
     seen = dict(zip(model.net.path_names, rates[n:], strict=False))
     seen["fire keeps"] = rates[hearth.fire] * model.net.capacities[hearth.fire]
-    collar, top, lift, gas, _, free, _, _ = observe(T, state, model.shelter, rows)[1]
+    collar, top, lift, gas, _, free, *_ = observe(T, state, model.shelter, rows)[1]
     seen |= {"collar": collar, "top": top, "draught": lift, "gas": gas, "set free": free}
     seen |= {"put on": put_on, "wet": wet, "door": state[places.door]}
     seen |= {"inlet": state[places.inlet], "plate": state[places.damper], "lighting": state[places.lighting]}

@@ -163,6 +163,13 @@ def interface(opening, entrainment):
     return brentq(lambda xi: factor * sqrt(xi**5 / (1.0 - xi)) - opening, 1e-6, 1.0 - 1e-9, xtol=1e-12)
 
 
+def warming(temperature, warmer, height, entrainment):
+    """Heat [W] of a point source whose plume is so much warmer [K] than the air at a height [m]: closed form."""
+    gravity = GRAVITY * warmer / temperature
+    flux = (gravity * plume_factor(entrainment) * height ** (5.0 / 3.0)) ** 1.5
+    return flux * CP_AIR * SEA_LEVEL / (GRAVITY * GAS_CONSTANT_AIR)
+
+
 def sharp_layers(box, time, entrainment, steps=400):
     """Edges [m] and rise of temperature [K] of a sealed filling box, in layers that never mix (Germeles 1975, method).
 

@@ -13,7 +13,7 @@ from simtent.physics.air import air_density
 from simtent.physics.constants import CP_AIR
 from simtent.physics.plume import ENTRAINMENT
 
-from .filling_box import Box, front, front_step, interface, plume_factor, sharp_layers
+from .filling_box import Box, front, front_step, interface, plume_factor, sharp_layers, warming
 
 # PL10: 9 m2, 2 m, 0 degC, entrainment 0.127; front [m] at 60, 300 and 900 s. Closed form (Baines and Turner 1969).
 MOMENTS = (60.0, 300.0, 900.0)
@@ -134,14 +134,19 @@ INTERFACES = [
     (0.02, 0.5403),
     (0.05, 0.7106),
 ]
-# A hall: the drop across each opening is then some 10 times that over which the law of an opening is rounded (0.01 Pa),
-# and the air yet but a few kelvin warmer, so that densities hardly differ.
-HALL, GROUND, WATTS = 10.0, 100.0, 800.0
+# A hall, heated so that the air above is 3 K warmer: densities hardly differ, and yet the drop across each opening is
+# well over the pressure about which an opening's law is rounded (0.01 Pa), and the step over the temperature about
+# which a plume's going on is (0.1 K).
+HALL, GROUND, WARMER = 10.0, 100.0, 3.0
 
 
-def vented(layers, opening, watts=WATTS, height=HALL, section=GROUND, ratio=1.0):
-    """A box with orifices in floor and ceiling of an effective area A*/H2, the upper `ratio` times the lower."""
+def vented(layers, opening, warmer=WARMER, height=HALL, section=GROUND, ratio=1.0):
+    """A box with orifices in floor and ceiling of an effective area A*/H2, the upper `ratio` times the lower.
+
+    Its source makes the air above so many kelvin warmer, by the closed form of the plume at the interface.
+    """
     lower = opening * height**2 / 0.6 * np.sqrt((1.0 + ratio**2) / (2.0 * ratio**2))
+    watts = warming(273.15, warmer, height * interface(opening, ENTRAINMENT), ENTRAINMENT)
     return Box(layers, height, section, watts, ((0.0, lower), (height, ratio * lower)))
 
 
@@ -171,10 +176,12 @@ def test_interface_of_a_vented_box(opening, expected):
     assert interface(opening, ENTRAINMENT) == pytest.approx(expected, abs=1e-4)
 
 
-def test_interface_in_a_room_of_a_shelter_s_height():
-    # 300 W in a room of 2.2 m: up to 19 K warmer above, so that its air takes more room than the closed form allows for.
-    for opening, expected in ((0.0025, 0.2588), (0.01, 0.4278), (0.05, 0.7106)):
-        box = vented(20, opening, 300.0, 2.2, 8.0)
+@pytest.mark.parametrize("warmer", [3.0, 8.0, 15.0])
+def test_interface_in_a_low_room(warmer):
+    # In a room of 2.2 m cut into 20 layers: within 0.8 % at 3 K, 1.6 % at 15 K, where the densities differ
+    # more than the closed form allows for.
+    for opening, expected in INTERFACES[1::2]:
+        box = vented(20, opening, warmer, 2.2, 8.0)
         assert interfaces(box, settled(box)) == pytest.approx((expected, expected), rel=0.02)
 
 
@@ -184,13 +191,23 @@ def test_interface_with_unequal_openings(ratio):
     assert interfaces(box, settled(box)) == pytest.approx((0.4278, 0.4278), rel=0.01)
 
 
+@pytest.mark.xfail(
+    reason="half a kelvin warmer: 6.7 % low by the temperatures, 1.7 % high by the flow", strict=True
+)
+@pytest.mark.parametrize("opening", [0.001, 0.0025, 0.05])
+def test_interface_of_air_hardly_warmer(opening):
+    # A plume that meets air as warm as itself is held back until it is 0.1 K warmer: of half a kelvin that is a fifth.
+    expected = dict(INTERFACES)[opening]
+    box = vented(24, opening, 0.5)
+    assert interfaces(box, settled(box)) == pytest.approx((expected, expected), rel=0.01)
+
+
 def test_interface_does_not_depend_on_the_heat():
-    # Twice and four times the heat: more air, warmer, but the same height.
-    found = []
-    for watts in (400.0, 800.0, 1600.0):
-        box = vented(24, 0.005, watts)
-        found.append(interfaces(box, settled(box))[0])
-    assert max(found) - min(found) < 0.002
+    # From 2 to 6 K warmer, by five times the heat: more air, but the same height.
+    boxes = [vented(24, 0.005, warmer) for warmer in (2.0, 3.0, 6.0)]
+    assert boxes[-1].watts > 5.0 * boxes[0].watts
+    found = [interfaces(box, settled(box))[0] for box in boxes]
+    assert max(found) - min(found) < 0.003
     assert found == pytest.approx([0.3342] * 3, rel=0.01)
 
 

@@ -13,6 +13,7 @@ import numpy as np
 import pytest
 
 from simtent.assembly.assemble import assemble
+from simtent.assembly.openings import ROOF_TO_WIND
 from simtent.physics.air import air_density
 from simtent.physics.opening import LEAK_EXPONENT, leak_strength
 from simtent.scenario.load import load
@@ -141,6 +142,7 @@ CASES = [
     for (name, seams_alone), exposures in LIE.items()
     for exposure, shares in exposures.items()
     for driven, share in zip(DRIVEN, shares, strict=True)
+    if driven != "stack" or exposure == "edge of timber"  # the others are the same
 ]
 BOUND = [
     case
@@ -165,6 +167,18 @@ def test_by_how_much_it_lies_outside(name, exposure, seams_alone, driven, share)
     found = placed(name, exposure, seams_alone, driven)
     assert found == pytest.approx(share, abs=0.02)
     assert 0.5 < found < 2.0
+
+
+@pytest.mark.parametrize("exposure", CLASSES)
+@pytest.mark.parametrize("name", ["larch_bench", "sedge_hollow", "snow_saddle"])
+def test_where_stack_and_wind_work_against_each_other(name, exposure):
+    # Why both together lie low: half of the roof lets wind in where the stack lets warm air out. With the lee's
+    # coefficient there, the seams take the root of the squares, as the models have it, within 8 %; as is, 0.77 of it.
+    column, holes, pressure = leaks(load(SCENARIOS / f"{name}.toml"), exposure, seams_alone=True)
+    in_lee = holes._replace(wind=np.where(holes.wind == ROOF_TO_WIND, holes.wind.min(), holes.wind))
+    for kind, share, close in ((in_lee, 1.04, 0.04), (holes, 0.77, 0.03)):
+        stack, wind, both = (leaking(column, kind, pressure, *driven) for driven in DRIVEN.values())
+        assert both / hypot(stack, wind) == pytest.approx(share, abs=close)
 
 
 def house(skirt, **settings):

@@ -11,6 +11,8 @@ from simtent.assembly.streams import FALLING, PLUME, RISING
 from simtent.run import Run
 from tests.simulate.both_ways import stoke
 
+SPREAD = 5.0  # K, by which neighbours may stand apart at random
+
 
 @dataclass(frozen=True)
 class State:
@@ -33,7 +35,9 @@ class State:
     def scale(self) -> np.ndarray:
         """What counts as a kelvin; a joule of what has gone along a path, which moves nothing."""
         net = self.model.shelter.net
-        return np.concatenate((np.ones(net.capacity.size + net.paths), np.where(net.scale > 0.0, net.scale, 1.0)))
+        return np.concatenate(
+            (np.ones(net.capacity.size + net.paths), np.where(net.scale > 0.0, net.scale, 1.0))
+        )
 
     @property
     def moving(self) -> np.ndarray:
@@ -68,7 +72,7 @@ def at_random(model: Model, seed: int, count: int, time: float = 60.0) -> list[S
     found = [State(model, time, model.start.copy(), net.jumps.rows[0].copy())]
     for _ in range(count):
         state, n = model.start.copy(), net.capacity.size
-        state[:n] = 263.0 + random.uniform(-15.0, 40.0) + random.uniform(-10.0, 10.0, n)
+        state[:n] = 263.0 + random.uniform(-15.0, 40.0) + random.uniform(-SPREAD, SPREAD, n)
         if model.house is not None:
             centres = model.house.bands.centres
             state[: centres.size] += random.uniform(-5.0, 25.0) * centres / centres[-1]
@@ -89,9 +93,21 @@ def passing(here: State, there: np.ndarray) -> Iterator[tuple[str, State]]:
         signs = np.array([mark[name] for mark in marks])
         for low, high, was, then in zip(steps, steps[1:], signs, signs[1:], strict=False):
             for which in np.flatnonzero(was != then)[:2]:
-                yield name, here.with_values(
-                    _between(here, there, _halved(lambda s, n=name, w=which: _marks(
-                        here.with_values(_between(here, there, s)))[n][w], low, high))
+                yield (
+                    name,
+                    here.with_values(
+                        _between(
+                            here,
+                            there,
+                            _halved(
+                                lambda s, n=name, w=which: _marks(here.with_values(_between(here, there, s)))[
+                                    n
+                                ][w],
+                                low,
+                                high,
+                            ),
+                        )
+                    ),
                 )
 
 

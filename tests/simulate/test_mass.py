@@ -37,7 +37,9 @@ def balances(state: State) -> tuple[float, float]:
     whole = entering.sum() - leaving.sum() - fire
     net = up[:, :-1].sum(axis=0) - up[:, 1:].sum(axis=0) + entering - leaving - drawn
     net[-1] -= whole
-    through = np.abs(up[:, :-1]).sum(axis=0) + np.abs(up[:, 1:]).sum(axis=0) + entering + leaving + np.abs(drawn)
+    through = (
+        np.abs(up[:, :-1]).sum(axis=0) + np.abs(up[:, 1:]).sum(axis=0) + entering + leaving + np.abs(drawn)
+    )
     return float(np.max(np.abs(net) / through.max())), float(
         abs(whole) / (entering.sum() + leaving.sum() + abs(fire))
     )
