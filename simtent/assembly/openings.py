@@ -25,11 +25,15 @@ from simtent.scenario.stove import Stove
 # Pressure coefficients of low buildings, mean over a face: windward wall; mean of the two sides and the lee wall.
 # From memory of ventilation guides: square house of up to three storeys, open, semi-sheltered, sheltered.
 COEFFICIENTS = {"open ground": (0.7, -0.4), "edge of timber": (0.4, -0.27), "in timber": (0.2, -0.25)}
-ROOF_TO_WIND = 0.0  # between -0.4 of a flat and 0.3 of a steep roof's slope; from memory
+ROOF_TO_WIND = -0.2  # between -0.5 of a low roof's slope and 0.2 of a steep one's; from memory
 WALL_TO_WIND = 0.25  # share of the walls that faces the wind: one of four
 ROOF_FACING = 0.5
 FLAT = 0.99  # cosine from which a roof lies flat, so that it leaks at its height alone
-SIDES = {"all round": (("windward", 0.5), ("lee", 0.5)), "wind": (("windward", 1.0),), "lee": (("lee", 1.0),)}
+SIDES = {
+    "all round": (("windward", WALL_TO_WIND), ("lee", 1.0 - WALL_TO_WIND)),
+    "wind": (("windward", 1.0),),
+    "lee": (("lee", 1.0),),
+}
 
 
 @dataclass(frozen=True)

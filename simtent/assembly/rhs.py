@@ -23,12 +23,10 @@ from simtent.assembly.parameters import (
     Weather,
 )
 from simtent.assembly.streams import STREAMS
-from simtent.network.arrays import Array, Curves, Indices, Tables
+from simtent.network.arrays import Array, Curves, Indices, Links, Tables
 from simtent.network.kernels import (
     add_links,
-    add_rays,
     add_sources,
-    add_streams,
     all_temperatures,
     derivative,
     move,
@@ -70,22 +68,34 @@ def add_outer(
     air, sky = temps[weather.outdoors], temps[weather.sky]
     for k in range(outer.node.size):
         node = outer.node[k]
-        from_sky = outer.sky_share[k] * black_exchange(sky, temps[node])
-        around = (1.0 - outer.sky_share[k]) * black_exchange(air, temps[node])
-        radiant = outer.emissivity[k] * outer.area[k] * (from_sky + around)
-        convected = film * outer.area[k] * (air - temps[node])
+        radiant, convected = outer_watts(outer, k, film, air, sky, temps[node])
         move(heat, paths, weather.sky, node, radiant, outer.path_sky)
         move(heat, paths, weather.outdoors, node, convected, outer.path_air)
+
+
+def outer_watts(
+    outer: OuterFaces, k: int, film: float, air: float, sky: float, face: float
+) -> tuple[float, float]:
+    """Long waves, and convection by a film [W/(m2 K)], onto an outer face at a temperature [K]; both in W."""
+    from_sky = outer.sky_share[k] * black_exchange(sky, face)
+    around = (1.0 - outer.sky_share[k]) * black_exchange(air, face)
+    radiant = outer.emissivity[k] * outer.area[k] * (from_sky + around)
+    return radiant, film * outer.area[k] * (air - face)
 
 
 def add_gaps(gaps: Gaps, temps: Array, heat: Array, paths: Array) -> None:
     """Convection and radiation across the air gaps between two skins."""
     for k in range(gaps.inner.size):
         inner, outer = gaps.inner[k], gaps.outer[k]
-        difference = temps[inner] - temps[outer]
-        film = gap_film(difference, gaps.thickness[k], gaps.tilt[k])
-        radiant = gaps.emissivity[k] * black_exchange(temps[inner], temps[outer])
-        move(heat, paths, inner, outer, gaps.area[k] * (film * difference + radiant), -1)
+        move(heat, paths, inner, outer, gap_watts(gaps, k, temps[inner], temps[outer]), -1)
+
+
+def gap_watts(gaps: Gaps, k: int, inner: float, outer: float) -> float:
+    """Heat across a gap from its inner to its outer face [W], at their temperatures [K]."""
+    film = gap_film(inner - outer, gaps.thickness[k], gaps.tilt[k])
+    radiant = gaps.emissivity[k] * black_exchange(inner, outer)
+    watts: float = gaps.area[k] * (film * (inner - outer) + radiant)
+    return watts
 
 
 def mean_radiant(star: Star, temps: Array, radiant: float, faces: int) -> float:
@@ -201,8 +211,6 @@ def rates(
         )  # fmt: skip
     if still:
         add_links(p.net.links, temps, heat, paths)
-        add_rays(p.net.rays, temps, heat, paths)
-        add_streams(p.net.streams, temps, heat, paths)
         add_sources(p.net.sources, p.net.tables, rows, t, heat, paths)
         add_outer(p.outer, p.weather, wind, temps, heat, paths)
         add_gaps(p.gaps, temps, heat, paths)
@@ -246,9 +254,9 @@ def shelter_jacobian(t: float, state: Array, p: Shelter, rows: Indices) -> Array
 
     Nothing depends on what has gone along the paths, so their columns are 0; settings do not move between two
     jumps. What a column cannot move is left out: the fire feels the layers of air by two numbers alone, the
-    temperature of what it draws and the pressure there, and neither walls nor ground; what is buried moves no air;
-    wood and coals move nothing but the fire, unless it spills. A step of 1e-3 K is large against round-off
-    and small against the width of every passage in the laws.
+    temperature of what it draws and the pressure there, and neither walls nor ground; what is buried moves no air
+    and has few neighbours; wood and coals move nothing but the fire, unless it spills. A step of 1e-3 K is large
+    against round-off and small against the width of every passage in the laws.
     """
     out = np.zeros((state.size, state.size))
     on, off = on_off(state)
@@ -258,21 +266,22 @@ def shelter_jacobian(t: float, state: Array, p: Shelter, rows: Indices) -> Array
     spilt = told[SPILT] if told.size > 0 else 0.0
     spills = told.size > 0 and told[DOWN] > 0.0
     whole = rates(t, state, base, ties, 0.0, p, rows, on, on, on)
-    still = rates(t, state, base, ties, spilt, p, rows, on, off, off)
     room = rates(t, state, base, ties, spilt, p, rows, on, on, off)
     fire = rates(t, state, base, ties, spilt, p, rows, off, off, on)
     warmer = (ties[0], ties[1], ties[2] + step)
     by_drawn = (rates(t, state, base, warmer, spilt, p, rows, off, off, on) - fire) / step
     pressed = (ties[0], ties[1] + step, ties[2])
     by_suction = (rates(t, state, base, pressed, spilt, p, rows, off, off, on) - fire) / step
+    wind = table_value(p.net.tables, rows, p.weather.wind, t)
+    add_buried(out, p.felt, p.net.capacity, p.net.links, p.outer, p.gaps, p.weather, wind, base)
     temps, moved = base.copy(), state.copy()
     nodes, first = p.net.capacity.size, p.net.capacity.size + p.net.paths
     for k in range(nodes):
+        if p.felt[k] == BURIED:
+            continue
         moved[k] = state[k] + step
         temps[k] = base[k] + step
-        if p.felt[k] == BURIED:
-            out[:, k] = (rates(t, moved, temps, ties, spilt, p, rows, on, off, off) - still) / step
-        elif p.felt[k] == SURFACE:
+        if p.felt[k] == SURFACE:
             out[:, k] = (rates(t, moved, temps, ties, spilt, p, rows, on, on, off) - room) / step
         elif p.felt[k] == LAYER:
             there = at_fire(t, moved, temps, p, rows)
@@ -280,8 +289,7 @@ def shelter_jacobian(t: float, state: Array, p: Shelter, rows: Indices) -> Array
             out[:, k] += ((there[2] - ties[2]) * by_drawn + (there[1] - ties[1]) * by_suction) / step
         else:  # its state may be another than its temperature
             temps[k] = shelter_temperatures(t, moved, p, rows)[k]
-            there = at_fire(t, moved, temps, p, rows)
-            out[:, k] = (rates(t, moved, temps, there, 0.0, p, rows, on, on, on) - whole) / step
+            out[:, k] = (rates(t, moved, temps, ties, 0.0, p, rows, on, on, on) - whole) / step
         moved[k], temps[k] = state[k], base[k]
     for k in range(first, first + p.net.amounts):
         if state[k] == 0.0 and fire[k] == 0.0:  # a slot without wood stays without
@@ -295,6 +303,54 @@ def shelter_jacobian(t: float, state: Array, p: Shelter, rows: Indices) -> Array
             out[:, k] = (rates(t, moved, base, ties, spilt, p, rows, off, off, on) - fire) / by
         moved[k] = state[k]
     return out
+
+
+def add_buried(
+    out: Array,
+    felt: Indices,
+    capacity: Array,
+    links: Links,
+    outer: OuterFaces,
+    gaps: Gaps,
+    weather: Weather,
+    wind: float,
+    temps: Array,
+) -> None:
+    """Columns of the nodes that touch only links, gaps and the outdoors, piece by piece instead of node by node."""
+    step, film = JACOBIAN_STEP, outside_film(wind)
+    air, sky = temps[weather.outdoors], temps[weather.sky]
+    for k in range(links.i.size):
+        i, j = links.i[k], links.j[k]
+        if i < capacity.size and felt[i] == BURIED:
+            add_slope(out, capacity, i, i, j, links.strength[k], links.path[k])
+        if j < capacity.size and felt[j] == BURIED:
+            add_slope(out, capacity, j, i, j, -links.strength[k], links.path[k])
+    for k in range(outer.node.size):
+        node = outer.node[k]
+        if felt[node] == BURIED:
+            radiant, convected = outer_watts(outer, k, film, air, sky, temps[node])
+            more, also = outer_watts(outer, k, film, air, sky, temps[node] + step)
+            add_slope(out, capacity, node, weather.sky, node, (more - radiant) / step, outer.path_sky)
+            add_slope(out, capacity, node, weather.outdoors, node, (also - convected) / step, outer.path_air)
+    for k in range(gaps.inner.size):
+        inner, beyond = gaps.inner[k], gaps.outer[k]
+        watts = gap_watts(gaps, k, temps[inner], temps[beyond])
+        if felt[inner] == BURIED:
+            more = gap_watts(gaps, k, temps[inner] + step, temps[beyond])
+            add_slope(out, capacity, inner, inner, beyond, (more - watts) / step, -1)
+        if felt[beyond] == BURIED:
+            more = gap_watts(gaps, k, temps[inner], temps[beyond] + step)
+            add_slope(out, capacity, beyond, inner, beyond, (more - watts) / step, -1)
+
+
+def add_slope(out: Array, capacity: Array, column: int, i: int, j: int, slope: float, path: int) -> None:
+    """Book in a column how the watts from i to j grow by its temperature [W/K]."""
+    if i < capacity.size:
+        out[i, column] -= slope / capacity[i]
+    if j < capacity.size:
+        out[j, column] += slope / capacity[j]
+    if path >= 0:
+        out[capacity.size + path, column] += slope
 
 
 def observe(t: float, state: Array, p: Shelter, rows: Indices) -> tuple[Array, Array, AirReadings]:

@@ -49,7 +49,10 @@ class Vent(Section):
         ),
     ] = text_default("100 %")  # fmt: skip
     faces: Annotated[
-        Faces, Words(meaning='the side it is on: "all round" is half to the wind and half to the lee')
+        Faces,
+        Words(
+            meaning='the side it is on: "all round" is a quarter to the wind, the rest beside it and in the lee'
+        ),
     ] = "all round"
 
 

@@ -18,7 +18,7 @@ from tests.assembly.shelter_laws import ICE, mixing_conductivity
 LEAST_STRIP = 1e-6  # m2 of a plane in a band; less is left out (the package's rule)
 # Pressure coefficients of low buildings: walls in the wind, and sides and lee together (memory).
 WIND = {"open ground": (0.7, -0.4), "edge of timber": (0.4, -0.27), "in timber": (0.2, -0.25)}
-HALVES = {"all round": {"windward": 0.5, "lee": 0.5}, "wind": {"windward": 1.0}, "lee": {"lee": 1.0}}
+HALVES = {"all round": {"windward": 0.25, "lee": 0.75}, "wind": {"windward": 1.0}, "lee": {"lee": 1.0}}
 # Kind of the law, area [m2], pressure coefficient, spans in which it is open [s] (None: always).
 Element = namedtuple("Element", "name layer height kind area wind open", defaults=(None,))
 # Equal sources: heights of the body [m], up to where they rise [m], diameter [m], in free air or beside walls.
@@ -245,11 +245,11 @@ class Air:
         return Source(max(cot - 0.1, 0.0), min(cot + 0.25, peak), peak, 0.6, "free", number)
 
     def _wind(self, side, height):
-        """Coefficient of a side: a roof in the wind has none, a wall ends where the roof begins, a gable at its tip."""
+        """Coefficient of a side: -0.2 of a roof in the wind; a wall ends where the roof begins, a gable at its tip."""
         windward, lee = WIND[self.night.site.shelter_from_wind]
         shelter = self.night.shelter
         walls = shelter.wall if shelter.shape == "bell" else shelter.peak
-        return lee if side == "lee" else windward if height <= walls else 0.0
+        return lee if side == "lee" else windward if height <= walls else -0.2
 
     def _seams(self):
         """By area over the skin; a quarter of the walls and half of the roof stand in the wind."""
@@ -267,7 +267,7 @@ class Air:
             )  # a flat roof at its own height
             leaks = self.night.model.leak_area * area / whole
             in_wind = 0.25 if part == "wall" else 0.5
-            wind = windward if part == "wall" else 0.0
+            wind = windward if part == "wall" else -0.2
             yield Element("seams, windward", band, height, "leak", in_wind * leaks, wind)
             yield Element("seams, lee", band, height, "leak", (1.0 - in_wind) * leaks, lee)
 

@@ -53,10 +53,10 @@ def below_the_source(watts, across, pressure):
 def further(drive, flow, ahead):
     """Share of a stream that goes on to air that is `ahead` [K] further in the stream's own sense.
 
-    `drive` is its heat beyond the air it is in [W], `flow` in kg/s. Between both airs it is shared by a cubic, over
-    0.1 K more than lies between them.
+    `drive` is its heat beyond the air it is in [W], `flow` in kg/s. Between both airs it is shared by a cubic over what
+    lies between them, at least 0.1 K.
     """
-    x = drive / (CP * flow * (positive(ahead, 0.2) + 0.1) + 0.05)
+    x = drive / (CP * flow * math.hypot(positive(ahead, 0.2), 0.1) + 0.05)
     x = min(max(x, 0.0), 1.0)
     return x**2 * (3.0 - 2.0 * x)
 

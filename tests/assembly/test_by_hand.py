@@ -114,11 +114,11 @@ BELL = {
     "heat.stands": "in a corner",
     "crew.asleep": 3,
     "outdoors.wind": "3 m/s",
-    # Carries up; a vent in the roof just above the wall, one at the tip.
+    # Carries up; a vent at the wall's upper edge, one in the roof just above.
     "shelter.fan": {"flow": "40 m3/h", "from": "20 cm", "to": "2.5 m"},
     "shelter.openings": {
-        "low_vent": {"area": "60 cm2", "at": "62 cm", "faces": "wind"},
-        "ridge_vent": {"area": "80 cm2", "at": "2.9 m"},
+        "low_vent": {"area": "60 cm2", "at": "60 cm", "faces": "wind"},
+        "ridge_vent": {"area": "80 cm2", "at": "62 cm"},
     },
 }
 # A sliver of the wall, 0.1 mm high, reaches into another layer of the air.

@@ -39,7 +39,7 @@ out = {
     + every(plume.plume_growth, [-1e-3, 0.0, 1e-9, 1e-5, 0.05])
     + every(plume.virtual_distance, [-50.0, 0.0, 1e-3, 2e3, 6e4], [0.1, 0.4], [8e4]),
     "current": every(current.current_flow, [0.0, 4.0], [2.0])
-    + every(current.going_on, step, [0.0, 0.03, 0.2]),
+    + every(current.going_on, [-1.0, 0.0, 0.04, 5.0, 60.0], [0.0, 0.03, 0.2], [-1e3, *step]),
     "mixing": every(mixing.mixing_conductivity, [-50.0, -0.3, 0.0, 4.0]),
     "radiation": every(radiation.black_exchange, kelvin, kelvin),
     "sky": every(sky.sky_temperature, kelvin, [243.15], [0.0, 0.4])

@@ -70,19 +70,78 @@ def test_current_of_a_cold_wall(difference, thickness, flow, film, simple):
     assert own / found[1] == pytest.approx(0.833, rel=0.005)
 
 
-def test_a_current_stops_before_warmer_air_and_passes_colder():
-    assert going_on(0.0, 0.03) == 0.0
-    assert going_on(-50.0, 0.03) == 0.0
-    whole = CP_AIR * 0.03 * WIDTH + LEAST_HEAT
-    assert going_on(whole, 0.03) == 1.0
-    assert going_on(0.5 * whole, 0.03) == pytest.approx(0.5, rel=1e-12)
-    assert going_on(1.0, 0.0) == 1.0
-    assert going_on(0.0, 0.0) == 0.0
+STEPS = st.floats(-60.0, 60.0)  # K, of the next layer beyond this one
+FLOWS = st.floats(0.0, 1.0)  # kg/s
+LIKE = 0.5**0.5 * WIDTH  # K, stands for the step to a layer of the same temperature: 0.14 K
 
 
-@given(st.floats(-100.0, 100.0), st.floats(0.0, 1.0), st.floats(1e-9, 1e-3))
-def test_more_difference_takes_more_on_and_nothing_jumps(excess, flow, nudge):
-    less, more = going_on(excess, flow), going_on(excess + nudge, flow)
-    assert 0.0 <= less <= more + 1e-15 <= 1.0 + 1e-15
-    whole = CP_AIR * flow * WIDTH + LEAST_HEAT
-    assert more - less <= 1.5 * nudge / whole * (1.0 + 1e-6) + 1e-12
+@given(STEPS, FLOWS)
+def test_a_current_goes_on_where_it_lies_beyond_the_next_layer(step, flow):
+    # Togari et al. 1993 (from memory): it is delivered whole where the next block lies beyond it, and goes on whole
+    # where it lies beyond the next. Ours does so from 0.14 K beyond, and from as much beyond its own layer.
+    beyond = CP_AIR * flow * (max(step, 0.0) + LIKE) * (1.0 + 1e-12) + LEAST_HEAT
+    assert going_on(beyond, flow, step) == 1.0
+    assert going_on(0.0, flow, step) == going_on(-50.0, flow, step) == 0.0
+    if step > 0.0:
+        assert going_on(CP_AIR * flow * step, flow, step) < 1.0
+
+
+@pytest.mark.parametrize("flow", [0.003, 0.03, 0.3])
+@pytest.mark.parametrize("step", [2.0, 10.0, 40.0])
+def test_half_way_to_the_next_layer_half_goes_on(step, flow):
+    # As a straight profile between the centres of two layers has it at a quarter, at half and at three quarters of the
+    # step: 0.16, 0.5 and 0.84 by the cubic, a little less where the heat that keeps small currents smooth counts.
+    lost = LEAST_HEAT / (CP_AIR * flow * step) + (WIDTH / step) ** 2
+    for way, share in ((0.25, 0.15625), (0.5, 0.5), (0.75, 0.84375)):
+        found = going_on(way * CP_AIR * flow * step, flow, step)
+        assert share * (1.0 - 2.0 * lost) < found < share
+
+
+def test_a_layer_alike_or_behind_still_stands_in_the_way():
+    # Half of a current of 0.03 kg/s goes on at 0.07 K beyond its own layer, at 0.05 K where the next is far behind.
+    for step, stands in ((0.0, LIKE), (-40.0, WIDTH / 2.0), (-1e6, WIDTH / 2.0)):
+        half = 0.5 * (CP_AIR * 0.03 * stands + LEAST_HEAT)
+        assert going_on(half, 0.03, step) == pytest.approx(0.5, abs=1e-4)
+    assert going_on(LEAST_HEAT, 0.0, 5.0) == 1.0  # a current of nothing
+
+
+@given(st.floats(-100.0, 2000.0), FLOWS, STEPS, st.floats(1e-9, 1e-3))
+def test_more_heat_takes_more_on_and_a_further_layer_less(excess, flow, step, nudge):
+    here = going_on(excess, flow, step)
+    assert 0.0 <= here <= 1.0
+    assert here <= going_on(excess + nudge, flow, step) + 1e-15
+    assert here >= going_on(excess, flow, step + nudge) - 1e-12
+    assert here >= going_on(excess, flow + nudge, step) - 1e-12
+
+
+@given(st.floats(-5.0, 400.0), FLOWS, STEPS, st.floats(1e-9, 1e-3))
+def test_nothing_jumps(excess, flow, step, nudge):
+    # A cubic step is at most 1.5 times as steep as a straight one, and with what stretches it goes back by at most 8/9.
+    # What stands for the step is never under half of the width, however far behind the next layer is.
+    narrowest = CP_AIR * flow * WIDTH / 2.0 + LEAST_HEAT
+    here = going_on(excess, flow, step)
+    assert abs(going_on(excess + nudge, flow, step) - here) <= 1.501 * nudge / narrowest + 1e-12
+    stretched = CP_AIR * flow * nudge / narrowest
+    assert abs(going_on(excess, flow, step + nudge) - here) <= 0.89 * stretched + 1e-12
+    widened = CP_AIR * (max(step, 0.0) + LIKE) * nudge / narrowest
+    assert abs(going_on(excess, flow + nudge, step) - here) <= 0.89 * widened + 1e-12
+
+
+@pytest.mark.parametrize("step", [-1e4, -40.0, -1.0, -0.2, 0.0, 0.2, 5.0])
+@pytest.mark.parametrize("flow", [0.0, 1e-6, 0.03, 1.0])
+def test_slopes_do_not_jump(step, flow):
+    # Where the current begins to go on, where all of it does, and where the next layer passes this one: the slope to
+    # one side and to the other, by differences over a millionth of the way.
+    whole, least = CP_AIR * flow * (max(step, 0.0) + LIKE) + LEAST_HEAT, 0.0
+    while whole - least > 1e-9 * whole:
+        middle = (least + whole) / 2.0
+        least, whole = (middle, whole) if going_on(middle, flow, step) < 1.0 else (least, middle)
+    for place in (0.0, whole):
+        tiny = 1e-6 * whole
+        here = going_on(place, flow, step)
+        left, right = here - going_on(place - tiny, flow, step), going_on(place + tiny, flow, step) - here
+        assert left * 1e6 == pytest.approx(right * 1e6, abs=1e-4)
+    part = 0.4 * whole
+    here = going_on(part, flow, step)
+    left, right = here - going_on(part, flow, step - 1e-5), going_on(part, flow, step + 1e-5) - here
+    assert left * 1e5 == pytest.approx(right * 1e5, abs=1e-2)

@@ -100,8 +100,8 @@ def test_front_converges_with_the_layers(watts):
 @pytest.mark.parametrize("watts", [1000.0, 2000.0])
 def test_temperatures_of_a_sealed_box(watts):
     # The same box calculated with sharp layers (Germeles 1975, method): where the heat lies, and how warm the top is.
-    # Smearing lets the heat hang 1.1 % of the height lower after a minute. The constant mass of a layer that has
-    # become 50 to 90 K warmer leaves its top up to 2 % too warm.
+    # Smearing lets the heat hang 1.1 % of the height lower after a minute, and the top be 1.7 % cooler. The constant
+    # mass of a layer that has become 50 to 90 K warmer leaves its top up to 1.8 % too warm later on.
     box = sealed(24, watts)
     for moment, temps in zip(MOMENTS, box.run(MOMENTS), strict=True):
         edges, rise = sharp_layers(box, moment, ENTRAINMENT)
@@ -136,7 +136,7 @@ INTERFACES = [
 ]
 # A hall, heated so that the air above is 3 K warmer: densities hardly differ, and yet the drop across each opening is
 # well over the pressure about which an opening's law is rounded (0.01 Pa), and the step over the temperature about
-# which a plume's going on is (0.1 K).
+# which a plume's going on is (0.14 K).
 HALL, GROUND, WARMER = 10.0, 100.0, 3.0
 
 
@@ -178,7 +178,7 @@ def test_interface_of_a_vented_box(opening, expected):
 
 @pytest.mark.parametrize("warmer", [3.0, 8.0, 15.0])
 def test_interface_in_a_low_room(warmer):
-    # In a room of 2.2 m cut into 20 layers: within 0.8 % at 3 K, 1.6 % at 15 K, where the densities differ
+    # In a room of 2.2 m cut into 20 layers: within 0.7 % at 3 K, 1.6 % at 15 K, where the densities differ
     # more than the closed form allows for.
     for opening, expected in INTERFACES[1::2]:
         box = vented(20, opening, warmer, 2.2, 8.0)
@@ -191,24 +191,47 @@ def test_interface_with_unequal_openings(ratio):
     assert interfaces(box, settled(box)) == pytest.approx((0.4278, 0.4278), rel=0.01)
 
 
-@pytest.mark.xfail(
-    reason="half a kelvin warmer: 6.7 % low by the temperatures, 1.7 % high by the flow", strict=True
-)
-@pytest.mark.parametrize("opening", [0.001, 0.0025, 0.05])
-def test_interface_of_air_hardly_warmer(opening):
-    # A plume that meets air as warm as itself is held back until it is 0.1 K warmer: of half a kelvin that is a fifth.
+@pytest.mark.parametrize("opening", dict(INTERFACES))
+def test_interface_of_air_a_kelvin_warmer(opening):
+    # Within 0.8 % from the temperatures, 0.3 % from the flow.
     expected = dict(INTERFACES)[opening]
-    box = vented(24, opening, 0.5)
+    box = vented(24, opening, 1.0)
     assert interfaces(box, settled(box)) == pytest.approx((expected, expected), rel=0.01)
 
 
+MISSED = {0.0025: "3.3 % low from the temperatures", 0.01: "2.6 % low from the temperatures"}
+
+
+@pytest.mark.parametrize(
+    ("opening", "expected"),
+    [
+        pytest.param(*case, marks=pytest.mark.xfail(reason=MISSED[case[0]], strict=True))
+        if case[0] in MISSED
+        else case
+        for case in INTERFACES
+    ],
+)
+def test_interface_of_air_half_a_kelvin_warmer(opening, expected):
+    # Where two layers are alike, a plume passes whole only if it is 0.14 K warmer: more than a quarter of this step.
+    # How far that blurs the interface goes with where the layers are cut.
+    box = vented(24, opening, 0.5)
+    assert interfaces(box, settled(box))[1] == pytest.approx(expected, rel=0.01)
+
+
+@pytest.mark.parametrize(("opening", "expected"), INTERFACES)
+def test_flow_of_air_half_a_kelvin_warmer(opening, expected):
+    # The flow is right wherever the interface blurs: within 0.5 %.
+    box = vented(24, opening, 0.5)
+    assert interfaces(box, settled(box))[0] == pytest.approx(expected, rel=0.01)
+
+
 def test_interface_does_not_depend_on_the_heat():
-    # From 2 to 6 K warmer, by five times the heat: more air, but the same height.
-    boxes = [vented(24, 0.005, warmer) for warmer in (2.0, 3.0, 6.0)]
-    assert boxes[-1].watts > 5.0 * boxes[0].watts
+    # From 0.5 to 6 K warmer, by forty times the heat: more air, but the same height.
+    boxes = [vented(24, 0.005, warmer) for warmer in (0.5, 2.0, 3.0, 6.0)]
+    assert boxes[-1].watts > 40.0 * boxes[0].watts
     found = [interfaces(box, settled(box))[0] for box in boxes]
     assert max(found) - min(found) < 0.003
-    assert found == pytest.approx([0.3342] * 3, rel=0.01)
+    assert found == pytest.approx([0.3342] * 4, rel=0.01)
 
 
 @pytest.mark.parametrize("layers", [6, 12, 48])

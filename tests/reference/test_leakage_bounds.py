@@ -2,22 +2,19 @@
 
 The models know a leakage area, a height, a temperature difference, a wind and a class of shelter from wind; how
 openings lie on a skin they take from houses: half of them in floor and ceiling. Where a shelter's own lie otherwise it
-falls outside; such cases are marked with the size by which they do.
+falls outside; such cases are marked with the size by which they do. The shelters are invented for this.
 """
 
 from functools import lru_cache
 from math import hypot
-from pathlib import Path
 
 import numpy as np
 import pytest
 
 from simtent.assembly.assemble import assemble
-from simtent.assembly.openings import ROOF_TO_WIND
 from simtent.physics.air import air_density
-from simtent.physics.opening import LEAK_EXPONENT, leak_strength
-from simtent.scenario.load import load
-from tests.simulate.cases import scenario
+from simtent.physics.opening import LEAK_EXPONENT
+from tests.simulate.cases import EVEN, scenario
 
 from .filling_box import throughflow
 from .leakage_models import (
@@ -29,35 +26,62 @@ from .leakage_models import (
     flow_at_one_pascal,
 )
 
-SCENARIOS = Path(__file__).parents[2] / "scenarios"
 INSIDE = 288.15
+VENT = 0.01  # m2
 
-# Classes of shelter from wind that go with an exposure: our reading of their descriptions (no obstructions or few;
-# some; obstructions around most of the perimeter or close all round).
-CLASSES = {"open ground": (1, 2), "edge of timber": (3,), "in timber": (4, 5)}
+# Classes of shelter from wind that go with an exposure: our reading of their descriptions (1 no obstructions, 2 few,
+# 3 some, 4 around most of the perimeter, 5 close all round). The models' wind is that of the open country about, ours
+# is the wind at the tent, which the trees have slowed already: it must not be sheltered twice, so that class 5, and
+# class 4 for timber that stands to one side only, are left out.
+CLASSES = {"open ground": (1, 2), "edge of timber": (3,), "in timber": (3, 4)}
 # Shelter coefficients of the enhanced model by class: that of class 3 published, the others from memory.
-SHELTER = {1: 1.0, 2: 0.9, 3: 0.7, 4: 0.5, 5: 0.3}
+SHELTER = {1: 1.0, 2: 0.9, 3: 0.7, 4: 0.5}
 DRIVEN = {"stack": (30.0, 0.0), "wind": (0.0, 3.0), "both": (30.0, 3.0)}  # K, m/s
 
+AS_IN_EVEN = 'shape = "box"\nlength = "3 m"\nwidth = "2.5 m"\nheight = "2 m"'
+# Shape, leakage area of seams and along the floor's edge [m2], height of a ridge vent. The room leaks as both models
+# take a house to: half in the walls, a quarter above, a quarter at the floor; the tents' seams lie all over their skin.
+SHELTERS = {
+    "room": (
+        'shape = "box"\nlength = "5 m"\nwidth = "5 m"\nheight = "2.5 m"',
+        (0.015, 0.005),
+        "2.4 m",
+    ),
+    "wall tent": (
+        'shape = "wall tent"\nlength = "4 m"\nwidth = "3 m"\nwall = "1.2 m"\nridge = "2.2 m"',
+        (0.02, 0.0),
+        "2.1 m",
+    ),
+    "bell": (
+        'shape = "bell"\ndiameter = "4 m"\nwall = "0.6 m"\npeak = "2.6 m"',
+        (0.02, 0.0),
+        "2.4 m",
+    ),
+}
 
-def leaks(night, exposure, seams_alone=False):
-    """Column, openings that are not a door's, and air pressure of a night's shelter."""
-    model = assemble(night.replace("site.shelter_from_wind", exposure))
-    holes, room = model.shelter.room.openings, model.shelter.room
-    kept = [
-        k
-        for k, element in enumerate(model.house.elements)
-        if element.table < 0 and (element.name.startswith("seams") or not seams_alone)
-    ]
-    chosen = [
-        part[kept]
-        for part in (holes.layer, holes.height, holes.strength, holes.exponent, holes.wind, holes.table)
-    ]
-    return (
-        room.column,
-        holes._replace(**dict(zip(holes._fields, chosen, strict=False))),
-        model.shelter.weather.pressure,
-    )
+
+def leaks(night, exposure):
+    """Column, openings, and air pressure of a night's shelter."""
+    shelter = assemble(night.replace("site.shelter_from_wind", exposure)).shelter
+    return shelter.room.column, shelter.room.openings, shelter.weather.pressure
+
+
+def shelter_leaks(name, vents, exposure):
+    """The same of a shelter of the table, by its seams alone or with two vents besides, below and above."""
+    shape, (seams, skirt), top = SHELTERS[name]
+    settings = {"model__leak_area": f"{seams} m2", "model__leak_below_skirt": f"{skirt} m2"}
+    if vents:
+        settings["shelter__openings"] = {
+            "low_vent": {"area": f"{VENT} m2", "at": "15 cm"},
+            "ridge_vent": {"area": f"{VENT} m2", "at": top},
+        }
+    assert AS_IN_EVEN in EVEN
+    return leaks(scenario(EVEN.replace(AS_IN_EVEN, shape), **settings), exposure)
+
+
+def stated_area(name, vents):
+    """Effective leakage area at 4 Pa [m2] as the models take it, discharge 1; a sharp opening counts 0.6 of its own."""
+    return sum(SHELTERS[name][1]) + (0.6 * 2.0 * VENT if vents else 0.0)
 
 
 def leaking(column, holes, pressure, difference, wind):
@@ -67,13 +91,9 @@ def leaking(column, holes, pressure, difference, wind):
     return np.maximum(flows, 0.0).sum() / air_density(outdoors, pressure)
 
 
-def published(column, holes, pressure, difference, wind, classes):
-    """Least and most that the two models give [m3/s] for the same effective leakage area at 4 Pa."""
-    # An orifice's own is its area times the discharge coefficient: strength / sqrt 2, at any pressure.
-    area = np.where(
-        holes.exponent == LEAK_EXPONENT, holes.strength / leak_strength(1.0), holes.strength / np.sqrt(2.0)
-    )
-    area, height = float(area.sum()), float(column.edges[-1])
+def published(area, column, pressure, difference, wind, classes):
+    """Least and most that the two models give [m3/s] for an effective leakage area at 4 Pa [m2]."""
+    height = float(column.edges[-1])
     one = flow_at_one_pascal(area, LEAK_EXPONENT, air_density(INSIDE, pressure))
     found = []
     for shelter in classes:
@@ -85,119 +105,91 @@ def published(column, holes, pressure, difference, wind, classes):
 
 
 @lru_cache
-def placed(name, exposure, seams_alone, driven):
-    """Leakage over the nearer of the two bounds, 1 between them."""
-    column, holes, pressure = leaks(load(SCENARIOS / f"{name}.toml"), exposure, seams_alone)
-    ours = leaking(column, holes, pressure, *DRIVEN[driven])
-    low, high = published(column, holes, pressure, *DRIVEN[driven], CLASSES[exposure])
+def placed(name, vents, exposure, driven):
+    """Leakage over that of the nearer model; 1 between the two."""
+    room = shelter_leaks(name, vents, exposure)
+    ours = leaking(*room, *DRIVEN[driven])
+    low, high = published(stated_area(name, vents), room[0], room[2], *DRIVEN[driven], CLASSES[exposure])
     return ours / min(max(ours, low), high)
 
 
-# Where the shelters of the scenarios lie, as `placed` has it: by stack, wind, and both.
-# Stack: a skin has no leaks under the floor and, where it narrows, few high up (with the houses' own spread it lies
-# between, see below); vents far apart make up for that. Wind: our coefficients of a sheltered place fall less than the
-# models' with the class; vents that all face the lee take little. Both: the models add squares, while here wind and
-# stack work against each other on the roof to windward.
-LIE = {
-    ("larch_bench", False): {
-        "open ground": (0.90, 1.08, 0.92),
-        "edge of timber": (0.90, 1.31, 0.86),
-        "in timber": (0.90, 1.70, 0.94),
-    },
-    ("sedge_hollow", False): {
-        "open ground": (0.88, 1.0, 0.79),
-        "edge of timber": (0.88, 1.19, 0.78),
-        "in timber": (0.88, 1.61, 0.92),
-    },
-    ("snow_saddle", False): {
-        "open ground": (0.99, 0.67, 0.83),
-        "edge of timber": (0.99, 0.61, 0.86),
-        "in timber": (0.99, 1.0, 1.0),
-    },
-    ("larch_bench", True): {
-        "open ground": (0.69, 1.0, 0.72),
-        "edge of timber": (0.69, 1.03, 0.66),
-        "in timber": (0.69, 1.35, 0.74),
-    },
-    ("sedge_hollow", True): {
-        "open ground": (0.59, 1.0, 0.65),
-        "edge of timber": (0.59, 1.0, 0.57),
-        "in timber": (0.59, 1.36, 0.66),
-    },
-    ("snow_saddle", True): {
-        "open ground": (0.59, 1.0, 0.63),
-        "edge of timber": (0.59, 1.0, 0.56),
-        "in timber": (0.59, 1.35, 0.65),
-    },
+# What lies outside, over the nearer model.
+# Seams of the tents: a skin has no leaks under the floor and, where it narrows, few high up, so that the stack finds
+# less; on a bell most leaks lie in the cone, where the wind's pressure differs little from side to side.
+# Both: the models add squares, while here the roof to windward lets warm air out against the wind. With the lee's
+# coefficient there, seams alone take 0.97 to 1.07 of the root of the squares.
+OUTSIDE = {
+    ("room", False, "open ground", "both"): 0.96,
+    ("room", True, "open ground", "wind"): 1.004,
+    ("room", True, "open ground", "both"): 0.997,
+    ("room", True, "edge of timber", "wind"): 1.13,
+    ("wall tent", False, "open ground", "both"): 0.75,
+    ("wall tent", False, "edge of timber", "stack"): 0.80,
+    ("wall tent", False, "edge of timber", "wind"): 0.88,
+    ("wall tent", False, "edge of timber", "both"): 0.81,
+    ("wall tent", False, "in timber", "wind"): 0.99,
+    ("wall tent", False, "in timber", "both"): 0.86,
+    ("wall tent", True, "open ground", "both"): 0.90,
+    ("wall tent", True, "edge of timber", "wind"): 1.02,
+    ("wall tent", True, "edge of timber", "both"): 0.98,
+    ("bell", False, "open ground", "wind"): 0.96,
+    ("bell", False, "open ground", "both"): 0.57,
+    ("bell", False, "edge of timber", "stack"): 0.68,
+    ("bell", False, "edge of timber", "wind"): 0.65,
+    ("bell", False, "edge of timber", "both"): 0.61,
+    ("bell", False, "in timber", "wind"): 0.74,
+    ("bell", False, "in timber", "both"): 0.66,
+    ("bell", True, "open ground", "both"): 0.74,
+    ("bell", True, "edge of timber", "stack"): 0.95,
+    ("bell", True, "edge of timber", "wind"): 0.79,
+    ("bell", True, "edge of timber", "both"): 0.83,
+    ("bell", True, "in timber", "wind"): 0.92,
+    ("bell", True, "in timber", "both"): 0.91,
 }
 CASES = [
-    pytest.param(
-        name,
-        exposure,
-        seams_alone,
-        driven,
-        share,
-        id=f"{name}-{'seams' if seams_alone else 'whole'}-{exposure}-{driven}",
-    )
-    for (name, seams_alone), exposures in LIE.items()
-    for exposure, shares in exposures.items()
-    for driven, share in zip(DRIVEN, shares, strict=True)
+    (name, vents, exposure, driven)
+    for name in SHELTERS
+    for vents in (False, True)
+    for exposure in CLASSES
+    for driven in DRIVEN
     if driven != "stack" or exposure == "edge of timber"  # the others are the same
 ]
-BOUND = [
-    case
-    if case.values[-1] == 1.0
-    else pytest.param(
-        *case.values,
-        id=case.id,
-        marks=pytest.mark.xfail(reason=f"{case.values[-1]} of the nearer model, see above", strict=True),
+EACH = [
+    pytest.param(
+        *case,
+        marks=[pytest.mark.xfail(reason=f"{OUTSIDE[case]} of the nearer model, see above", strict=True)]
+        if case in OUTSIDE
+        else [],
     )
     for case in CASES
 ]
 
 
-@pytest.mark.parametrize(("name", "exposure", "seams_alone", "driven", "share"), BOUND)
-def test_lies_between_the_models(name, exposure, seams_alone, driven, share):
-    assert placed(name, exposure, seams_alone, driven) == 1.0
+@pytest.mark.parametrize(("name", "vents", "exposure", "driven"), EACH)
+def test_lies_between_the_models(name, vents, exposure, driven):
+    assert placed(name, vents, exposure, driven) == 1.0
 
 
-@pytest.mark.parametrize(("name", "exposure", "seams_alone", "driven", "share"), CASES)
-def test_by_how_much_it_lies_outside(name, exposure, seams_alone, driven, share):
-    # The size stated above, and never more than a factor of two.
-    found = placed(name, exposure, seams_alone, driven)
-    assert found == pytest.approx(share, abs=0.02)
-    assert 0.5 < found < 2.0
+@pytest.mark.parametrize(("name", "vents", "exposure", "driven"), CASES)
+def test_never_lies_far_outside(name, vents, exposure, driven):
+    # Found: 0.57 to 1.13 of the nearer model.
+    assert 0.55 < placed(name, vents, exposure, driven) < 1.25
 
 
 @pytest.mark.parametrize("exposure", CLASSES)
-@pytest.mark.parametrize("name", ["larch_bench", "sedge_hollow", "snow_saddle"])
-def test_where_stack_and_wind_work_against_each_other(name, exposure):
-    # Why both together lie low: half of the roof lets wind in where the stack lets warm air out. With the lee's
-    # coefficient there, the seams take the root of the squares, as the models have it, within 8 %; as is, 0.77 of it.
-    column, holes, pressure = leaks(load(SCENARIOS / f"{name}.toml"), exposure, seams_alone=True)
-    in_lee = holes._replace(wind=np.where(holes.wind == ROOF_TO_WIND, holes.wind.min(), holes.wind))
-    for kind, share, close in ((in_lee, 1.04, 0.04), (holes, 0.77, 0.03)):
-        stack, wind, both = (leaking(column, kind, pressure, *driven) for driven in DRIVEN.values())
-        assert both / hypot(stack, wind) == pytest.approx(share, abs=close)
-
-
-def house(skirt, **settings):
-    """A box of 5 x 5 x 2.5 m, 100 cm2, as both models take a house: half in the walls, a quarter above, one below."""
-    area = 0.01
-    return scenario(
-        shelter__length="5 m",
-        shelter__width="5 m",
-        shelter__height="2.5 m",
-        model__leak_area=f"{area * (1.0 - skirt)} m2",
-        model__leak_below_skirt=f"{area * skirt} m2",
-        **settings,
-    )
+@pytest.mark.parametrize("vents", [False, True])
+@pytest.mark.parametrize("name", SHELTERS)
+def test_stack_and_wind_together(name, vents, exposure):
+    # Both models: the root of the squares. Found: 0.79 of it (vents of the room, the bell on open ground) to 1.01.
+    room = shelter_leaks(name, vents, exposure)
+    stack, wind, both = (leaking(*room, *driven) for driven in DRIVEN.values())
+    assert 0.77 < both / hypot(stack, wind) < 1.03
 
 
 @pytest.mark.parametrize("difference", [10.0, 25.0, 40.0, 55.0])
 def test_stack_of_a_house_lies_between_the_models(difference):
-    room = leaks(house(0.25), "edge of timber")
-    low, high = published(*room, difference, 0.0, (3,))
+    room = shelter_leaks("room", False, "edge of timber")
+    low, high = published(stated_area("room", False), room[0], room[2], difference, 0.0, (3,))
     assert low < leaking(*room, difference, 0.0) < high
 
 
@@ -206,10 +198,12 @@ def test_stack_without_leaks_below(difference):
     # The basic model's stack factor for leaks spread otherwise: (1 + R/2)/3 (1 - X^2/(2 - R)^2)^1.5 (closed form of the
     # same model, from memory; R: share in floor and ceiling, X: ceiling less floor), over that of R 0.5, X 0. A third
     # in the ceiling and none in the floor: 0.88 of both bounds.
-    room = leaks(house(0.0), "edge of timber")
+    room = leaks(
+        scenario(EVEN.replace(AS_IN_EVEN, SHELTERS["room"][0]), model__leak_area="0.01 m2"), "edge of timber"
+    )
     share, excess = 1.0 / 3.0, 1.0 / 3.0
     factor = (1.0 + share / 2.0) / 1.25 * (1.0 - (excess / (2.0 - share)) ** 2) ** 1.5
-    low, high = published(*room, difference, 0.0, (3,))
+    low, high = published(0.01, room[0], room[2], difference, 0.0, (3,))
     assert factor == pytest.approx(0.88, abs=0.01)
     assert factor * low < leaking(*room, difference, 0.0) < factor * high
 
@@ -228,7 +222,8 @@ def test_stack_without_leaks_below(difference):
 def test_wind_through_cracks(exposure):
     # IV2. Published (J. Bartok, trade extension article): 0.193 m2 of cracks to windward, as many in the lee, 4.47 m/s,
     # 25 K: 0.272 m3/s, 0.315 of wind times area; accepted 0.25 to 0.40.
-    vents = {"low_vent": {"area": f"{2 * 0.193} m2", "at": "1 m"}}
+    vent = {"area": "0.193 m2", "at": "1 m"}
+    vents = {"low_vent": {**vent, "faces": "wind"}, "ridge_vent": {**vent, "faces": "lee"}}
     room = leaks(scenario(shelter__openings=vents, model__leak_area="1 cm2"), exposure)
     assert 0.25 < leaking(*room, 25.0, 4.47) / (4.47 * 0.193) < 0.40
 

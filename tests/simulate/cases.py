@@ -88,3 +88,39 @@ def mean_air(model: Model, answer: Trajectory) -> np.ndarray:
 def with_shelter(model: Model, **parts) -> Model:
     """The model with parts of its arrays replaced."""
     return replace(model, shelter=model.shelter._replace(**parts))
+
+
+def copies(model: Model, k: float) -> Model:
+    """The shelter, stove and flue k times, joined by partitions through which no heat goes, in one air.
+
+    Every area, volume, strength, plume and capacity times k; heights, diameters, sizes of pieces as they are. Each fire
+    sees the same pressure and the same air, so that the flue's own arrays stay those of one.
+    """
+    p = model.shelter
+    net, room, star, stove = p.net, p.room, p.star, p.stove
+    air = room._replace(
+        column=room.column._replace(area=k * room.column.area, stirring=k * room.column.stirring),
+        openings=room.openings._replace(strength=k * room.openings.strength),
+        plumes=room.plumes._replace(equal=k * room.plumes.equal),
+        feeds=room.feeds._replace(share=k * room.feeds.share),
+        fan=room.fan._replace(flow=k * room.fan.flow),
+    )
+    return with_shelter(
+        model,
+        net=net._replace(
+            capacity=k * net.capacity,
+            links=net.links._replace(strength=k * net.links.strength),
+            rays=net.rays._replace(strength=k * net.rays.strength),
+            streams=net.streams._replace(strength=k * net.streams.strength),
+            sources=net.sources._replace(share=k * net.sources.share),
+        ),
+        films=p.films._replace(area=k * p.films.area),
+        outer=p.outer._replace(area=k * p.outer.area),
+        gaps=p.gaps._replace(area=k * p.gaps.area),
+        room=air,
+        star=star._replace(area=k * star.area, share=k * star.share),
+        stove=stove._replace(
+            hot=stove.hot._replace(area=k * stove.hot.area),
+            outer=stove.outer._replace(area=k * stove.outer.area, radiant=k * stove.outer.radiant),
+        ),
+    )

@@ -1,0 +1,58 @@
+"""Print the modes of the right-hand side along every shipped night, and what layers cost.
+
+python tests/benchmarks/spectrum.py
+"""
+
+import sys
+import time
+from pathlib import Path
+
+import numpy as np
+
+sys.path.insert(0, str(Path(__file__).parents[2]))
+
+from simtent.run import run
+from simtent.scenario.load import load
+from tests.fire.burns import STORY
+from tests.simulate.cases import ROOMS, SHIPPED
+from tests.simulate.states import along
+from tests.simulate.test_spectrum import STANDS, TURNS, modes_of
+
+LAYERS = (8, 16, 20, 32, 48, 64)
+
+
+def modes() -> None:
+    """Fastest mode, growing and oscillating modes [1/s]."""
+    print(
+        f"{'scenario':14} {'fastest':>8} {'median':>8} {'growing':>8} {'most':>9} "
+        f"{'oscillating':>12} {'fastest':>8} {'damping':>8}"
+    )
+    for path in [*SHIPPED, STORY]:
+        spectra = [modes_of(state) for state in along(run(load(path)))]
+        fastest = [-m.real.min() for m in spectra]
+        turning = [m[np.abs(m.imag) > TURNS] for m in spectra]
+        damping = min((np.min(-m.real / np.abs(m.imag)) for m in turning if m.size), default=np.nan)
+        print(
+            f"{path.stem:14} {max(fastest):8.2f} {np.median(fastest):8.2f} "
+            f"{max((m.real > STANDS).sum() for m in spectra):8d} {max(m.real.max() for m in spectra):9.1e} "
+            f"{max(m.size for m in turning) // 2:12d} {max(np.abs(m.imag).max() for m in spectra):8.2f} {damping:8.2f}"
+        )
+
+
+def cost() -> None:
+    """Processor time of a night by its layers, over that at 8."""
+    print(f"\n{'scenario':14} " + " ".join(f"{n:>7d}" for n in LAYERS) + "  time over that of 8 layers")
+    for path in [*ROOMS, STORY]:
+        spent = []
+        for layers in LAYERS:
+            scenario = load(path, settings=[f"model.layers={layers}"])
+            run(scenario)
+            begin = time.process_time()
+            run(scenario)
+            spent.append(time.process_time() - begin)
+        print(f"{path.stem:14} " + " ".join(f"{s / spent[0]:7.1f}" for s in spent))
+
+
+if __name__ == "__main__":
+    modes()
+    cost()
