@@ -256,7 +256,7 @@ def shelter_jacobian(t: float, state: Array, p: Shelter, rows: Indices) -> Array
     jumps. What a column cannot move is left out: the fire feels the layers of air by two numbers alone, the
     temperature of what it draws and the pressure there, and neither walls nor ground; what is buried moves no air
     and has few neighbours; wood and coals move nothing but the fire, unless it spills. A step of 1e-3 K is large
-    against round-off and small against the width of every passage in the laws.
+    against round-off; where a current just turns it blurs a slope, which costs the solver a step and the answer nothing.
     """
     out = np.zeros((state.size, state.size))
     on, off = on_off(state)

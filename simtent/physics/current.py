@@ -9,7 +9,7 @@ SHED = 0.25
 """Share of the way to the surface's temperature that the air of its current goes [-]."""
 
 WIDTH = 0.2  # K, over which a layer begins to stand in a current's way; half of it always does
-LEAST_HEAT = 0.05  # W, keeps the same for a current of next to nothing
+LEAST_HEAT = 1e-9  # W, keeps a current of nothing from dividing by it
 
 
 def current_flow(film: float, area: float) -> float:

@@ -56,7 +56,7 @@ def further(drive, flow, ahead):
     `drive` is its heat beyond the air it is in [W], `flow` in kg/s. Between both airs it is shared by a cubic over what
     lies between them, at least 0.1 K.
     """
-    x = drive / (CP * flow * math.hypot(positive(ahead, 0.2), 0.1) + 0.05)
+    x = drive / (CP * flow * math.hypot(positive(ahead, 0.2), 0.1) + 1e-9)
     x = min(max(x, 0.0), 1.0)
     return x**2 * (3.0 - 2.0 * x)
 

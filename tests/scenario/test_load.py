@@ -72,7 +72,7 @@ def test_defaults(tmp_path):
     assert scenario.shelter.floor.mat is None
     assert (scenario.crew.asleep, scenario.crew.heat_each) == (0, 60.0)
     assert (scenario.model.leak_area, scenario.model.leak_below_skirt) == (0.015, 0.0)
-    assert scenario.model.layers == 16
+    assert scenario.model.layers == 20
     assert (scenario.heat.from_height, scenario.heat.to_height, scenario.heat.stands) == (0.2, 0.6, "free")
     assert scenario.site.shelter_from_wind == "edge of timber"
     assert scenario.shelter.openings == Openings() and scenario.shelter.fan is None

@@ -49,6 +49,17 @@ table = [
     { at = "22:00", power = "500 W" },
 ]
 """
+# The same for any scenario; its heat stays known.
+EVEN_OUT = {
+    "outdoors.steady": "-10 degC",
+    "outdoors.high": "none",
+    "outdoors.low": "none",
+    "outdoors.cloud": "100 %",
+    "outdoors.wind": "0 m/s",
+    "outdoors.shift": "0 K",
+    "site.ground_start": "-10 degC",
+    "night.inside_at_start": "none",
+}
 NO_HEAT = {"heat.table": [{"at": "18:00", "power": "0 W"}]}
 
 
@@ -83,6 +94,15 @@ def mean_air(model: Model, answer: Trajectory) -> np.ndarray:
     """Volume-mean air temperature over time [K]."""
     volume = model.house.bands.volume
     return answer.states[:, : volume.size] @ volume / volume.sum()
+
+
+def resisting(model: Model, more: float) -> Model:
+    """The model with so many times the resistance between the nodes of its skin, and nothing else changed."""
+    groups = np.array([*model.net.groups, "outdoors", "sky"])
+    net = model.shelter.net
+    inside = (groups[net.links.i] == "skin") & (groups[net.links.j] == "skin")
+    strength = np.where(inside, net.links.strength / more, net.links.strength)
+    return with_shelter(model, net=net._replace(links=net.links._replace(strength=strength)))
 
 
 def with_shelter(model: Model, **parts) -> Model:
