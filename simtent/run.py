@@ -6,7 +6,8 @@ import numpy as np
 
 from simtent import results
 from simtent.assembly.assemble import Model, assemble
-from simtent.assembly.rhs import shelter_jacobian, shelter_rhs
+from simtent.assembly.jacobian import shelter_jacobian
+from simtent.assembly.rhs import shelter_rhs
 from simtent.assembly.tending import Tending
 from simtent.errors import SolveError
 from simtent.network import ledger

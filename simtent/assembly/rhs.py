@@ -9,11 +9,8 @@ import numpy as np
 
 from simtent import compiled
 from simtent.assembly.air import AirReadings, add_air, floor_pressure, pressure_at
-from simtent.assembly.gas_path import DOWN, SPILT, add_fire
+from simtent.assembly.gas_path import SPILT, add_fire
 from simtent.assembly.parameters import (
-    BURIED,
-    LAYER,
-    SURFACE,
     Gaps,
     HotFaces,
     HotOuter,
@@ -23,7 +20,7 @@ from simtent.assembly.parameters import (
     Weather,
 )
 from simtent.assembly.streams import STREAMS
-from simtent.network.arrays import Array, Curves, Indices, Links, Tables
+from simtent.network.arrays import Array, Curves, Indices, Tables
 from simtent.network.kernels import (
     add_links,
     add_sources,
@@ -38,8 +35,6 @@ from simtent.physics.convection import outside_film
 from simtent.physics.hot_surface import hot_film
 from simtent.physics.radiation import black_exchange
 from simtent.physics.sky import dew_point, sky_temperature
-
-JACOBIAN_STEP = 1e-3  # K
 
 
 def all_places(
@@ -247,110 +242,6 @@ def fire_readings(
     heat, paths, carried = np.zeros(temps.size), np.zeros(p.net.paths), np.zeros(p.net.scale.size)
     _, suction, drawn = ties
     return add_fire(t, state, p.stove, drawn, suction, p.weather, temps, heat, paths, carried)
-
-
-def shelter_jacobian(t: float, state: Array, p: Shelter, rows: Indices) -> Array:
-    """Derivative of the right-hand side by the state, column by column, by differences.
-
-    Nothing depends on what has gone along the paths, so their columns are 0; settings do not move between two
-    jumps. What a column cannot move is left out: the fire feels the layers of air by two numbers alone, the
-    temperature of what it draws and the pressure there, and neither walls nor ground; what is buried moves no air
-    and has few neighbours; wood and coals move nothing but the fire, unless it spills. A step of 1e-3 K is large
-    against round-off; where a current just turns it blurs a slope, which costs the solver a step and the answer nothing.
-    """
-    out = np.zeros((state.size, state.size))
-    on, off = on_off(state)
-    base, step = shelter_temperatures(t, state, p, rows), JACOBIAN_STEP
-    ties = at_fire(t, state, base, p, rows)
-    told = fire_readings(t, state, base, ties, p)
-    spilt = told[SPILT] if told.size > 0 else 0.0
-    spills = told.size > 0 and told[DOWN] > 0.0
-    whole = rates(t, state, base, ties, 0.0, p, rows, on, on, on)
-    room = rates(t, state, base, ties, spilt, p, rows, on, on, off)
-    fire = rates(t, state, base, ties, spilt, p, rows, off, off, on)
-    warmer = (ties[0], ties[1], ties[2] + step)
-    by_drawn = (rates(t, state, base, warmer, spilt, p, rows, off, off, on) - fire) / step
-    pressed = (ties[0], ties[1] + step, ties[2])
-    by_suction = (rates(t, state, base, pressed, spilt, p, rows, off, off, on) - fire) / step
-    wind = table_value(p.net.tables, rows, p.weather.wind, t)
-    add_buried(out, p.felt, p.net.capacity, p.net.links, p.outer, p.gaps, p.weather, wind, base)
-    temps, moved = base.copy(), state.copy()
-    nodes, first = p.net.capacity.size, p.net.capacity.size + p.net.paths
-    for k in range(nodes):
-        if p.felt[k] == BURIED:
-            continue
-        moved[k] = state[k] + step
-        temps[k] = base[k] + step
-        if p.felt[k] == SURFACE:
-            out[:, k] = (rates(t, moved, temps, ties, spilt, p, rows, on, on, off) - room) / step
-        elif p.felt[k] == LAYER:
-            there = at_fire(t, moved, temps, p, rows)
-            out[:, k] = (rates(t, moved, temps, there, spilt, p, rows, on, on, off) - room) / step
-            out[:, k] += ((there[2] - ties[2]) * by_drawn + (there[1] - ties[1]) * by_suction) / step
-        else:  # its state may be another than its temperature
-            temps[k] = shelter_temperatures(t, moved, p, rows)[k]
-            out[:, k] = (rates(t, moved, temps, ties, 0.0, p, rows, on, on, on) - whole) / step
-        moved[k], temps[k] = state[k], base[k]
-    for k in range(first, first + p.net.amounts):
-        if state[k] == 0.0 and fire[k] == 0.0:  # a slot without wood stays without
-            continue
-        by = step * p.net.scale[k - first]
-        moved[k] = state[k] + by
-        if k == p.stove.places.air or spills:
-            there = at_fire(t, moved, base, p, rows)
-            out[:, k] = (rates(t, moved, base, there, 0.0, p, rows, on, on, on) - whole) / by
-        else:
-            out[:, k] = (rates(t, moved, base, ties, spilt, p, rows, off, off, on) - fire) / by
-        moved[k] = state[k]
-    return out
-
-
-def add_buried(
-    out: Array,
-    felt: Indices,
-    capacity: Array,
-    links: Links,
-    outer: OuterFaces,
-    gaps: Gaps,
-    weather: Weather,
-    wind: float,
-    temps: Array,
-) -> None:
-    """Columns of the nodes that touch only links, gaps and the outdoors, piece by piece instead of node by node."""
-    step, film = JACOBIAN_STEP, outside_film(wind)
-    air, sky = temps[weather.outdoors], temps[weather.sky]
-    for k in range(links.i.size):
-        i, j = links.i[k], links.j[k]
-        if i < capacity.size and felt[i] == BURIED:
-            add_slope(out, capacity, i, i, j, links.strength[k], links.path[k])
-        if j < capacity.size and felt[j] == BURIED:
-            add_slope(out, capacity, j, i, j, -links.strength[k], links.path[k])
-    for k in range(outer.node.size):
-        node = outer.node[k]
-        if felt[node] == BURIED:
-            radiant, convected = outer_watts(outer, k, film, air, sky, temps[node])
-            more, also = outer_watts(outer, k, film, air, sky, temps[node] + step)
-            add_slope(out, capacity, node, weather.sky, node, (more - radiant) / step, outer.path_sky)
-            add_slope(out, capacity, node, weather.outdoors, node, (also - convected) / step, outer.path_air)
-    for k in range(gaps.inner.size):
-        inner, beyond = gaps.inner[k], gaps.outer[k]
-        watts = gap_watts(gaps, k, temps[inner], temps[beyond])
-        if felt[inner] == BURIED:
-            more = gap_watts(gaps, k, temps[inner] + step, temps[beyond])
-            add_slope(out, capacity, inner, inner, beyond, (more - watts) / step, -1)
-        if felt[beyond] == BURIED:
-            more = gap_watts(gaps, k, temps[inner], temps[beyond] + step)
-            add_slope(out, capacity, beyond, inner, beyond, (more - watts) / step, -1)
-
-
-def add_slope(out: Array, capacity: Array, column: int, i: int, j: int, slope: float, path: int) -> None:
-    """Book in a column how the watts from i to j grow by its temperature [W/K]."""
-    if i < capacity.size:
-        out[i, column] -= slope / capacity[i]
-    if j < capacity.size:
-        out[j, column] += slope / capacity[j]
-    if path >= 0:
-        out[capacity.size + path, column] += slope
 
 
 def observe(t: float, state: Array, p: Shelter, rows: Indices) -> tuple[Array, Array, AirReadings]:

@@ -6,7 +6,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from simtent.assembly.assemble import assemble
-from simtent.assembly.rhs import observe, shelter_jacobian, shelter_rhs
+from simtent.assembly.jacobian import shelter_jacobian
+from simtent.assembly.rhs import observe, shelter_rhs
 from tests.assembly.by_hand import ByHand, layer_edges
 from tests.simulate.cases import scenario
 from tests.strategies import scenarios

@@ -6,14 +6,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from simtent.assembly.assemble import assemble
-from simtent.assembly.rhs import (
-    JACOBIAN_STEP,
-    observe,
-    rates,
-    shelter_jacobian,
-    shelter_rhs,
-    shelter_temperatures,
-)
+from simtent.assembly.jacobian import JACOBIAN_STEP, shelter_jacobian
+from simtent.assembly.rhs import observe, rates, shelter_rhs, shelter_temperatures
 from tests.assembly.by_hand import spread
 from tests.assembly.fire_by_hand import NEVER, Carried, FireByHand
 from tests.assembly.nights import IN_THE_OPEN, stove_night

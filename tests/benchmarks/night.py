@@ -14,7 +14,8 @@ from pathlib import Path
 import numpy as np
 
 from simtent.assembly.assemble import assemble
-from simtent.assembly.rhs import shelter_jacobian, shelter_rhs
+from simtent.assembly.jacobian import shelter_jacobian
+from simtent.assembly.rhs import shelter_rhs
 from simtent.network import Accuracy
 from simtent.readings import level_temperatures
 from simtent.run import STANDARD, run

@@ -5,7 +5,8 @@ from sksundae.cvode import CVODE
 from threadpoolctl import threadpool_limits
 
 from simtent.assembly.assemble import Model, assemble
-from simtent.assembly.rhs import shelter_jacobian, shelter_rhs
+from simtent.assembly.jacobian import shelter_jacobian
+from simtent.assembly.rhs import shelter_rhs
 from simtent.network.arrays import Array
 from simtent.network.script import Agenda
 from simtent.run import tend

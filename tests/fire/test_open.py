@@ -11,7 +11,8 @@ from scipy.optimize import brentq
 from simtent.assembly.assemble import assemble
 from simtent.assembly.combustion import FIRE_EMISSIVITY, FIRE_FILM
 from simtent.assembly.gas_path import INLET, LEAST_AREA
-from simtent.assembly.rhs import observe, shelter_jacobian, shelter_rhs
+from simtent.assembly.jacobian import shelter_jacobian
+from simtent.assembly.rhs import observe, shelter_rhs
 from simtent.assembly.stove import HOT_MATTER
 from simtent.network import Accuracy, solve
 from simtent.network.arrays import Array
@@ -128,7 +129,7 @@ def settled(scenario: Scenario) -> tuple[Array, float, float]:
         lambda t, y, rows: shelter_jacobian(t, y, model.shelter, rows),
     )
     temps = node_temperatures(model.shelter.net, answer.states)[-1]
-    weather, _ = observe(model.net.end, answer.states[-1], model.shelter, answer.rows[-1])
+    weather, _, _ = observe(model.net.end, answer.states[-1], model.shelter, answer.rows[-1])
     return temps[[hearth.fire, hearth.body, *hearth.inside, *hearth.outside]], weather[0], weather[1]
 
 

@@ -7,7 +7,8 @@ from tempfile import TemporaryDirectory
 import numpy as np
 
 from simtent.assembly.assemble import Model
-from simtent.assembly.rhs import shelter_jacobian, shelter_rhs
+from simtent.assembly.jacobian import shelter_jacobian
+from simtent.assembly.rhs import shelter_rhs
 from simtent.network import Accuracy, Trajectory, solve
 from simtent.scenario.load import load
 from simtent.scenario.scenario import Scenario

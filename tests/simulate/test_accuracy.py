@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 
-from simtent.assembly.rhs import shelter_jacobian
+from simtent.assembly.jacobian import shelter_jacobian
 from simtent.network import Accuracy
 from simtent.readings import level_temperatures
 from simtent.run import STANDARD, run

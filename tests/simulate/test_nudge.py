@@ -10,7 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from simtent.assembly.assemble import assemble
-from simtent.assembly.rhs import shelter_jacobian
+from simtent.assembly.jacobian import shelter_jacobian
 from simtent.run import run
 from simtent.scenario.load import load
 from tests.fire.burns import STORY

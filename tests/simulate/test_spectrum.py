@@ -11,7 +11,7 @@ import time
 import numpy as np
 import pytest
 
-from simtent.assembly.rhs import shelter_jacobian
+from simtent.assembly.jacobian import shelter_jacobian
 from simtent.run import Run, run
 from simtent.scenario.load import load
 from tests.fire.burns import STORY
