@@ -1,4 +1,4 @@
-"""Run README.md's console commands and put their real output in, and its picture; with --check, only compare.
+"""Run README.md's console commands and put their real output in, and its pictures; with --check, only compare.
 
 In a comparison a number may differ by one unit of its last digit: processors round differently.
 """
@@ -20,9 +20,11 @@ README = ROOT / "README.md"
 BLOCK = re.compile(r"```console\n(\$ .*?)```", flags=re.DOTALL)
 NUMBER = re.compile(r"\d+(?:\.\d+)?(?:e-?\d+)?")
 
-NIGHT = "simtent night scenarios/sedge_hollow.toml --quiet"
-DRAWN = "scenarios/sedge_hollow.night.png"
-PICTURE = ROOT / "scenarios" / "sedge_hollow.png"
+NIGHT = "simtent night scenarios/sedge_hollow.toml --air-at 02:00 --quiet"
+PICTURES = {  # as it is kept: as it is drawn
+    ROOT / "scenarios" / "sedge_hollow.png": "scenarios/sedge_hollow.night.png",
+    ROOT / "scenarios" / "sedge_hollow_air.png": "scenarios/sedge_hollow.night.air.png",
+}
 WIDTH = 585  # pixels, for a phone 390 points wide
 COLOURS = 256
 APART = 0.4  # grey levels of 255, mean over the picture
@@ -58,10 +60,9 @@ def close(one: str, other: str) -> bool:
     return abs(float(one) - float(other)) <= 1.01 * max(10.0**-decimals, 2e-3 * float(one))
 
 
-def picture(folder: Path) -> bytes:
-    """The night's picture, small enough to be kept."""
-    run(NIGHT, folder)
-    with Image.open(folder / DRAWN) as drawn:
+def picture(drawn_in: Path) -> bytes:
+    """A picture small enough to be kept."""
+    with Image.open(drawn_in) as drawn:
         small = drawn.convert("RGB").resize(
             (WIDTH, WIDTH * drawn.height // drawn.width), Image.Resampling.LANCZOS
         )
@@ -91,13 +92,18 @@ def main(check: bool) -> int:
             return f"```console\n{printed}```"
 
         new = BLOCK.sub(filled, text)
-        drawn = picture(folder)
+        run(NIGHT, folder)
+        pictures = {kept: picture(folder / drawn) for kept, drawn in PICTURES.items()}
     if not check:
         README.write_text(new, encoding="utf-8")
-        PICTURE.write_bytes(drawn)
+        for kept, drawn in pictures.items():
+            kept.write_bytes(drawn)
         return 0
-    if not looks_alike(PICTURE.read_bytes(), drawn):
-        wrong.append(f"{PICTURE.name} is not today's picture\n")
+    wrong += [
+        f"{kept.name} is not today's picture\n"
+        for kept, drawn in pictures.items()
+        if not looks_alike(kept.read_bytes(), drawn)
+    ]
     print("\n".join(wrong), end="")
     return 1 if wrong else 0
 
