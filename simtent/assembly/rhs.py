@@ -29,12 +29,16 @@ from simtent.network.kernels import (
     move,
     table_value,
 )
+from simtent.physics.air import air_density
 from simtent.physics.airspace import gap_film
 from simtent.physics.constants import STEFAN_BOLTZMANN
 from simtent.physics.convection import outside_film
 from simtent.physics.hot_surface import hot_film
+from simtent.physics.opening import wind_pressure
 from simtent.physics.radiation import black_exchange
 from simtent.physics.sky import dew_point, sky_temperature
+
+PIPE_END = -0.5  # pressure coefficient of wind across an open pipe end above a roof; AIM-2, from memory
 
 
 def all_places(
@@ -156,14 +160,21 @@ def drawn_air(draws: Array, outdoors: float, temps: Array) -> float:
 
 
 def at_fire(t: float, state: Array, temps: Array, p: Shelter, rows: Indices) -> tuple[float, float, float]:
-    """What ties room and fire, one number each: inside pressure at the floor and at the firebox [Pa], air drawn [K]."""
+    """What ties room, wind and fire, one number each.
+
+    Inside pressure at the floor [Pa]; pressure at the firebox over that at the pipe's open end, both beside the still
+    outdoor air of their heights [Pa]; temperature of the air that the fire draws [K].
+    """
     flue, inside, suction = p.stove.flue, 0.0, 0.0
+    burning, outdoors = p.stove.firebox.node >= 0, temps[p.weather.outdoors]
+    wind = table_value(p.net.tables, rows, p.weather.wind, t)
+    if burning:
+        suction -= wind_pressure(PIPE_END, air_density(outdoors, p.weather.pressure), wind)
     if p.room.openings.layer.size > 0:
-        drawn = state[p.stove.places.air] if p.stove.firebox.node >= 0 else 0.0
-        wind = table_value(p.net.tables, rows, p.weather.wind, t)
+        drawn = state[p.stove.places.air] if burning else 0.0
         inside = floor_pressure(p.room, p.weather, p.net.tables, rows, t, wind, drawn, temps)
-        suction = pressure_at(p.room.column, p.weather, inside, flue.foot, temps)
-    return inside, suction, drawn_air(flue.draws, temps[p.weather.outdoors], temps)
+        suction += pressure_at(p.room.column, p.weather, inside, flue.foot, temps)
+    return inside, suction, drawn_air(flue.draws, outdoors, temps)
 
 
 def rates(

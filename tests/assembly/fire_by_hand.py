@@ -350,14 +350,18 @@ class FireByHand:
         yield from self.stove.outdoors(temps, t)
 
     def felt(self, temps, carried, t):
-        """Temperature of the air that the fire draws [K], pressure inside minus outside at the firebox' foot [Pa]."""
-        out = self.place.weather(t)[0]
+        """Air that the fire draws [K]; pressure at the firebox' foot over that at the pipe's end [Pa].
+
+        The wind across the pipe's end takes half of its own pressure away there.
+        """
+        out, _, wind = self.place.weather(t)
+        across = 0.5 * 0.5 * self.place.pressure / (R_AIR * out) * wind**2
         if self.night.shelter is None:
-            return out, 0.0
+            return out, across
         room, air = temps[: self.place.count], self.place.air
         drawn = spread(air.edges, *self.stove.span(air.edges[-1])) @ room
         inside = self.place.balance(temps, t, carried.air)
-        return float(drawn), inside + air.stack(room, out, self.stove.noun.legs)
+        return float(drawn), across + inside + air.stack(room, out, self.stove.noun.legs)
 
     def hearth(self, temps, carried, t):
         """What the fire does to the air of a room."""

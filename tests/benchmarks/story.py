@@ -12,7 +12,7 @@ sys.path.insert(0, str(Path(__file__).parents[2]))
 
 from simtent.run import run
 from tests.fire.burns import bedtime, since_bedtime, stays_inside, story
-from tests.fire.test_story import BED, DAWN, LIT, SECOND, Told, fahrenheit, peaks
+from tests.fire.test_story import BED, BURNS, DAWN, LIT, SECOND, Told, fahrenheit, peaks
 
 
 def main() -> None:
@@ -28,6 +28,13 @@ def main() -> None:
     print(f"chance of the coals then {np.interp(cold, alone.hours, alone.chance):.2f} (told: they light)")
     print(f"chance below one half after {dead - BED:.2f} h, cot then {alone.at('cot', dead):.0f} degF")
     print(f"waist on rising {fahrenheit(told.between('waist', DAWN, 24.0)[-1]):.0f} degF (told: about 35)")
+    burning = (told.heat > BURNS) & (told.hours > LIT + 0.25)
+    levels = [told.level(name)[burning] for name in ("head", "waist", "floor")]
+    for high, low, names in ((0, 1, "head over waist"), (1, 2, "waist over six inches")):
+        more = levels[high] - levels[low]
+        print(
+            f"{names} while it burns {more.min():.0f} to {more.max():.0f} degF, median {np.median(more):.0f}"
+        )
     for begin, end in ((LIT, BED), (BED, SECOND), (SECOND, DAWN), (DAWN, 24.0)):
         found = [f"{fahrenheit(peak):.0f}" for peak in peaks(told.between("head", begin, end))]
         print(f"load at {begin:g} h peaks at {', '.join(found)} degF (told: two or three peaks)")

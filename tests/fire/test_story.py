@@ -1,8 +1,8 @@
 """A night as the trade tells it (all facts: common practice, no source), with the margins stated here.
 
-The air's mixing stands for plume and draughts, which are not in the model yet. No law was tuned to this night: the
-one parameter off its default, the rate at which coals burn, stays inside its usual range. A fact met is plausible,
-not validated; one missed is a strict xfail whose reason carries the size of the miss.
+No law was tuned to this night, nor its openings: the one parameter of the fire off its default, the rate at which coals
+burn, stays inside its usual range. A fact met is plausible, not validated; one missed is a strict xfail whose reason
+carries the size of the miss.
 """
 
 from collections.abc import Sequence
@@ -19,6 +19,7 @@ pytestmark = pytest.mark.compiled
 
 LIT, BED, SECOND, DAWN = 0.0, 2.0, 5.0, 8.0  # h, the loads
 PROMINENT = 0.7  # K
+BURNS = 1000.0  # W, from which a fire is said to burn
 
 
 def fahrenheit(celsius: float) -> float:
@@ -33,6 +34,7 @@ class Told:
         self._levels = dict(zip(night.scenario.levels, level_temperatures(night).T, strict=True))
         values, _ = readings(night)
         self.chance = np.asarray(values["relight_chance"])
+        self.heat = np.asarray(values["heat_release"])
 
     def at(self, level: str, hour: float) -> float:
         """Air at a level [degF], just before what is done at that hour."""
@@ -74,6 +76,15 @@ def test_wide_open_the_head_reaches_120_degf_in_the_first_hour_or_so(told: Told)
     assert fahrenheit(told.between("head", LIT, 1.5).max()) == pytest.approx(120.0, abs=15.0)
 
 
+def test_while_the_fire_burns_it_is_warmer_higher_up(told: Told) -> None:
+    """Head above waist above six inches from the floor, by 2 degF or more: common practice, no source."""
+    burning = (told.heat > BURNS) & (told.hours > LIT + 0.25)
+    assert burning.mean() > 0.5
+    head, waist, floor = (told.level(name)[burning] for name in ("head", "waist", "floor"))
+    assert (head > waist + 2.0).all()
+    assert (waist > floor + 2.0).all()
+
+
 def test_a_damped_load_keeps_the_sleeper_about_three_hours(left_alone: Told) -> None:
     """Until the cot falls to 40 degF: two and a half to three and a half hours."""
     kept = left_alone.first(left_alone.level("cot") < 40.0, after=BED + 1.0) - BED
@@ -81,20 +92,12 @@ def test_a_damped_load_keeps_the_sleeper_about_three_hours(left_alone: Told) -> 
 
 
 def test_its_coals_light_new_wood_at_the_end(told: Told, left_alone: Told) -> None:
-    """Three hours on, more likely than not; the window ends with the cot within 5 degF of 40."""
+    """More likely than not, three hours on and when the cot is at 40 degF; an hour later no more."""
     assert np.interp(SECOND - 0.01, told.hours, told.chance) > 0.5
     assert np.interp(DAWN - 0.01, told.hours, told.chance) > 0.5
-    dead = left_alone.first(left_alone.chance < 0.5, after=BED + 1.0)
-    assert 2.5 <= dead - BED <= 3.5
-    assert left_alone.at("cot", dead) == pytest.approx(40.0, abs=5.0)
-
-
-@pytest.mark.xfail(
-    strict=True, reason="The chance is 0.38 once the cot is at 40 degF, 5 min after it fell below 0.5"
-)
-def test_coals_still_light_new_wood_when_the_cot_is_at_40_degf(left_alone: Told) -> None:
     cold = left_alone.first(left_alone.level("cot") < 40.0, after=BED + 1.0)
     assert np.interp(cold, left_alone.hours, left_alone.chance) > 0.5
+    assert np.interp(cold + 1.0, left_alone.hours, left_alone.chance) < 0.5
 
 
 def test_a_dawn_load_leaves_about_35_degf_at_the_waist_on_rising(told: Told) -> None:

@@ -46,6 +46,10 @@ def test_what_the_paths_bring_into_the_air_is_what_it_stores(night):
 def short(request):
     """Twenty minutes: the scenario, its run, its Dataset, and the shelter by hand."""
     changes = {"night.end": "18:20", "heat.table": [{"at": "18:00", "power": "3 kW"}]}
+    if "door" in CASES[request.param].get("shelter.openings", {}):
+        opened = [{"at": "18:05", "for": "4 min"}, {"at": "18:12", "for": "150 s"}]
+        changes["shelter.openings"] = dict(CASES[request.param]["shelter.openings"])
+        changes["shelter.openings"]["door"] = changes["shelter.openings"]["door"] | {"open": opened}
     night = scenario().replace(CASES[request.param] | changes)
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr("simtent.scenario.scenario.Scenario.priors", lambda _: ())
@@ -95,7 +99,7 @@ def test_what_is_shown_of_the_weather_and_the_heat(short):
     shown = ("outdoor_temperature", "sky_temperature", "wind_speed", "leakage_flow", "heat_release")
     for k, (t, state) in enumerate(zip(solution.times, solution.states, strict=True)):
         out, sky, wind = hand.weather(t)
-        by_hand = (out - 273.15, sky - 273.15, wind, hand.leakage(state[:n], t), hand.power(t))
+        by_hand = (out - 273.15, sky - 273.15, wind, hand.moved(state[:n], t).entering.sum(), hand.power(t))
         assert [float(dataset[name][k]) for name in shown] == pytest.approx(by_hand, rel=1e-9), t
         _, _, rates = hand.watts(state[:n], t)
         for path in dataset["path"].values:
