@@ -51,6 +51,21 @@ class AirReadings(NamedTuple):
     pressure: Array
 
 
+def at_openings(
+    room: Room, weather: Weather, tables: Tables, rows: Indices, t: float, wind: float, temps: Array
+) -> tuple[Array, Array, float, Array]:
+    """What drives air through each element, but for the inside pressure at the floor.
+
+    Returns its strength as it is open, its drive [Pa], and the roots of the densities outside and in each layer.
+    """
+    outdoors, pressure = temps[weather.outdoors], weather.pressure
+    stack = stack_pressures(room.column, outdoors, pressure, temps)
+    drive = drives(room.openings, room.column, stack, outdoors, pressure, wind)
+    strength = opened(room.openings, tables, rows, t)
+    root_out = math.sqrt(air_density(outdoors, pressure))
+    return strength, drive, root_out, density_roots(room.column, pressure, temps)
+
+
 def floor_pressure(
     room: Room,
     weather: Weather,
@@ -62,12 +77,7 @@ def floor_pressure(
     temps: Array,
 ) -> float:
     """Inside minus outside pressure at the floor [Pa], while a fire draws air [kg/s]."""
-    outdoors, pressure = temps[weather.outdoors], weather.pressure
-    stack = stack_pressures(room.column, outdoors, pressure, temps)
-    drive = drives(room.openings, room.column, stack, outdoors, pressure, wind)
-    strength = opened(room.openings, tables, rows, t)
-    roots = density_roots(room.column, pressure, temps)
-    root_out = math.sqrt(air_density(outdoors, pressure))
+    strength, drive, root_out, roots = at_openings(room, weather, tables, rows, t, wind, temps)
     return inside_pressure(room.openings, strength, drive, root_out, roots, drawn)
 
 
@@ -91,17 +101,11 @@ def exchange(
     temps: Array,
 ) -> tuple[Array, Array]:
     """Air that enters and air that leaves through each element at an inside pressure [Pa], both 0 or more [kg/s]."""
-    outdoors, pressure, openings = temps[weather.outdoors], weather.pressure, room.openings
-    stack = stack_pressures(room.column, outdoors, pressure, temps)
-    drive = drives(openings, room.column, stack, outdoors, pressure, wind)
-    strength = opened(openings, tables, rows, t)
-    roots = density_roots(room.column, pressure, temps)
-    root_out = math.sqrt(air_density(outdoors, pressure))
+    strength, drive, root_out, roots = at_openings(room, weather, tables, rows, t, wind, temps)
+    exponent, layer = room.openings.exponent, room.openings.layer
     entering, leaving = np.zeros(drive.size), np.zeros(drive.size)
     for k in range(drive.size):
-        flow, _ = opening_flow(
-            drive[k] - inside, strength[k], openings.exponent[k], root_out, roots[openings.layer[k]]
-        )
+        flow, _ = opening_flow(drive[k] - inside, strength[k], exponent[k], root_out, roots[layer[k]])
         entering[k], leaving[k] = max(flow, 0.0), max(-flow, 0.0)
     return entering, leaving
 

@@ -15,6 +15,7 @@ from tests.strategies import fires, scenarios
 pytestmark = pytest.mark.compiled
 
 ROUND_OFF = 1e-12  # of the air that moves through a layer
+NOTHING = 1e-12  # kg/s
 WHOLE = 1e-10  # of the air that enters, leaves and goes to the fire
 
 
@@ -40,9 +41,12 @@ def balances(state: State) -> tuple[float, float]:
     through = (
         np.abs(up[:, :-1]).sum(axis=0) + np.abs(up[:, 1:]).sum(axis=0) + entering + leaving + np.abs(drawn)
     )
-    return float(np.max(np.abs(net) / through.max())), float(
-        abs(whole) / (entering.sum() + leaving.sum() + abs(fire))
-    )
+    moves = entering.sum() + leaving.sum() + abs(fire)
+    most, moves = (
+        max(through.max(), NOTHING),
+        max(moves, NOTHING),
+    )  # a shelter as cold as the night stands still
+    return float(np.abs(net).max() / most), float(abs(whole) / moves)
 
 
 def check(states: list[State]) -> None:
