@@ -17,7 +17,6 @@ from simtent.assembly.assemble import assemble
 from simtent.assembly.jacobian import shelter_jacobian
 from simtent.assembly.rhs import shelter_rhs
 from simtent.network import Accuracy
-from simtent.readings import level_temperatures
 from simtent.run import STANDARD, run
 from simtent.scenario.load import load
 
@@ -75,24 +74,6 @@ def solvers() -> None:
             print(f"{path.stem:14} {name:22} {ratio:13.2f} {got.calls:7} {got.jacobians:9} {error:11.4f}")
 
 
-def layers() -> None:
-    """Number of air layers: time as a ratio to 16, largest difference at the named levels from 64."""
-    print(f"\n{'scenario':14} {'layers':>6} {'nodes':>6} {'time/16':>8} {'from 64, K':>10}")
-    for path in SCENARIOS:
-        nights = {}
-        for count in (64, 8, 16, 32):
-            scenario = load(path, settings=[f"model.layers={count}"])
-            begin = time.process_time()
-            night = run(scenario)
-            nights[count] = (time.process_time() - begin, night)
-        finest = level_temperatures(nights[64][1])
-        for count in (8, 16, 32, 64):
-            spent, night = nights[count]
-            off = np.abs(level_temperatures(night) - finest).max()
-            nodes = len(night.model.net.capacities)
-            print(f"{path.stem:14} {count:6} {nodes:6} {spent / nights[16][0]:8.2f} {off:10.2f}")
-
-
 def kernels() -> None:
     """Microseconds of one right-hand side and one Jacobian, called from Python."""
     print(f"\n{'scenario':14} {'nodes':>6} {'rhs us':>8} {'Jacobian us':>12}")
@@ -112,5 +93,4 @@ def kernels() -> None:
 if __name__ == "__main__":
     processes()
     solvers()
-    layers()
     kernels()
