@@ -111,8 +111,9 @@ def test_anywhere_with_a_known_heat(scenario, seed):
 @given(fires(shapes=SHELTERS), st.integers(0, 2**32 - 1))
 @settings(max_examples=15)
 def test_anywhere_with_a_fire(scenario, seed):
+    """All gas of a great fire turns from the pipe to the room within 1e-5 kg/s of no flow: steep, but no step."""
     states = at_random(assemble(scenario), seed, 2)
-    check([*states, turning(states[1]), *(with_air(states[2], flow) for flow in BACKWARDS)], 1e4)
+    check([*states, turning(states[1]), *(with_air(states[2], flow) for flow in BACKWARDS)], 1e5)
 
 
 def differences(state: State) -> np.ndarray:
