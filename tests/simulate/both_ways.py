@@ -12,8 +12,8 @@ from simtent.readings import level_temperatures
 from simtent.run import run, tend
 from simtent.scenario.load import load
 
-# s; below the reach of a classic Runge-Kutta step, 2.8 over the fastest rate: 13.6 1/s in a room, 0.5 in the open
-STEP, OPEN_STEP = 0.1, 1.0
+# s; below the reach of a classic Runge-Kutta step, 2.8 over the fastest rate: 1 1/s in the wall tent, 0.5 in the open
+STEP, OPEN_STEP = 0.5, 1.0
 
 
 def random_rates(scenario, count):
