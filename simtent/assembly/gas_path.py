@@ -67,6 +67,45 @@ def forward_back(air: float) -> tuple[float, float]:
     return quarter * (air + STILL_FLOW) ** 2, quarter * (air - STILL_FLOW) ** 2
 
 
+def pass_segment(
+    flue: Flue,
+    k: int,
+    flow: float,
+    gas: float,
+    film: float,
+    capacity_flow: float,
+    dioxide: float,
+    plate: float,
+    pressure: float,
+    temps: Array,
+    heat: Array,
+) -> tuple[float, float, float, float]:
+    """Follow a flow of gas [kg/s] through one segment, either way; heat its wall by a film [W/(m2 K)].
+
+    Returns the gas' temperature at the end [K], its mean [K], the heat it gave [W], and the resistance
+    [Pa/(kg/s)2]. `plate` is the loss of the damper, which stands in the lowest segment. The mean is the one by which
+    the wall is heated, exact for a wall of one temperature: gas that hardly moves is as cold as the pipe.
+    """
+    wall = temps[flue.node[k]]
+    conductance = flue.gas_side * film * math.pi * flue.diameter * flue.length[k]
+    end = segment_end(gas, wall, conductance, capacity_flow)
+    watts = capacity_flow * (gas - end)
+    heat[flue.node[k]] += watts
+    mean = wall + watts / conductance
+    resistance = flue_resistance(
+        flow,
+        mean,
+        flue.diameter,
+        flue.length[k],
+        flue.loss[k] + (plate if k == 0 else 0.0),
+        flue.roughness,
+        dioxide,
+        pressure,
+        FRICTION_FACTOR,
+    )
+    return end, mean, watts, resistance
+
+
 def rise(
     box: Firebox,
     flue: Flue,
@@ -78,11 +117,7 @@ def rise(
     temps: Array,
     heat: Array,
 ) -> Way:
-    """Follow the gas of the fire past the baffle and up the pipe, beside outdoor air of a density [kg/m3].
-
-    `plate` is the loss of the damper, which stands in the lowest segment. The mean of a segment is the one by which its
-    wall is heated, exact for a wall of one temperature: gas that hardly moves is as cold as the pipe.
-    """
+    """Follow the gas of the fire past the baffle and up the pipe, beside outdoor air of a density [kg/m3]."""
     hot, constant = temps[box.node], flue_gas_constant(dioxide)
     capacity_flow = flow * flue_gas_heat_capacity(hot, dioxide)
     collar = segment_end(hot, temps[box.body], box.baffle, capacity_flow)
@@ -91,28 +126,15 @@ def rise(
     lift = draught(box.height, beside, pressure / (constant * collar))
     gas, resistance = collar, 0.0
     for k in range(flue.node.size):
-        wall = temps[flue.node[k]]
         film = pipe_film(flow, gas, flue.diameter, flue.whole, flue.roughness)
-        film += gas_radiation(gas, wall, dioxide)
-        conductance = flue.gas_side * film * math.pi * flue.diameter * flue.length[k]
+        film += gas_radiation(gas, temps[flue.node[k]], dioxide)
         capacity_flow = flow * flue_gas_heat_capacity(gas, dioxide)
-        end = segment_end(gas, wall, conductance, capacity_flow)
-        watts = capacity_flow * (gas - end)
-        heat[flue.node[k]] += watts
-        given += watts
-        mean = wall + watts / conductance
-        lift += draught(flue.rise[k], beside, pressure / (constant * mean))
-        resistance += flue_resistance(
-            flow,
-            mean,
-            flue.diameter,
-            flue.length[k],
-            flue.loss[k] + (plate if k == 0 else 0.0),
-            flue.roughness,
-            dioxide,
-            pressure,
-            FRICTION_FACTOR,
+        end, mean, watts, more = pass_segment(
+            flue, k, flow, gas, film, capacity_flow, dioxide, plate, pressure, temps, heat
         )
+        given += watts
+        lift += draught(flue.rise[k], beside, pressure / (constant * mean))
+        resistance += more
         gas = end
     return Way(collar, gas, lift, resistance, given)
 
@@ -137,26 +159,13 @@ def sink(
     lift = draught(box.height, beside, pressure / (flue_gas_constant(dioxide) * temps[box.node]))
     air, resistance, given, capacity_flow = outdoors, 0.0, 0.0, flow * CP_AIR
     for k in range(flue.node.size - 1, -1, -1):
-        wall = temps[flue.node[k]]
         film = pipe_film(flow, air, flue.diameter, flue.whole, flue.roughness)
-        conductance = flue.gas_side * film * math.pi * flue.diameter * flue.length[k]
-        end = segment_end(air, wall, conductance, capacity_flow)
-        watts = capacity_flow * (air - end)
-        heat[flue.node[k]] += watts
-        given += watts
-        mean = wall + watts / conductance
-        lift += draught(flue.rise[k], beside, pressure / (flue_gas_constant(0.0) * mean))
-        resistance += flue_resistance(
-            flow,
-            mean,
-            flue.diameter,
-            flue.length[k],
-            flue.loss[k] + (plate if k == 0 else 0.0),
-            flue.roughness,
-            0.0,
-            pressure,
-            FRICTION_FACTOR,
+        end, mean, watts, more = pass_segment(
+            flue, k, flow, air, film, capacity_flow, 0.0, plate, pressure, temps, heat
         )
+        given += watts
+        lift += draught(flue.rise[k], beside, pressure / (flue_gas_constant(0.0) * mean))
+        resistance += more
         air = end
     swept = capacity_flow * (air - segment_end(air, temps[box.body], box.baffle, capacity_flow))
     heat[box.body] += swept

@@ -91,16 +91,15 @@ def _band(
     wide = 0.5 * widths[tip] + 2.6
     at, level = float(middle[tip]), float(heights[tip])
     point = float(outline.across(place, end))
-    axes.add_patch(
-        Polygon(
-            np.vstack([np.column_stack([left, heights]), np.column_stack([right, heights])[::-1]]),
-            closed=True, fc=colour, ec="white", lw=0.5, zorder=5,
-        )
-    )  # fmt: skip
-    axes.add_patch(
-        Polygon([(at - wide, level), (point, end), (at + wide, level)], closed=True, fc=colour, ec="white",
-                lw=0.5, zorder=5.1)
-    )  # fmt: skip
+    inside = Polygon(
+        outline.corners(), transform=axes.transData
+    )  # a wide stream ends at the wall of a narrow peak
+    band = np.vstack([np.column_stack([left, heights]), np.column_stack([right, heights])[::-1]])
+    arrow = np.array([(at - wide, level), (point, end), (at + wide, level)])
+    for corners, order in ((band, 5.0), (arrow, 5.1)):
+        patch = Polygon(corners, closed=True, fc=colour, ec="white", lw=0.5, zorder=order)
+        axes.add_patch(patch)
+        patch.set_clip_path(inside)
 
 
 def name_streams(

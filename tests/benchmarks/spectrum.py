@@ -1,10 +1,9 @@
-"""Print the modes of the right-hand side along every shipped night, and what layers cost.
+"""Print the modes of the right-hand side along every shipped night.
 
 python tests/benchmarks/spectrum.py
 """
 
 import sys
-import time
 from pathlib import Path
 
 import numpy as np
@@ -14,11 +13,9 @@ sys.path.insert(0, str(Path(__file__).parents[2]))
 from simtent.run import run
 from simtent.scenario.load import load
 from tests.fire.burns import STORY
-from tests.simulate.cases import ROOMS, SHIPPED
+from tests.simulate.cases import SHIPPED
 from tests.simulate.states import along
 from tests.simulate.test_spectrum import STANDS, TURNS, modes_of
-
-LAYERS = (8, 16, 20, 32, 48, 64)
 
 
 def modes() -> None:
@@ -39,20 +36,5 @@ def modes() -> None:
         )
 
 
-def cost() -> None:
-    """Processor time of a night by its layers, over that at 8."""
-    print(f"\n{'scenario':14} " + " ".join(f"{n:>7d}" for n in LAYERS) + "  time over that of 8 layers")
-    for path in [*ROOMS, STORY]:
-        spent = []
-        for layers in LAYERS:
-            scenario = load(path, settings=[f"model.layers={layers}"])
-            run(scenario)
-            begin = time.process_time()
-            run(scenario)
-            spent.append(time.process_time() - begin)
-        print(f"{path.stem:14} " + " ".join(f"{s / spent[0]:7.1f}" for s in spent))
-
-
 if __name__ == "__main__":
     modes()
-    cost()

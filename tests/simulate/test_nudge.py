@@ -10,7 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from simtent.assembly.assemble import assemble
-from simtent.assembly.jacobian import shelter_jacobian
+from simtent.assembly.jacobian import JACOBIAN_STEP, shelter_jacobian
 from simtent.run import run
 from simtent.scenario.load import load
 from tests.fire.burns import STORY
@@ -20,7 +20,7 @@ from tests.strategies import fires, scenarios
 
 pytestmark = pytest.mark.compiled
 
-NUDGE, STEP = 1e-6, 1e-3  # K, or what counts as one
+NUDGE = 1e-6  # K, or what counts as one
 SHELTERS = ("box", "wall tent", "bell")
 BACKWARDS = (-3e-3, -1e-5, -3e-6, 0.0, 3e-6, 1e-5, 2e-3)  # kg/s
 nights = pytest.mark.parametrize("path", [*ROOMS, STORY], ids=lambda path: path.stem)
@@ -122,8 +122,8 @@ def differences(state: State) -> np.ndarray:
     out = np.zeros((base.size, base.size))
     for k in state.moving:
         values = state.values.copy()
-        values[k] += STEP * scale[k]
-        out[:, k] = (state.rates(values) - base) / scale / STEP
+        values[k] += JACOBIAN_STEP * scale[k]
+        out[:, k] = (state.rates(values) - base) / scale / JACOBIAN_STEP
     return out
 
 
