@@ -1,22 +1,14 @@
 """The command line: one verb per question. Everything heavy is imported when a verb runs."""
 
 import argparse
-import errno
-import tempfile
-from collections.abc import Callable, Mapping, Sequence
-from dataclasses import replace
+from collections.abc import Callable, Sequence
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TypeAlias
 
-from simtent import files
-from simtent.errors import Fault, InputError, SolveError
+from simtent.errors import InputError, SolveError
 from simtent.tell import screen
 
-if TYPE_CHECKING:
-    import xarray as xr
-
-    from simtent.scenario.scenario import Scenario
-
+Verbs: TypeAlias = "argparse._SubParsersAction[argparse.ArgumentParser]"
 DONE, OURS, YOURS, INTERRUPTED = 0, 1, 2, 130
 
 DESCRIPTION = """\
@@ -51,148 +43,31 @@ def main(arguments: Sequence[str] | None = None) -> int:
 
 
 def night(options: argparse.Namespace) -> None:
-    """Tell what the night will be like: cautions, hourly table, summary, Dataset and picture."""
-    scenario, folder = _ready(options)
-    from simtent.assess.cautions import standing  # noqa: PLC0415  (heavy imports wait until the input is good)
-    from simtent.tell.cautions import FOUND, block  # noqa: PLC0415
+    """What will the night be like."""
+    from simtent.verbs.night import run  # noqa: PLC0415  (each verb loads what it needs, and no other)
 
-    always = standing(scenario)
-    screen.show([*block(always), ""])
-    dataset = _simulated(scenario, options)
-
-    from simtent import results  # noqa: PLC0415
-    from simtent.assess.findings import from_dataset  # noqa: PLC0415
-    from simtent.tell import figure, flows, summary, table  # noqa: PLC0415
-
-    system = options.units or scenario.units
-    data, picture, *more = _targets(folder, options)
-    whole = {data: results.to_bytes(dataset), picture: figure.to_bytes(scenario, dataset, system)}
-    if more:
-        asked = scenario.night.seconds_at(options.air_at[0])
-        whole[more[0]] = flows.to_bytes(scenario, dataset, system, asked)
-    unwritten = _written(whole)
-    found = [finding for finding in from_dataset(dataset) if finding not in always]
-    screen.show(
-        [
-            *summary.heading(scenario),
-            "",
-            *([*block(found, FOUND), ""] if found else []),
-            *table.hourly(scenario, dataset, system),
-            "",
-            *summary.summary(scenario, dataset, system),
-        ]
-    )
-    if unwritten:  # the answer is shown all the same
-        raise InputError(unwritten)
-    _progress(options, f"Wrote {', '.join(map(str, list(whole)[:-1]))} and {list(whole)[-1]}")
+    run(options)
 
 
-def _ready(options: argparse.Namespace) -> tuple["Scenario", Path]:
-    """The scenario, and the folder to write to; InputError with every fault of both."""
-    from simtent.scenario.load import load  # noqa: PLC0415
+def check(options: argparse.Namespace) -> None:
+    """What is wrong or odd in a file."""
+    from simtent.verbs.check import run  # noqa: PLC0415
 
-    folder = options.out or options.file.parent
-    faults = _folder_faults(folder, options)
-    try:
-        scenario = load(options.file, overlays=options.overlays, settings=options.settings)
-    except InputError as error:
-        raise InputError([*_hour_faults(None, options.air_at), *error.faults, *faults]) from None
-    if not faults:
-        faults = _foreign_faults(folder, options, scenario.name)
-    if faults := [*_hour_faults(scenario, options.air_at), *faults]:
-        raise InputError(faults)
-    return scenario, folder
+    run(options)
 
 
-def _hour_faults(scenario: "Scenario | None", asked: Sequence[str]) -> list[Fault]:
-    """What is wrong with the time for which the picture of the air is asked; without a night only how it is written."""
-    from simtent.scenario.clock import read_clock  # noqa: PLC0415
+def explain(options: argparse.Namespace) -> None:
+    """What a key means."""
+    from simtent.verbs.explain import run  # noqa: PLC0415
 
-    if len(asked) > 1:
-        todo = "Run once for each, with another --out"
-        return [Fault(f"one time is wanted, {len(asked)} are given", file="--air-at", todo=todo)]
-    if asked and scenario and scenario.shelter is None:
-        what = "a stove in the open has no room whose air could be shown"
-        return [Fault(what, file="--air-at", todo="Leave it away")]
-    try:
-        for clock in asked:
-            read_clock(clock)
-            if scenario:
-                scenario.night.seconds_at(clock)
-    except InputError as error:
-        return [replace(fault, file="--air-at") for fault in error.faults]
-    return []
+    run(options)
 
 
-def _simulated(scenario: "Scenario", options: argparse.Namespace) -> "xr.Dataset":
-    from simtent import compiled  # noqa: PLC0415
-    from simtent.simulate import simulate  # noqa: PLC0415
+def new(options: argparse.Namespace) -> None:
+    """A first scenario file, or a form on paper."""
+    from simtent.verbs.new import run  # noqa: PLC0415
 
-    if compiled.cold():
-        _progress(options, "First run on this machine: compiling, this once, takes some seconds.")
-    _progress(options, f"Simulating {scenario.name}")
-    return simulate(scenario)
-
-
-def _targets(folder: Path, options: argparse.Namespace) -> list[Path]:
-    """Result, picture of the night and, if it is asked for, picture of the air."""
-    endings = ["nc", "png", *(["air.png"] if options.air_at else [])]
-    return [folder / f"{options.file.stem}.night.{ending}" for ending in endings]
-
-
-def _folder_faults(folder: Path, options: argparse.Namespace) -> list[Fault]:
-    """Whether files of that name can be made in the folder, found out by making one for a moment."""
-    longest = f".{_targets(folder, options)[-1].name}.4194304.part"  # a result's name while it is written
-    try:
-        with tempfile.TemporaryDirectory(dir=folder) as room:
-            (Path(room) / longest).touch()
-            return []
-    except OSError as error:
-        return [_unwritable(folder, error)]
-
-
-def _foreign_faults(folder: Path, options: argparse.Namespace, name: str) -> list[Fault]:
-    """A fault for every file that stands in the way and was not written by this verb for this scenario."""
-    from simtent import results  # noqa: PLC0415
-    from simtent.tell import frame  # noqa: PLC0415
-
-    data, *pictures = _targets(folder, options)
-    readers = [(data, results.scenario_of), *((picture, frame.scenario_of) for picture in pictures)]
-    try:
-        owners = [(path, read(path)) for path, read in readers if path.exists()]
-    except OSError as error:
-        return [_unwritable(folder, error)]
-    return [
-        Fault(
-            f"{path} is in the way: "
-            + (f'it belongs to the scenario "{owner}"' if owner else "simtent did not write it"),
-            todo="Move it away, or choose another folder with --out",
-        )
-        for path, owner in owners
-        if owner != name
-    ]
-
-
-def _written(whole: Mapping[Path, bytes]) -> list[Fault]:
-    """Write the files, or say why not: the disk may be full, the folder gone since it was checked."""
-    try:
-        files.write_all(whole)
-    except OSError as error:
-        return [_unwritable(next(iter(whole)).parent, error)]
-    return []
-
-
-def _unwritable(folder: Path, error: OSError) -> Fault:
-    todo = {
-        errno.ENOSPC: "Make room there, or choose another folder with --out",
-        errno.ENAMETOOLONG: "Give the scenario file a shorter name",
-    }.get(error.errno or 0, "Choose a folder that exists and that you may write to, with --out")
-    return Fault(f"the folder {folder} cannot be written: {error.strerror or error}", todo=todo)
-
-
-def _progress(options: argparse.Namespace, line: str) -> None:
-    if not options.quiet:
-        screen.tell(line)
+    run(options)
 
 
 def _parser() -> argparse.ArgumentParser:
@@ -202,14 +77,90 @@ def _parser() -> argparse.ArgumentParser:
     )
     parser.add_argument("--version", action=_Version, nargs=0, help="show the version and exit")
     verbs = parser.add_subparsers(metavar="VERB", required=True)
-    verb = verbs.add_parser(
-        "night",
-        allow_abbrev=False,
-        help="what will the night be like",
-        description="Simulate the night of a scenario file; print cautions, an hourly table and a summary; "
+    _night_parser(verbs)
+    _check_parser(verbs)
+    _explain_parser(verbs)
+    _new_parser(verbs)
+    return parser
+
+
+def _night_parser(verbs: Verbs) -> None:
+    verb = _verb(
+        verbs, "night", night, "what will the night be like",
+        "Simulate the night of a scenario file; print cautions, an hourly table and a summary; "
         "write the result and a picture.",
+    )  # fmt: skip
+    _reads_a_scenario(verb)
+    verb.add_argument("--out", type=Path, metavar="DIR", help="folder for the files (default: beside FILE)")
+    verb.add_argument(
+        "--air-at",
+        action="append",
+        default=[],
+        metavar="HH:MM",
+        help="also draw how the air moves at that time of the night (the nearest in the result), once",
     )
-    verb.set_defaults(verb=night)
+    verb.add_argument("--quiet", action="store_true", help="hide progress; cautions stay")
+
+
+def _check_parser(verbs: Verbs) -> None:
+    verb = _verb(
+        verbs, "check", check, "what is wrong or odd in a scenario file",
+        "Read a scenario file and print every fault with its line; without faults, all that is odd: values outside "
+        "their usual range, and what does not go together. Nothing is simulated.",
+    )  # fmt: skip
+    _reads_a_scenario(verb)
+
+
+def _explain_parser(verbs: Verbs) -> None:
+    verb = _verb(
+        verbs, "explain", explain, "what does a key mean, and how is it written",
+        "Tell what a key of a scenario file means, how it is written, what is allowed, usual and taken by default. "
+        "Names of your own are understood; a part of a name lists what has it; a table lists its keys.",
+    )  # fmt: skip
+    verb.add_argument(
+        "field",
+        nargs="+",
+        metavar="FIELD",
+        help="for example shelter.window.area, wood.pieces.split.thick, stove, moisture",
+    )
+
+
+def _new_parser(verbs: Verbs) -> None:
+    verb = _verb(
+        verbs, "new", new, "a first scenario file, or a form on paper",
+        "Write a first scenario file for a shelter like one of the table; never over a file that is there. Or print a "
+        "form to take along: --sheet for a test night, --burn-sheet for the first burn of a stove.",
+    )  # fmt: skip
+    verb.add_argument(
+        "file", type=Path, nargs="?", metavar="FILE",
+        help="the file to write (TOML); with --sheet a scenario whose heights the form takes",
+    )  # fmt: skip
+    verb.add_argument("--like", metavar="NAME", help='a shelter of the table, for example "large bell"')
+    verb.add_argument(
+        "--stove", metavar="NAME", help="a stove of the table (default: one that goes with the floor)"
+    )
+    verb.add_argument(
+        "--evening", metavar="YYYY-MM-DD", help="date on which the night begins (default: a placeholder)"
+    )
+    verb.add_argument("--units", choices=("us", "si"), help="units to write (default: si)")
+    forms = verb.add_mutually_exclusive_group()
+    forms.add_argument("--ask", action="store_true", help="answer six questions")
+    forms.add_argument("--sheet", action="store_true", help="print the form of a test night")
+    forms.add_argument("--burn-sheet", action="store_true", help="print the form of a stove's first burn")
+    verb.add_argument(
+        "--out", type=Path, metavar="FILE.txt", help="write the form there (default: to the screen)"
+    )
+
+
+def _verb(
+    verbs: Verbs, name: str, run: Callable[[argparse.Namespace], None], question: str, description: str
+) -> argparse.ArgumentParser:
+    verb = verbs.add_parser(name, allow_abbrev=False, help=question, description=description)
+    verb.set_defaults(verb=run)
+    return verb
+
+
+def _reads_a_scenario(verb: argparse.ArgumentParser) -> None:
     verb.add_argument("file", type=Path, metavar="FILE", help="scenario file (TOML)")
     verb.add_argument(
         "--with",
@@ -228,17 +179,7 @@ def _parser() -> argparse.ArgumentParser:
         metavar="KEY=VALUE",
         help='one value changed, for example --set outdoors.wind="8 mph"; may be given more than once',
     )
-    verb.add_argument("--out", type=Path, metavar="DIR", help="folder for the files (default: beside FILE)")
-    verb.add_argument(
-        "--air-at",
-        action="append",
-        default=[],
-        metavar="HH:MM",
-        help="also draw how the air moves at that time of the night (the nearest in the result), once",
-    )
     verb.add_argument("--units", choices=("us", "si"), help="units to show (default: the scenario's)")
-    verb.add_argument("--quiet", action="store_true", help="hide progress; cautions stay")
-    return parser
 
 
 class _Version(argparse.Action):

@@ -3,11 +3,12 @@
 from collections.abc import Iterator
 
 from simtent.assembly.house import House
-from simtent.readings import ZERO_CELSIUS, Group, accounts
+from simtent.readings import ZERO_CELSIUS, Group, accounts, melted
 from simtent.run import Run
 from simtent.units import show
 
 EXPANSION_WORTH_A_WORD = 0.05
+MELTED_WORTH_A_WORD = 0.1  # kg/m2, a tenth of a millimetre of water
 HOTTEST_AIR = (
     ZERO_CELSIUS + 70.0
 )  # K; hotter under a peak than any shelter is run; common practice, no source
@@ -26,12 +27,13 @@ def departures(night: Run) -> Group:
 
 
 def _of_room(night: Run, house: House) -> Iterator[str]:
-    units, site = night.scenario.units, night.scenario.site
-    warmest = float(night.temperatures[:, [floor.ground_top for floor in house.floors]].max())
-    if site.earth.melts and warmest > ZERO_CELSIUS:
+    units = night.scenario.units
+    water = float(melted(night).max())
+    if water > MELTED_WORTH_A_WORD * sum(floor.area for floor in house.floors):
         yield (
-            f"The top of the {site.ground} reaches {show(warmest, 'temperature', units)} in the "
-            "model, which does not melt it: in truth it stays at the melting point, takes up heat, and gets wet."
+            f"Under the floor {show(water, 'mass', units)} of the {night.scenario.site.ground} melts. In the model "
+            "the water stays where it melted, and nothing sinks or settles: in truth snow gives way, water runs "
+            "off or soaks what lies on it, and wet ground carries heat otherwise."
         )
     hottest = float(night.air.max())
     if hottest > HOTTEST_AIR:

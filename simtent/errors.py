@@ -3,6 +3,8 @@
 from collections.abc import Iterable
 from dataclasses import dataclass
 
+LONGEST_VALUE, LONGEST_SENTENCE = 100, 400  # characters that a message shows of what the user wrote
+
 
 @dataclass(frozen=True, slots=True)
 class Fault:
@@ -26,15 +28,17 @@ class Fault:
     todo: str | None = None
 
     def __str__(self) -> str:
-        place = [self.file or "", f"line {self.line}" if self.line else "", self.key or ""]
+        key = _shown(self.key or "", LONGEST_VALUE)
+        place = [_shown(self.file or ""), f"line {self.line}" if self.line else "", key]
         head = ", ".join(part for part in place if part)
-        text = f"{head}: {_sentence(self.what)}" if head else _sentence(self.what)
+        what = _sentence(_shown(self.what, LONGEST_SENTENCE))
+        text = f"{head}: {what}" if head else what
         if self.value is not None and self.value not in self.what:
-            text += f" Given: {self.value}."
+            text += f" Given: {_shown(self.value, LONGEST_VALUE)}."
         if self.allowed:
-            text += f" Allowed: {self.allowed}."
+            text += f" Allowed: {_shown(self.allowed)}."
         if self.todo:
-            text += f" {_sentence(self.todo)}"
+            text += f" {_sentence(_shown(self.todo, LONGEST_SENTENCE))}"
         return text
 
 
@@ -54,6 +58,14 @@ class InputError(SimtentError):
 
 class SolveError(SimtentError):
     """The solver could not finish; says where it stopped and what may help."""
+
+
+def _shown(text: str, most: int | None = None) -> str:
+    """Text that a terminal can show on one line: nothing that steers it, and the middle left out of what is long."""
+    plain = "".join(mark if mark.isprintable() else mark.encode("unicode_escape").decode() for mark in text)
+    if most is None or len(plain) <= most:
+        return plain
+    return f"{plain[: most // 2]} ... {plain[-(most // 2) :]}"
 
 
 def _sentence(text: str) -> str:

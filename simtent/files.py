@@ -19,6 +19,22 @@ def write_all(files: Mapping[Path, bytes]) -> None:
             part.replace(path)
 
 
+def write_new(path: Path, content: bytes) -> None:
+    """Write a file that is not there yet, whole; FileExistsError if it is, OSError if it cannot be written."""
+    with _part(path) as part:
+        with part.open("wb") as file:
+            file.write(content)
+            file.flush()
+            os.fsync(file.fileno())
+        try:
+            path.hardlink_to(part)  # unlike a renaming it never takes another's place
+        except FileExistsError:
+            raise
+        except OSError:  # a disk without links
+            with path.open("xb") as file:
+                file.write(content)
+
+
 @contextmanager
 def _part(path: Path) -> Iterator[Path]:
     """A temporary path in the same folder, gone afterwards whatever happened."""

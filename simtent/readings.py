@@ -8,9 +8,11 @@ from numpy.typing import ArrayLike
 
 from simtent.assembly.air import AirReadings
 from simtent.assembly.rhs import observe
+from simtent.assembly.sun import sunshine
 from simtent.network import ledger
 from simtent.network.arrays import Array
 from simtent.physics.constants import GAS_CONSTANT_AIR
+from simtent.physics.ground import FUSION
 from simtent.run import Run
 from simtent.schema import STREAMS
 
@@ -43,6 +45,7 @@ def readings(night: Run) -> Group:
         "outdoor_temperature": weather[:, 0] - ZERO_CELSIUS,
         "sky_temperature": weather[:, 1] - ZERO_CELSIUS,
         "wind_speed": weather[:, 2],
+        "sunshine": sunshine(night.scenario, solution.times),
         "heat_release": weather[:, 5] if model.hearth is None else fire[:, 5],
         "heat_flow": solution.rates,
         "energy": np.column_stack(list(held.values())),
@@ -89,6 +92,7 @@ def _room(night: Run, weather: Array) -> Group:
         "operative_temperature": (levels + radiant[:, None]) / 2.0,
         "level_height": list(night.scenario.levels.values()),
         "surface_temperature": night.temperatures[:, list(surfaces.values())] - ZERO_CELSIUS,
+        "ground_melted": melted(night),
     }
     coords: dict[str, ArrayLike] = {
         "height": house.bands.centres,
@@ -96,6 +100,16 @@ def _room(night: Run, weather: Array) -> Group:
         "surface": list(surfaces),
     }
     return values, coords
+
+
+def melted(night: Run) -> Array:
+    """Water melted in the ground since the beginning at every time [kg]; less than 0 where some has frozen."""
+    net, states = night.model.net, night.solution.states
+    whole = np.zeros(night.solution.times.size)
+    for node, melt in net.melts.items():
+        ice = net.capacities[node] * melt.latent / FUSION
+        whole += ice * (melt.shares(states[:, node]) - melt.share(net.starts[node]))
+    return whole
 
 
 def _air(night: Run, seen: Sequence[tuple[Array, Array, AirReadings]]) -> Group:

@@ -5,7 +5,7 @@
 
 from dataclasses import dataclass
 
-SCHEMA = 3
+SCHEMA = 4
 
 INWARD = (
     "Positive into the room air, into the shelter where the path ends on a surface, into the stove where it "
@@ -19,12 +19,16 @@ PATHS: dict[str, str] = {
     "people": "from the sleepers",
     "wall_to_air": "from the inner face of the wall into the air",
     "roof_to_air": "from the inner face of the roof into the air",
+    "window_to_air": "from the inner face of the windows into the air",
     "floor_to_air": "from the floor into the air",
     "contents_to_air": "from beds and gear into the air",
     "leakage": "carried in by air that enters through leaks and openings, less what leaves there",
     "outside_convection": "from the outdoor air to the outer face of the skin",
     "sky_radiation": "from sky and surroundings to the outer face of the skin, as radiation",
+    "sun": "from the sun onto the skin, and through it onto the floor",
     "ground_edge": "in through the ground at the edge of the floor",
+    "water_below": "from the water under the ice into it",
+    "floor_outside": "from the outdoor air to the underside of a raised floor",
     "fire": "from the wood and coals that burn, in full",
     "unburnt": "gone up the flue unburnt, negative",
     "drying": "taken to dry the wood and gone up the flue as vapour, negative",
@@ -43,7 +47,10 @@ ACCOUNTS: dict[str, str] = {
     "leakage": "came in with air through leaks and openings",
     "outside_convection": "came in from the outdoor air through the skin",
     "sky_radiation": "came in from sky and surroundings through the skin",
+    "sun": "came from the sun",
     "ground_edge": "came in through the ground at the edge of the floor",
+    "water_below": "came in from the water under the ice",
+    "floor_outside": "came in from the outdoor air through a raised floor",
     "fire": "in the wood and coals that burnt, whole",
     "unburnt": "went up the flue unburnt, negative",
     "drying": "went into drying the wood, negative",
@@ -209,6 +216,14 @@ NIGHT: tuple[Variable, ...] = (
     _series("sky_temperature", "degC", "temperature of the sky", "Of a black body that radiates as it does."),
     _series("wind_speed", "m s-1", "wind speed", "At the shelter's height.", "wind_speed"),
     _series(
+        "sunshine",
+        "W m-2",
+        "sunshine on level ground",
+        "Direct and diffuse, without a shadow; 0 without a latitude.",
+        "surface_downwelling_shortwave_flux_in_air",
+        "Never negative.",
+    ),
+    _series(
         "heat_release",
         "W",
         "heat released",
@@ -255,6 +270,14 @@ ROOM: tuple[Variable, ...] = (
         "temperature of the surface",
         "Mean over the surface.",
         group="room",
+    ),
+    _room(
+        "ground_melted",
+        ("time",),
+        "kg",
+        "water melted in the ground",
+        "Since the beginning, under the floor: of snow, ice, frozen soil; it stays where it melted.",
+        "Negative where more has frozen.",
     ),
     _room(
         "layer_flow",

@@ -171,6 +171,11 @@ def exact(value_si: float, kind: str, system: System = "si") -> str:
     raise ValueError(f"no text gives back {value_si!r} as {kind}")
 
 
+def kind_words(kind: str) -> str:
+    """Name a kind with its article: "an area"."""
+    return _KINDS[kind].words
+
+
 def known_units(kind: str) -> tuple[str, ...]:
     """Name the units offered for a kind."""
     return _KINDS[kind].known

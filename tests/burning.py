@@ -135,6 +135,14 @@ def _loads(wood, volume):
 
 
 @st.composite
+def _again(draw, night, minute, minutes):
+    """How a load that is the last thing done is put on again and again, from a minute of the night on."""
+    every = draw(st.integers(2, minutes - minute))
+    last = draw(st.integers(minute, min(minutes, minute + 3 * every)))
+    return {"every": f"{every} min", "until": clock(night, last)}
+
+
+@st.composite
 def _stokings(draw, night, minutes, marks, loads, levels):
     tree = draw(some(SECTIONS["stoking"], skip=("air", "damper", "load", "set", "rule")))
     tree |= {lever: draw(st.sampled_from(names)) for lever, names in marks.items()}
@@ -149,6 +157,8 @@ def _stokings(draw, night, minutes, marks, loads, levels):
             entry |= {"pieces": draw(loads), **draw(_turns(marks))}
             if draw(st.booleans()):
                 entry["lit"] = draw(st.booleans())
+            if minute == moments[-1] and minutes - minute > 2 and draw(st.booleans()):
+                entry |= draw(_again(night, minute, minutes))
         else:
             entry |= draw(_turns(marks, least=1))
         tree.setdefault(kind, []).append(entry)

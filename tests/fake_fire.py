@@ -149,6 +149,7 @@ def burn(minutes: float = 1.0, **attrs: Any) -> xr.Dataset:
         "outdoor_temperature": outdoors,
         "sky_temperature": outdoors - 12.0,
         "wind_speed": np.full_like(outdoors, 1.0),
+        "sunshine": np.zeros_like(outdoors),
     }
     accounts = fire.accounts() | {"stove_outdoors": -fake_night.total(fire.seconds, fire.given)}
     accounts |= {"stored_stove": fire.stored}

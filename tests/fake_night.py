@@ -115,6 +115,7 @@ def values(minutes: float = 1.0) -> tuple[dict[str, Any], dict[str, Any]]:
         "outdoor_temperature": outdoors,
         "sky_temperature": outdoors - 12.0,
         "wind_speed": np.full_like(hours, 2.2),
+        "sunshine": np.zeros_like(hours),
         "heat_release": heat,
         "heat_flow": np.stack(list(paths.values()), axis=1),
         "energy": np.stack(list(accounts.values()), axis=1),
@@ -167,6 +168,7 @@ def room(outdoors: np.ndarray, lump: np.ndarray, to_fire: np.ndarray | float = 0
         "level_temperature_high": level + width,
         "operative_temperature": level - 0.12 * lump[:, None],
         "level_height": tops,
+        "ground_melted": np.zeros_like(lump),
         "surface_temperature": outdoors[:, None] + lump[:, None] * np.array([[0.35, 0.5, 0.1, 0.3]]),
     } | air(outdoors, lump, np.zeros_like(lump) + to_fire)
 

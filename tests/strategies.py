@@ -11,17 +11,19 @@ from typing import get_args
 
 from hypothesis import strategies as st
 
+from simtent.scenario.fabric import PARTS
 from simtent.scenario.fields import SECTIONS, Heading, declared_of, section_model
-from simtent.scenario.materials import ground, ground_names, solids
-from simtent.scenario.quantity import Quantity
+from simtent.scenario.materials import solids
+from simtent.scenario.quantity import Count, Quantity
 from simtent.scenario.scenario import Scenario, build
 from simtent.scenario.shelter import SHAPES
 from simtent.scenario.site import Height
 from simtent.scenario.tree import Origin, plant_table
 from simtent.units import to_si
-from tests.airing import fans, open_parts
+from tests.airing import fans, open_parts, windows
 from tests.burning import burning
 from tests.drawn import clock, of_field, some, texts_of
+from tests.standing import OF_THE_GROUND, OF_THE_SUN, sites
 
 DAYS = (date(2031, 1, 10), date(2031, 2, 20))
 NOWHERE = Path("generated.toml")
@@ -55,7 +57,7 @@ def scenario_trees(
     """
     night, minutes = draw(_nights(hours))
     shelter = draw(_shelters(shapes))
-    shelter |= draw(_airing(night, minutes, _peak(shelter), openings=openings, fan=fan, stove=False))
+    shelter |= draw(_airing(night, minutes, _outline(shelter), openings=openings, fan=fan, stove=False))
     heat = draw(_heats(night, minutes, _peak(shelter)))
     return draw(_around(night, minutes, outdoors)) | draw(_inside(shelter)) | {"heat": heat}
 
@@ -86,9 +88,9 @@ def fire_trees(
     if (shape := draw(st.sampled_from(shapes))) == "none":
         return tree | {"shelter": "none"} | draw(burning(night, minutes, draft=draft))
     shelter = draw(_shelters((shape,)))
-    shelter |= draw(_airing(night, minutes, _peak(shelter), openings=openings, fan=fan, stove=True))
+    shelter |= draw(_airing(night, minutes, _outline(shelter), openings=openings, fan=fan, stove=True))
     tree |= draw(_inside(shelter))
-    edge = to_si(shelter["height" if shape == "box" else "wall"], "length")
+    edge = to_si(shelter["height"] if shape == "box" else shelter.get("wall", "0 m"), "length")
     levels = [*tree["levels"]] if rules else []
     return tree | draw(burning(night, minutes, edge, levels, draft=draft))
 
@@ -102,7 +104,7 @@ def _around(draw, night, minutes, outdoors):
         **draw(some(Heading, skip=("format", "name"))),
         "night": night,
         "wish": draw(_wishes(night, minutes)),
-        "site": draw(some(SECTIONS["site"], skip=("ground", "ground_start", "snow_density"))),
+        "site": draw(some(SECTIONS["site"], skip=(*OF_THE_GROUND, *OF_THE_SUN))),
         "outdoors": draw(_outdoors(outdoors)),
         "crew": draw(some(SECTIONS["crew"])),
         "model": draw(some(SECTIONS["model"])),
@@ -112,7 +114,7 @@ def _around(draw, night, minutes, outdoors):
 @st.composite
 def _inside(draw, shelter):
     """What only a shelter has."""
-    return {"levels": draw(_levels(_peak(shelter))), "site": draw(_sites()), "shelter": shelter}
+    return {"levels": draw(_levels(_peak(shelter))), "site": draw(sites()), "shelter": shelter}
 
 
 @st.composite
@@ -157,14 +159,6 @@ def _levels(draw, peak):
 
 
 @st.composite
-def _sites(draw):
-    name = draw(st.sampled_from(ground_names()))
-    skip = ("ground", "ground_start") if ground(name).snow else ("ground", "ground_start", "snow_density")
-    start = draw(of_field(SECTIONS["site"].model_fields["ground_start"]))
-    return {"ground": name, "ground_start": start, **draw(some(SECTIONS["site"], skip=skip))}
-
-
-@st.composite
 def _outdoors(draw, ways):
     model = SECTIONS["outdoors"]
     air = declared_of(model.model_fields["steady"])
@@ -202,11 +196,21 @@ def _floors(draw):
         floor["cover"] = draw(st.sampled_from(["vinyl groundsheet", "polyethylene groundsheet", "none"]))
     if draw(st.booleans()):
         floor["board"] = draw(st.sampled_from(["3/4 in plywood", "20 mm softwood boards"]))
+        if draw(st.integers(0, 2)) == 0:
+            floor["raised"] = draw(st.sampled_from(["40 cm", "1 ft 6 in"]))
     if draw(st.booleans()):
         floor["mat"] = f"{draw(st.integers(3, 50))} mm closed-cell foam"
         if draw(st.booleans()):
             floor["mat_area"] = f"{draw(st.integers(5, 35)) / 10} m2"
     return floor
+
+
+@st.composite
+def _skins_of(draw, outline):
+    """Layers of every part there is, or of all alike."""
+    if draw(st.integers(0, 3)) == 0:
+        return {"all": draw(skins())}
+    return {part: draw(skins()) for part in PARTS if outline.has(part)}
 
 
 @st.composite
@@ -216,12 +220,19 @@ def _shelters(draw, shapes):
     tree = {"shape": shape}
     for name, info in model.model_fields.items():
         declared = declared_of(info)
-        if name == top_key(shape) and "wall" in tree:
-            least = to_si(tree["wall"], "length") + 0.3
+        if name == top_key(shape):
+            least = to_si(tree.get("wall", "0 m"), "length") + 0.3
             tree[name] = draw(texts_of(declared, max(least, 1.4), least + 2.0))
-        elif isinstance(declared, Quantity):
+        elif isinstance(declared, Quantity | Count) and (info.is_required() or draw(st.booleans())):
             tree[name] = draw(of_field(info))
-    tree["skin"] = {"wall": draw(skins()), "roof": draw(skins())}
+    if tree.get("sides", 4) != 4:
+        tree.pop("length", None)
+    outline = _outline(tree)
+    tree["skin"] = draw(_skins_of(outline))
+    if draw(st.booleans()):
+        tree["skirt"] = draw(st.sampled_from(["snow", "weighted", "loose", "sewn"]))
+    if draw(st.integers(0, 3)) == 0:
+        tree["window"] = draw(windows(outline, skins()))
     tree["floor"] = draw(_floors())
     if draw(st.booleans()):
         tree["contents"] = draw(some(model.model_fields["contents"].annotation))
@@ -229,23 +240,28 @@ def _shelters(draw, shapes):
 
 
 @st.composite
-def _airing(draw, night, minutes, peak, *, openings, fan, stove):
+def _airing(draw, night, minutes, outline, *, openings, fan, stove):
     """What is open in the skin, and a fan; as keys of the shelter."""
     tree = {}
     if openings and draw(st.booleans()):
-        tree["openings"] = draw(open_parts(night, minutes, peak, stove))
+        tree["openings"] = draw(open_parts(night, minutes, outline, stove))
     if fan and draw(st.integers(0, 3)) == 0:
-        tree["fan"] = draw(fans(peak))
+        tree["fan"] = draw(fans(outline.peak))
     return tree
 
 
 def top_key(shape):
     """The key of a shelter's highest point."""
-    return {"box": "height", "wall tent": "ridge", "bell": "peak"}[shape]
+    return {"box": "height", "wall tent": "ridge"}.get(shape, "peak")
 
 
 def _peak(shelter):
     return to_si(shelter[top_key(shelter["shape"])], "length")
+
+
+def _outline(shelter):
+    sizes = {key: value for key, value in shelter.items() if isinstance(value, str | int)}
+    return section_model("shelter", shelter["shape"]).model_validate(sizes | {"skin": {}}).outline
 
 
 @st.composite

@@ -16,6 +16,7 @@ CF_NAMES = {  # CF standard name table v85 (cfconventions.org): name -> canonica
     "height": "m",
     "air_temperature": "K",
     "wind_speed": "m s-1",
+    "surface_downwelling_shortwave_flux_in_air": "W m-2",
 }
 
 
@@ -227,7 +228,10 @@ def test_label_refuses_unknown_and_missing_attributes() -> None:
         (lambda n: n.assign(attic_temperature=n["wind_speed"]), "attic_temperature: not in the schema"),
         (lambda n: n.drop_vars("operative_temperature"), "operative_temperature: missing"),
         (lambda n: n.drop_vars("event_mass"), "event_mass: missing"),
-        (lambda n: n.drop_dims(OF_ROOMS).drop_vars(["leakage_flow", "air_changes"]), "neither a room"),
+        (
+            lambda n: n.drop_dims(OF_ROOMS).drop_vars(["leakage_flow", "air_changes", "ground_melted"]),
+            "neither a room",
+        ),
         (lambda n: n.isel(event=[0, 3, 2]).assign_coords(event=[0, 1, 2]), "event_time: goes back"),
         (lambda n: n.assign(wind_speed=n["wind_speed"].astype("float32")), "wind_speed: float32"),
         (lambda n: n.assign(energy=n["energy"].T), "energy: dimensions"),
@@ -235,7 +239,7 @@ def test_label_refuses_unknown_and_missing_attributes() -> None:
         (lambda n: n.isel(time=slice(None, None, -1)), "time: does not rise"),
         (lambda n: n.assign_attrs(energy_residual=np.float64(2e-6)), "must close to 1e-06"),
         (lambda n: n.assign_attrs(energy_residual=np.float64(np.nan)), "must close"),
-        (lambda n: n.assign_attrs(schema=np.int64(1)), "schema 1 where this version reads 3"),
+        (lambda n: n.assign_attrs(schema=np.int64(1)), "schema 1 where this version reads 4"),
         (lambda n: n.assign_attrs(invented="yes"), "attribute invented: not int"),
         (lambda n: n.drop_attrs(), "air_temperature: attributes"),
     ],

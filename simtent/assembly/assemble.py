@@ -6,6 +6,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from simtent.assembly.drivers import driver
+from simtent.assembly.ground import ground_paths
 from simtent.assembly.house import House, furnish, house_parts, open_air, raise_house, room_air
 from simtent.assembly.loads import Woodpile, stack_wood
 from simtent.assembly.parameters import BURIED, LAYER, OWN, SURFACE, Films, Shelter, Weather
@@ -25,8 +26,9 @@ ROOM_PATHS = {
     "leakage": True,
     "outside_convection": True,
     "sky_radiation": True,
-    "ground_edge": True,
 }
+WINDOW_PATHS = {"window_to_air": False}
+SUN_PATHS = {"sun": True}
 SOURCE_PATHS = {"source_convective": True, "source_radiant": True}
 FIRE_PATHS = {
     "fire": True,
@@ -68,7 +70,7 @@ def assemble(scenario: Scenario) -> Model:
     start = driver(air).value(0.0) if inside is None else inside
     noun = scenario.shelter
     house = None if noun is None else raise_house(net, scenario, noun, pressure, start)
-    paths = {name: net.path(name, crossing=crossing) for name, crossing in _paths(scenario).items()}
+    paths = {name: net.path(name, crossing=crossing) for name, crossing in _paths(scenario, house).items()}
     outdoors = net.boundary(driver(air))
     sky = net.boundary(None)  # follows from air, humidity and cloud
     wind, humidity, cloud = (
@@ -118,8 +120,13 @@ def _felt(nodes: int, house: House | None, films: Films, hearth: Hearth | None) 
     return felt
 
 
-def _paths(scenario: Scenario) -> Mapping[str, bool]:
+def _paths(scenario: Scenario, house: House | None) -> Mapping[str, bool]:
     """The paths that this scenario has."""
+    room = ROOM_PATHS | (ground_paths(house.earth) if house else {})
+    if scenario.shelter is not None and scenario.shelter.window:
+        room |= WINDOW_PATHS
+    if scenario.shelter is not None and scenario.site.latitude is not None:
+        room |= SUN_PATHS
     if scenario.stove is None:
-        return SOURCE_PATHS | ROOM_PATHS
-    return FIRE_PATHS | (OPEN_PATHS if scenario.shelter is None else INSIDE_PATHS | ROOM_PATHS)
+        return SOURCE_PATHS | room
+    return FIRE_PATHS | (OPEN_PATHS if scenario.shelter is None else INSIDE_PATHS | room)

@@ -1,82 +1,62 @@
-"""Walls and roof by layer of air: nodes, films, outer faces, gaps, and what each surface sees of the others."""
+"""Wall, roof and windows by layer of air: nodes, films, outer faces, gaps, and what each surface sees of the others."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 from simtent.assembly.ground import Floor
 from simtent.assembly.parameters import Films, Gaps, OuterFaces, floats, indices
-from simtent.assembly.shape import Bands, Shape
+from simtent.assembly.patches import Patch
 from simtent.assembly.stack import Stack, build_stack
 from simtent.network.builder import Builder, Node
 from simtent.physics.airspace import pair_emissivity
 from simtent.physics.star import carroll_weights
-from simtent.scenario.layers import Layer
-
-SMALLEST_STRIP = 1e-6  # m2, below it a strip is left out
 
 
 @dataclass(frozen=True)
 class Strip:
-    """One band of wall or roof.
+    """A piece of skin in the network.
 
-    band      number of the air layer, from the floor up
-    part      "wall" or "roof"
+    patch     where it lies, how it leans, what it is made of
     stack     its nodes
     area      effective area [m2]
     factor    of the effective area over the true one [-]
-    tilt_up   cosine between its outward normal and straight up [-]
-    layers    from the inside out
-    facets    true area of each of its faces and of the whole plane that face lies in [m2]
     """
 
-    band: int
-    part: str
+    patch: Patch
     stack: Stack
     area: float
     factor: float
-    tilt_up: float
-    layers: tuple[Layer, ...]
-    facets: tuple[tuple[float, float], ...]
+
+    @property
+    def name(self) -> str:
+        """What its surfaces are called by."""
+        return f"{self.patch.label} {self.patch.band + 1}"
 
 
-def build_strips(
-    net: Builder,
-    shape: Shape,
-    bands: Bands,
-    skins: Mapping[str, tuple[Layer, ...]],
-    factor: float,
-    start: float,
-) -> list[Strip]:
-    """Add walls and roof, band by band; `skins` gives each part's layers from the inside out.
+def build_strips(net: Builder, patches: Iterable[Patch], factor: float, start: float) -> list[Strip]:
+    """Add the pieces of the skin.
 
     `factor` scales the effective area, so that each loss and each capacity of the skin grows with it; what the
     surfaces see of each other stays with the true areas.
     """
     strips = []
-    for part in ("wall", "roof"):
-        chosen = [k for k, face in enumerate(shape.faces) if face.part == part]
-        for band in range(len(bands.centres)):
-            facets = tuple(
-                (
-                    float(bands.faces[k, band]),
-                    float(bands.faces[k].sum()) / shape.faces[k].planes,
-                )
-                for k in chosen
-                if bands.faces[k, band] > SMALLEST_STRIP
-            )
-            if not facets:
-                continue
-            area = factor * sum(facet for facet, _ in facets)
-            stack = build_stack(net, skins[part], area, start, "skin")
-            tilt = shape.faces[chosen[0]].tilt_up
-            strips.append(Strip(band, part, stack, area, factor, tilt, skins[part], facets))
+    for patch in patches:
+        area = factor * sum(facet for facet, _ in patch.facets)
+        stack = build_stack(net, patch.layers, area, start, "skin")
+        strips.append(Strip(patch, stack, area, factor))
     return strips
 
 
 def films(strips: Sequence[Strip], floors: Sequence[Floor], paths: Mapping[str, int]) -> Films:
     """Convection of every inner face; the floor's to the lowest layer."""
     rows = [
-        (strip.band, strip.stack.inner, strip.area, -strip.tilt_up, paths[f"{strip.part}_to_air"])
+        (
+            strip.patch.band,
+            strip.stack.inner,
+            strip.area,
+            -strip.patch.tilt_up,
+            paths[f"{strip.patch.part}_to_air"],
+        )
         for strip in strips
     ]
     rows += [(0, floor.top, floor.area, 1.0, paths["floor_to_air"]) for floor in floors]
@@ -89,8 +69,8 @@ def outer_faces(strips: Sequence[Strip], paths: Mapping[str, int]) -> OuterFaces
     return OuterFaces(
         indices(strip.stack.outer for strip in strips),
         floats(strip.area for strip in strips),
-        floats((1.0 + strip.tilt_up) / 2.0 for strip in strips),
-        floats(strip.layers[-1].emissivity_out for strip in strips),
+        floats((1.0 + strip.patch.tilt_up) / 2.0 for strip in strips),
+        floats(strip.patch.layers[-1].emissivity_out for strip in strips),
         paths["outside_convection"],
         paths["sky_radiation"],
     )
@@ -104,7 +84,7 @@ def gaps(strips: Sequence[Strip]) -> Gaps:
         indices(gap.outer for _, gap in found),
         floats(strip.area for strip, _ in found),
         floats(gap.thickness for _, gap in found),
-        floats(-strip.tilt_up for strip, _ in found),
+        floats(-strip.patch.tilt_up for strip, _ in found),
         floats(pair_emissivity(*gap.emissivities) for _, gap in found),
     )
 
@@ -114,8 +94,8 @@ def star_weights(strips: Sequence[Strip], floors: Sequence[Floor]) -> dict[Node,
     ground = sum(floor.area for floor in floors)
     rows = [(floor.top, floor.area, floor.emissivity, ground, 1.0) for floor in floors]
     for strip in strips:
-        inner, emissivity = strip.stack.inner, strip.layers[0].emissivity_in
-        rows += [(inner, area, emissivity, plane, strip.factor) for area, plane in strip.facets]
+        inner, emissivity = strip.stack.inner, strip.patch.layers[0].emissivity_in
+        rows += [(inner, area, emissivity, plane, strip.factor) for area, plane in strip.patch.facets]
     nodes, areas, emissivities, planes, factors = zip(*rows, strict=True)
     weights: dict[Node, float] = {}
     for node, weight, factor in zip(

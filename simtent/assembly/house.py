@@ -5,11 +5,12 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from simtent.assembly import envelope, openings, plumes, room
+from simtent.assembly import envelope, openings, plumes, room, sun
 from simtent.assembly import shape as shapes
 from simtent.assembly.drivers import release
+from simtent.assembly.earth import Earth, earth_of
 from simtent.assembly.envelope import Strip
-from simtent.assembly.ground import Earth, Floor, add_edge, build_floors
+from simtent.assembly.ground import Floor, build_floors, join_ground
 from simtent.assembly.openings import Element
 from simtent.assembly.parameters import (
     Column,
@@ -24,11 +25,12 @@ from simtent.assembly.parameters import (
     floats,
     indices,
 )
-from simtent.assembly.shape import Bands, Shape
+from simtent.assembly.patches import build_patches
+from simtent.assembly.shape import Bands
 from simtent.assembly.stove import Hearth, star_faces
+from simtent.geometry.face import Shape
 from simtent.network.arrays import Indices
 from simtent.network.builder import NO_TABLE, Builder, Node
-from simtent.physics.ground import snow_conductivity
 from simtent.scenario import shelter as nouns
 from simtent.scenario.scenario import Scenario
 
@@ -40,9 +42,9 @@ class House:
     shape    its outline
     bands    the outline cut into layers of air
     layers   nodes of the air, from the floor up
-    strips   walls and roof
+    strips   walls, roof and windows
     floors   parts of the floor
-    earth    the ground under it
+    earth    the ground under it; None where its floor stands above open air
     elements pieces of its openings
     """
 
@@ -51,7 +53,7 @@ class House:
     layers: list[Node]
     strips: list[Strip]
     floors: list[Floor]
-    earth: Earth
+    earth: Earth | None
     elements: tuple[Element, ...]
 
     @property
@@ -70,8 +72,8 @@ class House:
         names: dict[str, Node] = {}
         for side in ("inner", "outer"):
             for strip in self.strips:
-                name = f"{strip.part} {strip.band + 1}"
-                names[name if side == "inner" else f"outer {name}"] = getattr(strip.stack, side)
+                name = strip.name if side == "inner" else f"outer {strip.name}"
+                names[name] = getattr(strip.stack, side)
         if len(self.floors) == 1:
             return names | {"floor": self.floors[0].top}
         return names | {"floor mat": self.floors[0].top, "floor": self.floors[1].top}
@@ -88,27 +90,18 @@ class Parts:
     star: Star
 
 
-def outline(shelter: nouns.Shelter) -> Shape:
-    """Shape of a shelter."""
-    if shelter.shape == "box":
-        return shapes.box(shelter.length, shelter.width, shelter.height)
-    if shelter.shape == "wall tent":
-        return shapes.wall_tent(shelter.length, shelter.width, shelter.wall, shelter.ridge)
-    return shapes.bell(shelter.diameter, shelter.wall, shelter.peak)
-
-
 def raise_house(
     net: Builder, scenario: Scenario, shelter: nouns.Shelter, pressure: float, start: float
 ) -> House:
     """Add the nodes of air, skin and floor; the air first, all at the start temperature [K]."""
-    shape = outline(shelter)
+    shape = shelter.outline
     bands = shapes.cut(shape, shapes.edges_growing_upward(shape.peak, scenario.model.layers))
     layers = room.build_air(net, bands, pressure, start)
-    skins = {"wall": shelter.skin.wall[::-1], "roof": shelter.skin.roof[::-1]}
-    strips = envelope.build_strips(net, shape, bands, skins, scenario.model.walls, start)
-    earth = _earth(scenario)
+    patches = build_patches(shape, bands, shelter.skin, shelter.window)
+    strips = envelope.build_strips(net, patches, scenario.model.walls, start)
+    earth = None if shelter.floor.raised else earth_of(scenario.site)
     floors = build_floors(net, shelter.floor, earth, shape.floor_area, start)
-    elements = openings.build_elements(net, scenario, strips, bands, shape.wall_top)
+    elements = openings.build_elements(net, scenario, strips, bands, shape)
     return House(shape, bands, layers, strips, floors, earth, elements)
 
 
@@ -122,7 +115,9 @@ def furnish(
     paths: Mapping[str, int],
 ) -> int:
     """Add the floor's edge, contents and a known source; return the table of its power, if any."""
-    add_edge(net, outdoors, paths["ground_edge"], house.floors, house.earth, house.shape.perimeter)
+    join_ground(net, outdoors, paths, house.floors, house.earth, house.shape.perimeter)
+    if "sun" in paths:
+        sun.shine(net, scenario, house.strips, house.floors, paths["sun"])
     room.build_contents(net, shelter.contents, house.bands, house.layers, start, paths["contents_to_air"])
     if scenario.heat is None:
         return NO_TABLE
@@ -189,11 +184,3 @@ def _star(
     path = paths["source_radiant" if hearth is None else "stove_radiation"]
     area = np.concatenate((floats(weights.values()), floats(faces.values())))
     return Star(indices((*weights, *faces)), area, len(weights), power, share, path)
-
-
-def _earth(scenario: Scenario) -> Earth:
-    """The ground; snow of a given density conducts by its density."""
-    site, ground = scenario.site, scenario.site.earth
-    assert site.ground_start is not None  # a shelter stands on some ground
-    conductivity = ground.conductivity if site.snow_density is None else snow_conductivity(site.snow_density)
-    return Earth(conductivity, ground.density * ground.specific_heat, ground.emissivity, site.ground_start)

@@ -15,7 +15,7 @@ from simtent.assembly.rhs import (
     shelter_temperatures,
 )
 from simtent.network.arrays import Array, Indices, Links
-from simtent.network.kernels import table_value
+from simtent.network.kernels import melting_step, table_value
 from simtent.physics.convection import outside_film
 
 JACOBIAN_STEP = 1e-4  # K
@@ -46,6 +46,10 @@ def shelter_jacobian(t: float, state: Array, p: Shelter, rows: Indices) -> Array
     by_suction = (rates(t, state, base, pressed, spilt, p, rows, off, off, on) - fire) / step
     wind = table_value(p.net.tables, rows, p.weather.wind, t)
     add_buried(out, p.felt, p.net.capacity, p.net.links, p.outer, p.gaps, p.weather, wind, base)
+    for m in range(p.net.melts.node.size):  # what is buried was told by its temperature, not by its state
+        k = p.net.melts.node[m]
+        if p.felt[k] == BURIED:
+            out[:, k] *= melting_step(p.net.melts, k, state[k], step) / step
     temps, moved = base.copy(), state.copy()
     nodes, first = p.net.capacity.size, p.net.capacity.size + p.net.paths
     for k in range(nodes):
@@ -54,6 +58,7 @@ def shelter_jacobian(t: float, state: Array, p: Shelter, rows: Indices) -> Array
         moved[k] = state[k] + step
         temps[k] = base[k] + step
         if p.felt[k] == SURFACE:
+            temps[k] = base[k] + melting_step(p.net.melts, k, state[k], step)
             out[:, k] = (rates(t, moved, temps, ties, spilt, p, rows, on, on, off) - room) / step
         elif p.felt[k] == LAYER:
             there = at_fire(t, moved, temps, p, rows)

@@ -8,6 +8,7 @@ import numpy as np
 from simtent.assembly.envelope import Strip
 from simtent.assembly.parameters import Openings, floats, indices
 from simtent.assembly.shape import Bands
+from simtent.geometry.face import STEEP, Shape
 from simtent.network import tables
 from simtent.network.arrays import Indices
 from simtent.network.builder import NO_TABLE, Builder
@@ -19,6 +20,7 @@ from simtent.physics.opening import (
     orifice_strength,
 )
 from simtent.scenario import openings as nouns
+from simtent.scenario.fabric import PARTS
 from simtent.scenario.scenario import Scenario
 from simtent.scenario.stove import Stove
 
@@ -28,7 +30,7 @@ COEFFICIENTS = {"open ground": (0.7, -0.4), "edge of timber": (0.4, -0.27), "in 
 ROOF_TO_WIND = -0.2  # between -0.5 of a low roof's slope and 0.2 of a steep one's; from memory
 WALL_TO_WIND = 0.25  # share of the walls that faces the wind: one of four
 ROOF_FACING = 0.5
-FLAT = 0.99  # cosine from which a roof lies flat, so that it leaks at its height alone
+FLAT = 1.0 - 1e-9  # cosine from which a roof lies flat, so that it leaks at its height alone
 SIDES = {
     "all round": (("windward", WALL_TO_WIND), ("lee", 1.0 - WALL_TO_WIND)),
     "wind": (("windward", 1.0),),
@@ -60,10 +62,13 @@ class Element:
 
 @dataclass(frozen=True)
 class Skin:
-    """Where elements come to lie: the layers, the walls' part of the shape, and the wind's coefficients."""
+    """Where elements come to lie: the layers, the shape, and the wind's coefficients.
+
+    To the wind what is steep counts as a wall and what is flatter than 45 deg as a roof, whatever its name.
+    """
 
     bands: Bands
-    wall_top: float
+    shape: Shape
     exposure: str
 
     def layer(self, height: float) -> int:
@@ -71,27 +76,30 @@ class Skin:
         found = int(np.searchsorted(self.bands.edges, height, side="left")) - 1
         return min(max(found, 0), self.bands.centres.size - 1)
 
-    def coefficient(self, side: str, height: float) -> float:
-        """Pressure coefficient of a side at a height [m]."""
+    def coefficient(self, side: str, height: float, parts: tuple[str, ...] = PARTS) -> float:
+        """Pressure coefficient of a side at a height [m], of the steepest that is there."""
+        return self.leaning(side, self.shape.steepest_at(height, parts))
+
+    def leaning(self, side: str, tilt_up: float) -> float:
+        """Pressure coefficient of what leans so on a side."""
         windward, lee = COEFFICIENTS[self.exposure]
         if side == "lee":
             return lee
-        return windward if height <= self.wall_top else ROOF_TO_WIND
+        return windward if tilt_up <= STEEP else ROOF_TO_WIND
 
 
 def build_elements(
-    net: Builder, scenario: Scenario, strips: Sequence[Strip], bands: Bands, wall_top: float
+    net: Builder, scenario: Scenario, strips: Sequence[Strip], bands: Bands, shape: Shape
 ) -> tuple[Element, ...]:
-    """All elements of a shelter whose walls end at a height [m], opening by opening."""
+    """All elements of a shelter, opening by opening."""
     shelter = scenario.shelter
     assert shelter is not None
-    skin = Skin(bands, wall_top, scenario.site.shelter_from_wind)
+    skin = Skin(bands, shape, scenario.site.shelter_from_wind)
     given = shelter.openings
     return (
         *_seams(skin, strips, scenario.model.leak_area),
-        *_skirt(skin, scenario.model.leak_below_skirt),
-        *(_vent(skin, "low vent", given.low_vent) if given.low_vent else ()),
-        *(_vent(skin, "ridge vent", given.ridge_vent) if given.ridge_vent else ()),
+        *_skirt(skin, scenario.leak_below_skirt),
+        *(element for name, vent in given.every_vent.items() for element in _vent(skin, name, vent)),
         *(_jack(skin, given.jack, scenario.stove) if given.jack else ()),
         *(_door(net, skin, given.door) if given.door and given.door.openings else ()),
     )
@@ -117,18 +125,19 @@ def groups(elements: Sequence[Element]) -> tuple[tuple[str, ...], Indices]:
 
 
 def _seams(skin: Skin, strips: Sequence[Strip], area: float) -> Iterator[Element]:
-    """Leakage spread evenly over the skin, a quarter of the walls and half of the roof to the wind."""
+    """Leakage spread evenly over the skin, a quarter of what is steep and half of what is flat to the wind."""
     whole = sum(strip.area for strip in strips)
     for side in ("windward", "lee"):
         for strip in strips:
-            facing = WALL_TO_WIND if strip.part == "wall" else ROOF_FACING
+            facing = WALL_TO_WIND if strip.patch.tilt_up <= STEEP else ROOF_FACING
             share = facing if side == "windward" else 1.0 - facing
             edges, centres = skin.bands.edges, skin.bands.centres
-            height = float(edges[strip.band + 1] if strip.tilt_up > FLAT else centres[strip.band])
+            height = float(
+                edges[strip.patch.band + 1] if strip.patch.tilt_up > FLAT else centres[strip.patch.band]
+            )
             strength = leak_strength(area * share * strip.area / whole)
-            windward, lee = COEFFICIENTS[skin.exposure]
-            wind = lee if side == "lee" else windward if strip.part == "wall" else ROOF_TO_WIND
-            yield Element(f"seams, {side}", strip.band, height, strength, LEAK_EXPONENT, wind)
+            wind = skin.leaning(side, strip.patch.tilt_up)
+            yield Element(f"seams, {side}", strip.patch.band, height, strength, LEAK_EXPONENT, wind)
 
 
 def _skirt(skin: Skin, area: float) -> Iterator[Element]:
@@ -150,7 +159,7 @@ def _vent(skin: Skin, name: str, vent: nouns.Vent) -> Iterator[Element]:
 
 
 def _jack(skin: Skin, jack: nouns.Jack, stove: Stove | None) -> Iterator[Element]:
-    """The gap around the pipe, on a roof's lee side."""
+    """The gap around the pipe, on one side of roof or wall."""
     if jack.gap == 0.0:
         return
     height = jack.at
@@ -158,7 +167,7 @@ def _jack(skin: Skin, jack: nouns.Jack, stove: Stove | None) -> Iterator[Element
         assert stove is not None  # without a stove the scenario asks for the height
         height = min(stove.collar + stove.pipe.inside, float(skin.bands.edges[-1]))
     strength = orifice_strength(jack.gap, DISCHARGE)
-    wind = skin.coefficient("lee", height)
+    wind = skin.coefficient(SIDES[jack.faces][0][0], height, (jack.through,))
     yield Element("jack", skin.layer(height), height, strength, ORIFICE_EXPONENT, wind)
 
 

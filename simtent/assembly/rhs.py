@@ -20,7 +20,7 @@ from simtent.assembly.parameters import (
     Weather,
 )
 from simtent.assembly.streams import STREAMS
-from simtent.network.arrays import Array, Curves, Indices, Tables
+from simtent.network.arrays import Array, Curves, Indices, Melts, Tables
 from simtent.network.kernels import (
     add_links,
     add_sources,
@@ -46,12 +46,13 @@ def all_places(
     nodes: Array,
     weather: Weather,
     curves: Curves,
+    melts: Melts,
     boundary_table: Indices,
     tables: Tables,
     rows: Indices,
 ) -> Array:
     """Temperatures of nodes, outdoor air and sky at t [K], from the nodes' part of the state."""
-    temps = all_temperatures(curves, boundary_table, tables, rows, t, nodes)
+    temps = all_temperatures(curves, melts, boundary_table, tables, rows, t, nodes)
     air = temps[weather.outdoors]
     humidity = table_value(tables, rows, weather.humidity, t)
     cloud = table_value(tables, rows, weather.cloud, t)
@@ -233,7 +234,8 @@ def on_off(state: Array) -> tuple[bool, bool]:
 def shelter_temperatures(t: float, state: Array, p: Shelter, rows: Indices) -> Array:
     """Temperatures of nodes, outdoor air and sky at t [K]."""
     nodes = state[: p.net.capacity.size]
-    return all_places(t, nodes, p.weather, p.net.curves, p.net.boundary_table, p.net.tables, rows)
+    net = p.net
+    return all_places(t, nodes, p.weather, net.curves, net.melts, net.boundary_table, net.tables, rows)
 
 
 def shelter_rhs(t: float, state: Array, p: Shelter, rows: Indices) -> Array:

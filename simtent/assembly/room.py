@@ -9,7 +9,7 @@ from simtent.network.arrays import Array
 from simtent.network.builder import Builder, Node
 from simtent.physics.air import air_density
 from simtent.physics.constants import CP_AIR
-from simtent.scenario.shelter import Contents
+from simtent.scenario.fabric import Contents
 
 CONTENTS_HEAT = 1500.0  # J/(kg K), between textiles (1300) and wood or food (1600 to 2500); from memory
 CONTENTS_FILM = 1.0 / 0.13  # W/(m2 K), convection and radiation: inside surface resistance of ISO 6946

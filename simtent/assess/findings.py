@@ -2,9 +2,10 @@
 
 from collections.abc import Iterable
 from dataclasses import astuple, dataclass, fields
-from typing import Literal, get_args
+from typing import TYPE_CHECKING, Literal, get_args
 
-import xarray as xr
+if TYPE_CHECKING:  # cautions are told before the numerical libraries are loaded
+    import xarray as xr
 
 Level = Literal["note", "caution", "stop"]
 LEVELS: tuple[Level, ...] = get_args(Level)
@@ -46,7 +47,7 @@ def to_values(findings: Iterable[Finding]) -> tuple[dict[str, list[str]], dict[s
     return values, {"finding": list(range(len(rows)))}
 
 
-def from_dataset(dataset: xr.Dataset) -> tuple[Finding, ...]:
+def from_dataset(dataset: "xr.Dataset") -> tuple[Finding, ...]:
     """The findings a Dataset carries, in their order."""
     columns = {
         field.name: dataset[f"finding_{field.name}"].values.tolist()

@@ -24,6 +24,7 @@ from simtent.network.arrays import Network
 from simtent.network.builder import Builder
 from simtent.network.curve import Curve
 from simtent.network.kernels import apply_jump, network_rhs, node_temperatures, table_value
+from simtent.network.melt import Melt
 from simtent.network.script import Script
 from simtent.network.solve import Accuracy, Trajectory, solve
 
@@ -31,6 +32,7 @@ __all__ = [
     "Accuracy",
     "Builder",
     "Curve",
+    "Melt",
     "Network",
     "Script",
     "Trajectory",

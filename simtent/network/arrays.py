@@ -58,6 +58,17 @@ class Curves(NamedTuple):
     law: Array  # [c, 11]
 
 
+class Melts(NamedTuple):
+    """Nodes that melt; their state is the heat in them over the frozen capacity [K].
+
+    Each row of `law` holds the state at which melting begins and at which it ends [K], the slope of the temperature
+    over the state while it melts and when all is molten, and the width over which the corners are rounded [K].
+    """
+
+    node: Indices
+    law: Array  # [m, 5]
+
+
 class Network(NamedTuple):
     """One network. Indices of nodes run from 0 to n - 1, those of boundaries from n on.
 
@@ -66,6 +77,7 @@ class Network(NamedTuple):
 
     capacity: Array  # [n], J/K
     curves: Curves
+    melts: Melts
     paths: int  # p
     amounts: int  # a
     scale: Array  # [a + h], how much of an amount counts as one kelvin does; 0 for held numbers

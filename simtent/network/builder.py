@@ -15,8 +15,9 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from simtent.network.arrays import Array, Curves, Indices, Jumps, Links, Network, Sources, Tables
+from simtent.network.arrays import Array, Curves, Indices, Jumps, Links, Melts, Network, Sources, Tables
 from simtent.network.curve import Curve
+from simtent.network.melt import Melt
 from simtent.network.tables import Table
 
 Node = int
@@ -38,7 +39,7 @@ class Builder:
     """Collects the pieces of a network over the time from 0 to `end` [s].
 
     Nodes count up from 0, boundaries down from -1 until the network is frozen. `starts` holds the start state of
-    each node: its temperature [K], or what its curve makes of it.
+    each node: its temperature [K], or what its curve or its melting makes of it; `melts` how each node melts that does.
     """
 
     end: float
@@ -50,6 +51,7 @@ class Builder:
     crossings: list[bool] = field(default_factory=list)
     amounts: dict[str, tuple[float, float]] = field(default_factory=dict)  # start and scale
     helds: dict[str, float] = field(default_factory=dict)  # start
+    melts: dict[int, Melt] = field(default_factory=dict)
     _curves: list[tuple[int, Curve]] = field(default_factory=list)
     _tables: list[Table] = field(default_factory=list)
     _links: list[tuple[int, int, float, int]] = field(default_factory=list)
@@ -58,19 +60,33 @@ class Builder:
     _sources: list[tuple[int, int, float, int]] = field(default_factory=list)
     _pulses: list[tuple[float, int, float, int]] = field(default_factory=list)
 
-    def node(self, capacity: float, *, start: float, group: str, curve: Curve | None = None) -> Node:
+    def node(
+        self,
+        capacity: float,
+        *,
+        start: float,
+        group: str,
+        curve: Curve | None = None,
+        melt: Melt | None = None,
+    ) -> Node:
         """Add a node of heat capacity [J/K] and start temperature [K]; the ledger sums storage by group.
 
-        With a curve the capacity is the one at relative capacity 1.
+        With a curve the capacity is the one at relative capacity 1, of a node that melts the frozen one.
         """
         if not capacity > 0.0:
             raise ValueError(f"a node needs a capacity above 0 J/K, got {capacity}")
+        if curve is not None and melt is not None:
+            raise ValueError("a node has a curve or melts, not both")
+        node = len(self.capacities)
         self.capacities.append(capacity)
-        self.starts.append(start if curve is None else curve.state(start))
         self.groups.append(group)
+        law = curve or melt
+        self.starts.append(start if law is None else law.state(start))
         if curve is not None:
-            self._curves.append((len(self.capacities) - 1, curve))
-        return len(self.capacities) - 1
+            self._curves.append((node, curve))
+        if melt is not None:
+            self.melts[node] = melt
+        return node
 
     def amount(self, name: str, *, start: float = 0.0, scale: float) -> Carried:
         """Add an amount that is integrated with the state; `scale` of it counts as much as one kelvin does."""
@@ -151,6 +167,10 @@ class Builder:
         network = Network(
             capacity=np.array(self.capacities),
             curves=self._frozen_curves(),
+            melts=Melts(
+                np.array(list(self.melts), np.int64),
+                np.array([melt.row() for melt in self.melts.values()], float).reshape(-1, 5),
+            ),
             paths=len(self.path_names),
             amounts=len(self.amounts),
             scale=np.array([scale for _, scale in self.amounts.values()] + [0.0] * len(self.helds)),

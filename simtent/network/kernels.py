@@ -1,20 +1,25 @@
 """Kernels of the thermal network: tables, links, streams, sources, jumps, and the plain right-hand side.
 
 Temperatures of nodes and boundaries stand in one vector: nodes first, boundaries after them. The state holds
-one number for each node [K], its temperature or, where the heat capacity follows a curve, the heat in it over
-that capacity; then the heat that has gone along each path since the start [J]; then the amounts carried along,
+one number for each node [K], its temperature or, where the heat capacity follows a curve or matter melts, the heat
+in it over a capacity; then the heat that has gone along each path since the start [J]; then the amounts carried along,
 and the numbers held. A path's rate is therefore the derivative of its own state, and the ledger is integrated
 along with the temperatures. Sign: a link from i to j carries heat from i to j when i is warmer.
 """
 
+import math
+
 import numpy as np
 
 from simtent import compiled
-from simtent.network.arrays import Array, Curves, Indices, Jumps, Links, Network, Sources, Tables
+from simtent.network.arrays import Array, Curves, Indices, Jumps, Links, Melts, Network, Sources, Tables
 
 NEWTON_STEPS = 6  # reach round-off from the chord where the capacity grows tenfold, the most a `Curve` may
 # Columns of a curve's row, after the four coefficients.
 ORIGIN, LOW, AT_LOW, RELATIVE_LOW, HIGH, AT_HIGH, RELATIVE_HIGH = range(4, 11)
+# Columns of a melting's row.
+BEGIN, END, SLOPE, MOLTEN, WIDTH = range(5)
+FAR = 40.0  # widths, beyond which a corner's rounding is below round-off
 
 
 def table_value(tables: Tables, rows: Indices, table: int, t: float) -> float:
@@ -98,8 +103,42 @@ def curved_temperature(curves: Curves, c: int, state: float) -> float:
     return temperature
 
 
+def softplus(x: float) -> float:
+    """A corner rounded: 0 far below 0, x far above, ln(1 + exp(x)) between."""
+    return max(x, 0.0) + math.log1p(math.exp(-abs(x)))
+
+
+def melting_temperature(melts: Melts, m: int, state: float) -> float:
+    """Temperature [K] of the node in row m of the melts, from its state [K].
+
+    Up with the state while all is frozen, nearly level while it melts, up more slowly when it is molten.
+    """
+    row = melts.law[m]
+    width, slope = row[WIDTH], row[SLOPE]
+    begun = (state - row[BEGIN]) / width
+    if begun < -FAR:
+        return state
+    over = (row[MOLTEN] - slope) * softplus((state - row[END]) / width)
+    temperature: float = state + width * (over - (1.0 - slope) * softplus(begun))
+    return temperature
+
+
+def melting_step(melts: Melts, node: int, state: float, step: float) -> float:
+    """By how much a node's temperature rises where its state does by a step [K]: as much, unless it melts."""
+    for m in range(melts.node.size):
+        if melts.node[m] == node:
+            return melting_temperature(melts, m, state + step) - melting_temperature(melts, m, state)
+    return step
+
+
 def all_temperatures(
-    curves: Curves, boundary_table: Indices, tables: Tables, rows: Indices, t: float, nodes: Array
+    curves: Curves,
+    melts: Melts,
+    boundary_table: Indices,
+    tables: Tables,
+    rows: Indices,
+    t: float,
+    nodes: Array,
 ) -> Array:
     """Vector of node temperatures, then boundary temperatures [K]; 0 where a boundary has no table.
 
@@ -112,6 +151,8 @@ def all_temperatures(
         temps[i] = nodes[i]
     for c in range(curves.node.size):
         temps[curves.node[c]] = curved_temperature(curves, c, nodes[curves.node[c]])
+    for m in range(melts.node.size):
+        temps[melts.node[m]] = melting_temperature(melts, m, nodes[melts.node[m]])
     for b in range(boundary_table.size):
         temps[n + b] = 0.0
         if boundary_table[b] >= 0:
@@ -126,6 +167,10 @@ def node_temperatures(net: Network, states: Array) -> Array:
         node = net.curves.node[c]
         for m in range(out.shape[0]):
             out[m, node] = curved_temperature(net.curves, c, states[m, node])
+    for c in range(net.melts.node.size):
+        node = net.melts.node[c]
+        for m in range(out.shape[0]):
+            out[m, node] = melting_temperature(net.melts, c, states[m, node])
     return out
 
 
@@ -148,7 +193,7 @@ def derivative(capacity: Array, heat: Array, paths: Array, carried: Array) -> Ar
 def network_rhs(t: float, state: Array, net: Network, rows: Indices) -> Array:
     """Right-hand side of a plain network: links, rays, streams and sources, nothing else; amounts stay."""
     n = net.capacity.size
-    temps = all_temperatures(net.curves, net.boundary_table, net.tables, rows, t, state[:n])
+    temps = all_temperatures(net.curves, net.melts, net.boundary_table, net.tables, rows, t, state[:n])
     heat = np.zeros(temps.size)
     paths = np.zeros(net.paths)
     add_links(net.links, temps, heat, paths)

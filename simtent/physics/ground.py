@@ -1,10 +1,16 @@
-"""Conduction into the ground: snow, slabs, the edge of a heated floor."""
+"""Conduction into the ground: snow, slabs, the edge of a heated floor; what melting takes."""
 
 from math import log, pi, sqrt
 
 from simtent import compiled
 
 EDGE_REACH = 0.3  # fitted, see edge_conductance
+
+FUSION = 333.4e3
+"""Heat that melts ice at 0 degC [J/kg]; IAPWS R10-06 (2009), 333.43 kJ/kg, from memory."""
+
+THAWED_MORE = 4200.0 - 2050.0
+"""Specific heat of water above that of ice [J/(kg K)], near 0 and near -20 degC; both from memory."""
 
 
 def snow_conductivity(density: float) -> float:

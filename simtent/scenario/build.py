@@ -8,7 +8,7 @@ from pathlib import Path
 from pydantic import BaseModel, ValidationError
 
 from simtent.errors import Fault, InputError
-from simtent.scenario.archetype import on_archetype
+from simtent.scenario.archetype import check_shape, on_archetype
 from simtent.scenario.checks import check_whole
 from simtent.scenario.clock import Span
 from simtent.scenario.effective import emptied
@@ -47,7 +47,7 @@ def build_parts(tree: Table, path: Path, earlier: Iterable[Fault] = ()) -> dict[
     whole = merge(DEFAULTS, on_archetype(change_table(tree, _dates_as_text)))
     given = change_table(without_none(emptied(whole)), lambda at, leaf: _from_its_file(at, leaf, path.parent))
     places = Places(given, whole, str(path))
-    faults = [*earlier, *_unquoted(tree, places)]
+    faults = [*earlier, *_unquoted(tree, places), *check_shape(tree, places)]
     parts: dict[str, BaseModel] = {}
     for name, part in _parts(given, places):
         if isinstance(part, BaseModel):

@@ -8,7 +8,9 @@ from simtent.errors import Fault
 from simtent.scenario.checks_asleep import check_asleep
 from simtent.scenario.checks_fire import check_levels, check_loads, check_marks, check_pieces, check_pipe
 from simtent.scenario.checks_heights import check_openings, too_high
-from simtent.scenario.faults import Places
+from simtent.scenario.checks_windows import check_windows
+from simtent.scenario.fabric import PARTS
+from simtent.scenario.faults import Places, missing_fault
 from simtent.scenario.heat import Heat
 from simtent.scenario.names import PRINTABLE, printable
 from simtent.scenario.night import Night, Wish
@@ -62,6 +64,8 @@ def _in_the_shelter(
         yield too_high(path, "the contents are higher than the shelter", peak, places)
     if isinstance(heat, Heat) and heat.to_height > peak:
         yield too_high(("heat", "to_height"), "to_height is above the peak", peak, places)
+    yield from _skin_there(shelter, places)
+    yield from check_windows(shelter, places)
     yield from check_openings(shelter, heat, places)
     area = shelter.floor.mat_area
     if area is not None and area > shelter.floor_area:
@@ -70,6 +74,18 @@ def _in_the_shelter(
             "the mat is larger than the floor", allowed=allowed, todo="Correct it, or leave mat_area away"
         )
         yield places.put(fault, ("shelter", "floor", "mat_area"))
+
+
+def _skin_there(shelter: Shelter, places: Places) -> Iterator[Fault]:
+    """Layers of every part that the shape has, and of no other."""
+    for part in PARTS:
+        path: Path = ("shelter", "skin", part)
+        there = shelter.outline.has(part)
+        if there and not shelter.skin.of(part):
+            yield places.put(missing_fault(path, places), path)
+        elif not there and getattr(shelter.skin, part) is not None:
+            todo = f'Leave it away (in an overlay: {part} = "none")'
+            yield places.put(Fault(f"this shelter has no {part}", todo=todo), path)
 
 
 def _levels_there(levels: Levels, places: Places) -> Iterator[Fault]:

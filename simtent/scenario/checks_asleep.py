@@ -73,8 +73,12 @@ def _turns(stoking: Stoking, lever: str, span: Span) -> list[Turn]:
     by_the_clock: dict[str, tuple[Load | Setting, ...]] = {"load": stoking.load, "set": stoking.set}
     for kind, entries in by_the_clock.items():
         for n, entry in enumerate(entries):
-            at = span.seconds_at(read_clock(entry.at))
+            times = entry.times(span) if isinstance(entry, Load) else (span.seconds_at(read_clock(entry.at)),)
             steps: Steps = getattr(entry, lever) or ()
             places = marks_in(steps, ("stoking", kind, n, lever))
-            turns += [(at + step.after, mark, path) for step, (mark, path) in zip(steps, places, strict=True)]
+            turns += [
+                (at + step.after, mark, path)
+                for at in times
+                for step, (mark, path) in zip(steps, places, strict=True)
+            ]
     return sorted(turns, key=lambda turn: turn[0])

@@ -5,7 +5,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from simtent.errors import Fault
 from simtent.scenario.faults import Places
 from simtent.scenario.nearest import nearest
-from simtent.scenario.shelter import Box, Shelter
+from simtent.scenario.shelter import Shelter
 from simtent.scenario.stoking import Stoking
 from simtent.scenario.stove import Stove
 from simtent.scenario.tree import Path
@@ -20,13 +20,15 @@ ROUNDING = 1.0 + 1e-9
 
 
 def check_pipe(stove: Stove, shelter: Shelter, places: Places) -> Iterator[Fault]:
-    """The stove stands under the roof, and its pipe reaches it."""
+    """The stove stands under the roof, and its pipe reaches it, or passes the wall."""
     if stove.collar >= shelter.peak:
         allowed = f"below {show(shelter.peak, 'length', places.units)} with the firebox on them"
         fault = Fault("the stove is higher than the shelter", allowed=allowed, todo="Shorten its legs")
         yield places.put(fault, ("stove", "legs"))
         return
-    edge = shelter.height if isinstance(shelter, Box) else shelter.wall
+    if shelter.openings.jack is not None and shelter.openings.jack.through == "wall":
+        return
+    edge = shelter.eaves
     if stove.collar + stove.pipe.inside * ROUNDING < edge:
         allowed = f"at least {show(edge - stove.collar, 'length', places.units, 2)}"
         todo = (
@@ -52,7 +54,7 @@ def check_pieces(stove: Stove, wood: Wood, places: Places) -> Iterator[Fault]:
 
 def check_loads(stove: Stove, wood: Wood, stoking: Stoking, places: Places) -> Iterator[Fault]:
     """Pieces are known, and a load leaves room in the firebox."""
-    for path, pieces in _piles(stoking):
+    for path, pieces in piles(stoking):
         unknown = [name for name, _ in pieces if name not in wood.pieces]
         for name in unknown:
             yield places.put(_unknown("pieces", name, wood.pieces), (*path, name))
@@ -137,7 +139,8 @@ def _unknown(what: str, name: str, known: Iterable[str]) -> Fault:
     return Fault(f'unknown {what} "{name}"', allowed=", ".join(names), todo=todo)
 
 
-def _piles(stoking: Stoking) -> Iterator[tuple[Path, Pieces]]:
+def piles(stoking: Stoking) -> Iterator[tuple[Path, Pieces]]:
+    """Every pile of wood that stoking names, by the clock and by rules, and where it was given."""
     for n, load in enumerate(stoking.load):
         yield ("stoking", "load", n, "pieces"), tuple(load.pieces.items())
     for n, rule in enumerate(stoking.rule):

@@ -40,12 +40,12 @@ class Model(Section):
         ),
     ] = text_default("150 cm2")  # fmt: skip
     leak_below_skirt: Annotated[
-        float,
+        float | None,
         Quantity(
             kind="area", unit_si="cm2", unit_us="in2", allowed=("0 m2", "2 m2"), usual=("0 cm2", "1000 cm2"),
-            meaning="leakage area at 4 Pa along the floor's edge, where no skirt or snow closes it",
+            meaning="leakage area at 4 Pa along the floor's edge; without it, by shelter.skirt, and none without that",
         ),
-    ] = text_default("0 m2")  # fmt: skip
+    ] = None  # fmt: skip
     heat: Annotated[
         float,
         Factor(

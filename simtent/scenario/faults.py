@@ -17,6 +17,7 @@ from simtent.scenario.fields import (
     is_named,
     keys_of,
     model_at,
+    words_of,
 )
 from simtent.scenario.nearest import nearest_words
 from simtent.scenario.quantity import Count, Factor, Quantity
@@ -34,6 +35,7 @@ WANTED = {
     ),
     "dict_type": ("a table is wanted", "Write its keys below a line [table]"),
 }
+ALLOWED_HINT = "Write what is allowed here"
 RETIRED_HINT = 'An overlay takes a key away with the word "none"'
 
 
@@ -69,7 +71,8 @@ class Places:
         return "us" if there and isinstance(node, Leaf) and node.value == "us" else "si"
 
     def put(self, fault: Fault, path: Path) -> Fault:
-        """The fault with the place of the key at `path`; what it already says of its place stays."""
+        """The fault with the place of the key at `path`; what it already says of its place and of a way out stays."""
+        fault = replace(fault, todo=fault.todo or ALLOWED_HINT)
         if fault.file is not None:  # it stands in a file that the scenario names
             return replace(fault, key=dotted(path))
         node, there = find(self.given, path)
@@ -164,20 +167,13 @@ def _elsewhere(name: str, table: Path) -> list[str]:
 
 def _no_such_word(path: Path, given: Any, shape: str | None) -> Fault:
     model = model_at(path[:-1], shape)
-    words = _words(keys_of(model)[str(path[-1])].annotation) if model else ()
+    words = words_of(keys_of(model)[str(path[-1])].annotation) if model else ()
     allowed = " or ".join(_written(word) for word in words)
     close = nearest_words(str(given), [str(word) for word in words])
     todo = f'Is "{close[0]}" meant?' if close else "Use one of these words"
     if path == ("format",):
         todo = "Write format = 1; a file of a later format needs a later simtent"
     return Fault("not one of the known words", value=_short(given), allowed=allowed, todo=todo)
-
-
-def _words(annotation: Any) -> tuple[Any, ...]:
-    """The words of a field that takes one of a few, or none."""
-    if get_origin(annotation) is Literal:
-        return get_args(annotation)
-    return tuple(word for kind in get_args(annotation) for word in _words(kind))
 
 
 def _written(value: Any) -> str:

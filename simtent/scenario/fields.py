@@ -1,7 +1,7 @@
 """Every field that a scenario may have, read off the declarations."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache
 from typing import Annotated, Any, Literal, get_args, get_origin
 
@@ -82,6 +82,8 @@ class Field:
     table     whether it holds keys of its own
     text      whether its raw value is text
     shapes    the shapes of shelter that have it; empty: all
+    words     the words or numbers it takes, where it takes a few only
+    many      whether it holds a list
     """
 
     path: tuple[str, ...]
@@ -91,6 +93,8 @@ class Field:
     table: bool
     text: bool
     shapes: tuple[str, ...] = ()
+    words: tuple[str | int, ...] = ()
+    many: bool = False
 
     @property
     def key(self) -> str:
@@ -130,6 +134,23 @@ def section_model(name: str, shape: str | None) -> type[Section] | None:
         return SHAPES.get(shape or "")
     model = SECTIONS.get(name)
     return model if isinstance(model, type) and issubclass(model, Section) else None
+
+
+def declared_at(path: Path, shape: str | None) -> Declared | None:
+    """The declaration of the value at a path, as the shelter's shape has it; None if there is none."""
+    model = model_at(path[:-1], shape)
+    keys = keys_of(model) if model else {}
+    if path[-1] in keys:
+        return declared_of(keys[str(path[-1])])
+    field = match(tuple(ENTRY if isinstance(part, int) else part for part in path))
+    return field.declared if field else None
+
+
+def words_of(annotation: Any) -> tuple[str | int, ...]:
+    """The words or numbers of a field that takes one of a few, or none."""
+    if get_origin(annotation) is Literal:
+        return get_args(annotation)
+    return tuple(word for kind in get_args(annotation) for word in words_of(kind))
 
 
 def declared_of(info: FieldInfo) -> Declared:
@@ -215,9 +236,7 @@ def _shelters() -> Iterator[Field]:
                 shape for shape, others in every.items() if field.path in [other.path for other in others]
             )
             shapes = () if len(having) == len(every) else having
-            yield Field(
-                field.path, field.declared, field.required, field.default, field.table, field.text, shapes
-            )
+            yield replace(field, shapes=shapes)
 
 
 def _of(model: type[Section], above: tuple[str, ...]) -> Iterator[Field]:
@@ -227,7 +246,10 @@ def _of(model: type[Section], above: tuple[str, ...]) -> Iterator[Field]:
         text = declared.takes_text and inner is None and info.annotation is not bool
         default = None if info.is_required() else info.default
         table = inner is not None or named is not None
-        yield Field(path, declared, info.is_required(), default, table=table, text=text)
+        yield Field(
+            path, declared, info.is_required(), default,
+            table=table, text=text, words=words_of(info.annotation), many=is_list(info),
+        )  # fmt: skip
         if inner is not None:
             below = (*path, ENTRY) if is_list(info) else (*path, NAME) if is_named(info) else path
             yield from _of(inner, below)

@@ -26,6 +26,8 @@ class Layer:
     areal_capacity  [J/(m2 K)]
     emissivity_out  of its outer or lower face, long-wave [-]; 0 for a gap
     emissivity_in   of its inner or upper face, long-wave [-]; 0 for a gap
+    absorptance     share of the sunlight that it takes up [-]; 0 for a gap
+    transmittance   share of the sunlight that it lets through [-]; 1 for a gap
     """
 
     name: str
@@ -35,6 +37,8 @@ class Layer:
     areal_capacity: float
     emissivity_out: float
     emissivity_in: float
+    absorptance: float
+    transmittance: float
 
 
 def read_layer(text: Any) -> Layer:
@@ -70,6 +74,8 @@ def read_layer(text: Any) -> Layer:
         areal_capacity=thickness * solid.density * solid.specific_heat,
         emissivity_out=solid.emissivity_out,
         emissivity_in=solid.emissivity_in,
+        absorptance=solid.absorptance,
+        transmittance=solid.transmittance,
     )
 
 
@@ -79,6 +85,9 @@ class OneLayer(Reader):
 
     def read(self, value: Any, _context: Any = None) -> Layer:
         """The layer; InputError if it is a gap, or none."""
+        if not isinstance(value, str):
+            todo = 'Write for example "20 mm closed-cell foam"'
+            raise InputError(Fault("a layer is wanted, as text in quotes", todo=todo))
         layer = read_layer(value)
         if layer.kind == "gap":
             raise InputError(Fault("an air gap cannot lie here", value=str(value), todo="Name a solid layer"))
@@ -130,7 +139,7 @@ def _gap(text: str, leading: tuple[float, str, str] | None) -> Layer:
             Fault("an air gap needs its thickness", value=text, todo='Write for example "2 in air gap"')
         )
     _refuse_odd(text, leading[0], GAP_ALLOWED, "2 mm to 300 mm")
-    return Layer(GAP, "gap", leading[0], 0.0, 0.0, 0.0, 0.0)
+    return Layer(GAP, "gap", leading[0], 0.0, 0.0, 0.0, 0.0, absorptance=0.0, transmittance=1.0)
 
 
 def _thickness(solid: Solid, leading: tuple[float, str, str] | None) -> float | None:

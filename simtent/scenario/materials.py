@@ -1,4 +1,4 @@
-"""The tables of materials: fabrics, insulation, grounds, woods, stoves; data files with a source for every row."""
+"""The tables of materials: fabrics, insulation, grounds, woods, stoves, shelters; data with a source for every row."""
 
 import tomllib
 from dataclasses import dataclass, replace
@@ -9,6 +9,8 @@ from typing import Any
 from simtent.units import to_si
 
 FOLDER = Path(__file__).parent.parent / "materials"
+REMARKS = ("source", "remarks")  # of a row, no fields
+BESIDE_THE_SHELTER = ("levels", "leak_area")  # fields of a shelter's row that stand in other tables
 
 
 @dataclass(frozen=True, slots=True)
@@ -20,6 +22,8 @@ class Solid:
     specific_heat   [J/(kg K)]
     emissivity_out  of its outer face, long-wave [-]
     emissivity_in   of its inner face, long-wave [-]
+    absorptance     share of the sunlight that it takes up [-]
+    transmittance   share of the sunlight that it lets through [-]
     thickness       where none is given [m]; None: it must be given
     source          of the figures
     """
@@ -30,6 +34,8 @@ class Solid:
     specific_heat: float
     emissivity_out: float
     emissivity_in: float
+    absorptance: float
+    transmittance: float
     thickness: float | None
     source: str
 
@@ -39,11 +45,14 @@ class Ground:
     """What a shelter stands on.
 
     conductivity   [W/(m K)]; of snow at the table's density, for another it follows from that density
-    density        [kg/m3]
-    specific_heat  [J/(kg K)]
+    density        with its water [kg/m3]
+    specific_heat  frozen, where it has water that freezes [J/(kg K)]
     emissivity     long-wave [-]
+    albedo         share of the sunlight that it throws back [-]
     snow           whether it is snow
-    melts          whether it melts at 0 degC
+    water          that freezes and melts [kg/m3]
+    thaws_over     K below 0 degC over which it does, coldest first; 0: at 0 degC
+    over_water     whether it floats on water
     source         of the figures
     """
 
@@ -52,9 +61,17 @@ class Ground:
     density: float
     specific_heat: float
     emissivity: float
+    albedo: float
     snow: bool
-    melts: bool
+    water: float
+    thaws_over: float
+    over_water: bool
     source: str
+
+    @property
+    def ice(self) -> bool:
+        """Whether it is snow or ice and nothing else: it cannot be warmer than 0 degC."""
+        return self.water == self.density
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,7 +104,7 @@ def ground_names() -> list[str]:
 def ground(name: str, density: float | None = None) -> Ground:
     """A ground by its name, with another density [kg/m3] if one is given; KeyError if there is none."""
     row = _grounds()[name]
-    return row if density is None else replace(row, density=density)
+    return row if density is None else replace(row, density=density, water=density)
 
 
 def species_names() -> list[str]:
@@ -107,7 +124,30 @@ def stove_names() -> list[str]:
 
 def stove(name: str) -> dict[str, Any]:
     """The fields of a stove as they would stand in a scenario; KeyError if there is none."""
-    return {key: value for key, value in _table("stoves.toml")[name].items() if key != "source"}
+    return {key: value for key, value in _table("stoves.toml")[name].items() if key not in REMARKS}
+
+
+def stove_source(name: str) -> str:
+    """Where the figures of a stove come from; KeyError if there is none."""
+    return str(_table("stoves.toml")[name]["source"])
+
+
+def shelter_names() -> list[str]:
+    """Names of the shelters that one's own may be like."""
+    return list(_table("shelters.toml"))
+
+
+def shelter(name: str) -> dict[str, dict[str, Any]]:
+    """[shelter], [levels] and [model] of a shelter as a scenario would give them; KeyError if there is none."""
+    row = _table("shelters.toml")[name]
+    own = {key: value for key, value in row.items() if key not in (*BESIDE_THE_SHELTER, *REMARKS)}
+    return {"shelter": own, "levels": row["levels"], "model": {"leak_area": row["leak_area"]}}
+
+
+def shelter_source(name: str, field: str | None = None) -> str:
+    """Where the figures of a shelter come from, or a field remarked apart; KeyError if there is none."""
+    row = _table("shelters.toml")[name]
+    return str(row.get("remarks", {}).get(field, row["source"]))
 
 
 @cache
@@ -132,8 +172,11 @@ def _grounds() -> dict[str, Ground]:
             density=to_si(row["density"], "density"),
             specific_heat=to_si(row["specific_heat"], "specific_heat"),
             emissivity=row["emissivity"],
+            albedo=row["albedo"],
             snow=row["snow"],
-            melts=row["melts"],
+            water=to_si(row["density" if row["melts"] == "all" else "melts"], "density"),
+            thaws_over=to_si(row["thaws_over"], "temperature_difference"),
+            over_water=row.get("over_water", False),
             source=row["source"],
         )
         for name, row in _table("grounds.toml").items()
@@ -153,6 +196,8 @@ def _solid(name: str, row: dict[str, Any]) -> Solid:
         specific_heat=to_si(row["specific_heat"], "specific_heat"),
         emissivity_out=row["emissivity_out"],
         emissivity_in=row["emissivity_in"],
+        absorptance=row["absorptance"],
+        transmittance=row.get("transmittance", 0.0),
         thickness=thickness,
         source=row["source"],
     )

@@ -8,11 +8,20 @@ from pydantic import Field, PrivateAttr
 
 from simtent.errors import Fault, InputError
 from simtent.scenario.clock import Span, read_clock
+from simtent.scenario.names import Named, name_faults
 from simtent.scenario.night import Clock
-from simtent.scenario.quantity import Quantity, Words, text_default
+from simtent.scenario.quantity import Quantity, Words, table_default, text_default
 from simtent.scenario.section import Section
 
 Faces = Literal["all round", "wind", "lee"]
+TAKEN = (
+    "low vent",
+    "ridge vent",
+    "jack",
+    "door",
+    "seams",
+    "skirt",
+)  # names of openings that are there already
 
 
 def _height(meaning: str, usual: tuple[str, str]) -> Quantity:
@@ -67,6 +76,19 @@ class Jack(Section):
         float | None,
         _height("height of the jack above the ground; without it, the pipe's end inside", ("50 cm", "3 m")),
     ] = None
+    through: Annotated[
+        Literal["roof", "wall"],
+        Words(meaning="what the pipe passes; in a wall the jack needs its height, at"),
+    ] = "roof"
+    faces: Annotated[
+        Literal["wind", "lee"], Words(meaning="the side of the shelter on which the jack is")
+    ] = "lee"
+
+    def check_together(self, _span: Span | None) -> None:
+        """In a wall it has a height of its own."""
+        if self.through == "wall" and self.at is None:
+            todo = "Add at = ...: nothing else tells where the pipe passes the wall"
+            raise InputError(Fault("the height of the jack is missing", key="at", todo=todo))
 
 
 class Opened(Section):
@@ -136,8 +158,27 @@ class Openings(Section):
 
     low_vent: Annotated[Vent | None, Words(meaning="the vent low in the wall, by which air comes in")] = None
     ridge_vent: Annotated[Vent | None, Words(meaning="the vent high in the roof, by which air leaves")] = None
+    vents: Annotated[
+        dict[str, Vent], Named(meaning="further vents by names of my own, any number of them")
+    ] = table_default()
     jack: Annotated[Jack | None, Words(meaning="the gap around the pipe where it passes the skin")] = None
     door: Annotated[Door | None, Words(meaning="the door, and when it is opened")] = None
+
+    def check_together(self, _span: Span | None) -> None:
+        """Names can be printed, and tell the openings apart."""
+        faults = list(name_faults(self.vents, "vent", "vents"))
+        for name in self.vents:
+            if name.lower() in TAKEN:
+                what, todo = f'an opening is called "{name}" already', "Give the vent another name"
+                faults.append(Fault(what, key=f"vents.{name}", value=f'"{name}"', todo=todo))
+        if faults:
+            raise InputError(faults)
+
+    @property
+    def every_vent(self) -> dict[str, Vent]:
+        """All vents by the name they are shown by."""
+        fixed = {"low vent": self.low_vent, "ridge vent": self.ridge_vent}
+        return {name: vent for name, vent in fixed.items() if vent is not None} | self.vents
 
 
 class Fan(Section):

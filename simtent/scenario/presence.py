@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from simtent.errors import Fault
 from simtent.scenario.faults import Places, missing_fault
-from simtent.scenario.tree import Table
+from simtent.scenario.tree import Table, find
 
 SOURCES = "exactly one of: [heat] | [stove]"
 
@@ -32,6 +32,8 @@ def _in_a_shelter(stove: bool, heat: bool, places: Places) -> Iterator[Fault]:
     if not stove and not heat:
         todo = "Add [stove], [wood] and [stoking]; or [heat], with a power of 0 W for a night without a fire"
         yield places.put(Fault("nothing heats the shelter", allowed=SOURCES, todo=todo), ("heat",))
+    if find(places.given, ("shelter", "floor", "raised"))[1]:
+        return  # above open air the ground plays no part
     site = places.given.nodes.get("site", Table())
     for key in ("ground", "ground_start"):
         if isinstance(site, Table) and key not in site.nodes:

@@ -15,7 +15,7 @@ from pydantic import GetCoreSchemaHandler
 from pydantic_core import PydanticCustomError, core_schema
 
 from simtent.errors import Fault, InputError
-from simtent.units import System, exact, show, to_si
+from simtent.units import System, exact, kind_words, show, to_si
 
 NO_SOURCE = "common practice, no source"
 IN_RANGE = "Give a value in this range"
@@ -110,7 +110,7 @@ class Quantity(Reader):
         """The value in SI."""
         if not isinstance(value, str | int | float) or isinstance(value, bool):
             raise InputError(
-                Fault(f"a {self.kind} is wanted", allowed=self.range_text(), todo=self.example())
+                Fault(f"{kind_words(self.kind)} is wanted", allowed=self.range_text(), todo=self.example())
             )
         if self.kind == "share" and isinstance(value, int | float) and 0.0 < value <= 1.0:
             todo = f'Write "{100.0 * value:g} %"'

@@ -30,28 +30,76 @@ BARE_QUANTITY = re.compile(r"=\s*([+-]?\d[\d./ ]*\s*[A-Za-z°%][^,#}\]\n\"']*)")
 QUOTED_OR_COMMENT = re.compile(
     r'"""(?:\\.|[^\\])*?"""|\'\'\'.*?\'\'\'|"(?:\\.|[^"\\\n])*"|\'[^\'\n]*\'|#[^\n]*', re.DOTALL
 )
+MANY_DIGITS = re.compile(r"[0-9][0-9_]{999,}")
+LONG_KEY = re.compile(r"(?<![^\s.=\[\]{},])(?:[^\s.=\[\]{},]+[ \t]*\.[ \t]*){20,}")
+LARGEST_WHOLE = 2**63 - 1  # 64 bits, what does not fit is an error: TOML 1.0.0, "Integer", from memory
+DEEPEST = 20  # tables and lists in one another; a scenario needs five
+QUOTED_KEY = re.compile(r"'([^']*)'")
+CURLY_QUOTES = "\u201c\u201d\u2018\u2019\u201e\u00ab\u00bb"
+DECLARED_TWICE = re.compile(r"(?:declare|namespace) (\([^)]*\))(?: twice)?")
 AT_LINE = re.compile(r"\s*\(at line (\d+), column \d+\)|\s*\(at end of document\)")
 
 
 def read_file(path: str | Path) -> tuple[Table, list[Fault]]:
     """The raw tree of a TOML file, and what is wrong with a clock time or two that stand without quotes.
 
-    Raises InputError if there is no such file, it is no text, or no TOML.
+    Raises InputError if there is no such file, it is no text, or no TOML that a scenario could be.
     """
     file = Path(path)
     text = _text(file)
     faults: list[Fault] = []
     try:
-        values = tomllib.loads(text)
+        values = _values(text, str(file))
     except tomllib.TOMLDecodeError:
         faults, text = _bare_clocks(text, str(file))
         try:
-            values = tomllib.loads(text)
+            values = _values(text, str(file))
         except tomllib.TOMLDecodeError as error:
             raise InputError([*faults, _no_toml(text, str(file), str(error))]) from None
     lines = key_lines(text)
     tree = plant_table(values, lambda at: Origin("file", str(file), lines.get(at)))
+    if huge := [_huge_fault(path, leaf) for path, leaf in leaves(tree) if _is_huge(leaf)]:
+        raise InputError([*faults, *huge])
     return tree, [_with_key(fault, tree) for fault in faults]
+
+
+def _values(text: str, file: str | None = None) -> dict[str, Any]:
+    """What TOML reads; TOMLDecodeError if it is none, InputError for a depth or a number that no scenario has."""
+    if line := _too_deep(text):
+        what = f"more than {DEEPEST} tables or lists stand in one another"
+        todo = "Take brackets, braces or points away until it looks like the other lines"
+        raise InputError(Fault(what, file=file, line=line, todo=todo))
+    try:
+        return tomllib.loads(text)
+    except tomllib.TOMLDecodeError:
+        raise
+    except ValueError:  # Python reads no whole number of thousands of digits
+        found = MANY_DIGITS.search(text)
+        place = text.count("\n", 0, found.start()) + 1 if found else None
+        what, todo = "a number has thousands of digits", "Write a shorter one"
+        raise InputError(Fault(what, file=file, line=place, todo=todo)) from None
+
+
+def _is_huge(leaf: Leaf) -> bool:
+    return isinstance(leaf.value, int) and abs(leaf.value) > LARGEST_WHOLE
+
+
+def _huge_fault(path: TreePath, leaf: Leaf) -> Fault:
+    what, todo = "a whole number has more than 18 digits", "Write a shorter one"
+    return Fault(what, file=leaf.origin.file, line=leaf.origin.line, key=dotted(path), todo=todo)
+
+
+def _too_deep(text: str) -> int:
+    """The line at which tables and lists stand too deep in one another, 0 if they nowhere do."""
+    depth = 0
+    for number, line in enumerate(_masked(text).split("\n"), 1):
+        for mark in line:
+            depth = max(depth + (mark in "[{") - (mark in "]}"), 0)
+            if depth > DEEPEST:
+                return number
+        if LONG_KEY.search(line):
+            return number
+    return 0
 
 
 def read_settings(settings: Iterable[str]) -> list[Table]:
@@ -64,6 +112,8 @@ def read_settings(settings: Iterable[str]) -> list[Table]:
             if not equals:
                 raise ValueError("no equals sign")
             path = dotted_key(key)
+            if len(path) > DEEPEST:
+                raise ValueError("no field stands so deep")
         except (ValueError, IndexError):
             todo = "Write key=value, for example --set model.walls=1.2"
             faults.append(Fault(f'"{setting}" is no setting', file="--set", value=setting, todo=todo))
@@ -99,8 +149,10 @@ def as_field_reads(path: tuple[str, ...], text: str) -> Any:
     """
     field = match(path)
     try:
-        value = tomllib.loads(f"value = {text}")["value"]
-    except tomllib.TOMLDecodeError:
+        value = _values(f"value = {text}")["value"]
+    except (tomllib.TOMLDecodeError, InputError):
+        return text
+    if any(_is_huge(leaf) for _, leaf in leaves(plant(value, lambda _at: Origin("--set")))):
         return text
     if isinstance(value, str):
         return value
@@ -178,28 +230,30 @@ def _with_key(fault: Fault, tree: Table) -> Fault:
 
 
 def _no_toml(text: str, file: str, message: str) -> Fault:
+    """The fault of a text that TOML refuses, at the line that it names or at the last one."""
     at = AT_LINE.search(message)
-    line = int(at[1]) if at and at[1] else None
-    given = _without_remark(text.split("\n")[line - 1]) if line else None
-    todo = "Correct this line; text stands in quotes, tables begin with [name]"
-    bare = BARE_QUANTITY.search(_masked(given)) if given else None
-    if bare and given:
+    line = int(at[1]) if at and at[1] else text.rstrip().count("\n") + 1
+    given = _without_remark(text.split("\n")[line - 1])
+    what, todo = _slip(given, AT_LINE.sub("", message), at_end=not (at and at[1]))
+    return Fault(what, file=file, line=line, value=given or None, todo=todo)
+
+
+def _slip(given: str, reason: str, *, at_end: bool) -> tuple[str, str]:
+    """What is wrong with a line and what to do, by what people most often get wrong."""
+    if bare := BARE_QUANTITY.search(_masked(given)):
         value = given[bare.start(1) : bare.end(1)].strip()
-        return Fault(
-            f"{value} stands without quotes",
-            file=file,
-            line=line,
-            value=given,
-            todo=f'Put it in quotes: "{value}"',
-        )
-    reason = AT_LINE.sub("", message)
-    if given and any(mark in given for mark in "\u201c\u201d\u2018\u2019"):
+        return f"{value} stands without quotes", f'Put it in quotes: "{value}"'
+    if "overwrite" in reason or "Duplicate" in reason:
+        return "this key is given twice", "Keep one of the two"
+    if twice := DECLARED_TWICE.search(reason):
+        reason = f"the table [{'.'.join(re.findall(QUOTED_KEY, twice[1]))}] is given twice"
+        todo = "Keep one of the two, with the keys of both"
+    elif any(mark in given for mark in CURLY_QUOTES):
         todo = 'Write straight quotes ("), not the curly ones of a word processor'
-    elif given and given.count('"') % 2:
+    elif at_end:
+        todo = "Close the quote or bracket left open in this line or above it, or mend the file's lost end"
+    elif given.count('"') % 2:
         todo = "A closing quote is missing in this line"
-    if "overwrite" in reason:
-        todo = "Keep one of the two"
-        return Fault("this key is given twice", file=file, line=line, value=given, todo=todo)
-    return Fault(
-        f"this is no TOML: {reason[:1].lower()}{reason[1:]}", file=file, line=line, value=given, todo=todo
-    )
+    else:
+        todo = "Correct this line; text stands in quotes, tables begin with [name]"
+    return f"this is no TOML: {reason[:1].lower()}{reason[1:]}", todo

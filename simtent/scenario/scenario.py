@@ -79,6 +79,14 @@ class Scenario:
         """What had to be repaired in the files that the scenario names, a sentence each."""
         return (*self.outdoors.repairs, *(self.heat.repairs if self.heat else ()))
 
+    @property
+    def leak_below_skirt(self) -> float:
+        """Leakage area at 4 Pa along the floor's edge [m2]: as given, or by the skirt."""
+        given = self.model.leak_below_skirt
+        if given is not None:
+            return given
+        return self.shelter.leak_below_skirt if self.shelter else 0.0
+
     def priors(self) -> tuple[Prior, ...]:
         """Every field that nothing has measured yet and that plays a part, one standard deviation lower and higher."""
         found = priors_of({"model": self.model, "outdoors": self.outdoors}, self.outdoors)

@@ -18,24 +18,58 @@ from simtent.scenario.turns import Amount, Step, Steps, Turns
 __all__ = ["Step", "Stoking", "TimedLoad", "TimedRule", "TimedSetting"]
 
 
+MOST_REPEATS = 60  # of one load; each has slots of its own in the state
+ROUNDING = 1e-9
+
+
 class Load(Section):
-    """[[stoking.load]]: wood put on at a clock time."""
+    """[[stoking.load]]: wood put on at a clock time, once or again and again."""
 
     at: Annotated[str, Clock(meaning="clock time at which the wood is put on")]
     pieces: Annotated[
         dict[str, Annotated[int | float, Amount(meaning="count of such pieces, or their mass as they are")]],
         Named(meaning="what is put on: counts or masses by the names of [wood.pieces]"),
     ]
+    every: Annotated[
+        float | None,
+        Quantity(
+            kind="duration", unit_si="min", unit_us="min", allowed=("2 min", "12 h"), usual=("10 min", "4 h"),
+            meaning="the same is put on again each time so much has passed; needs `until`",
+        ),
+    ] = None  # fmt: skip
+    until: Annotated[
+        str | None, Clock(meaning="clock time up to which it is put on again, that time included")
+    ] = None
     lit: Annotated[
         bool, Words(meaning="whether it is lit by hand with match and tinder; the first load always is")
     ] = False
     air: Annotated[Steps | None, Turns(meaning="mark of the air from the load on, or several in turn")] = None
     damper: Annotated[Steps | None, Turns(meaning="mark of the damper from the load on, or several")] = None
 
-    def check_together(self, _span: Span | None) -> None:
-        """Something is put on."""
+    def check_together(self, span: Span | None) -> None:
+        """Something is put on; again and again only up to some time."""
         if not self.pieces:
             raise _nothing("pieces")
+        if (self.every is None) != (self.until is None):
+            given, missing = ("every", "until") if self.until is None else ("until", "every")
+            todo = f"Add {missing} = ..., or take both away: then it is put on once"
+            what = "wood put on again and again needs both: every and until"
+            raise InputError(Fault(what, key=given, todo=todo))
+        if span and len(self.times(span)) > MOST_REPEATS:
+            todo = "Let more time pass between loads, or end earlier"
+            what = f"the load is put on {len(self.times(span))} times"
+            raise InputError(Fault(what, key="every", allowed=f"up to {MOST_REPEATS} times", todo=todo))
+
+    def times(self, span: Span) -> tuple[float, ...]:
+        """When it is put on, in seconds from the night's begin [s]; InputError if it ends before it begins."""
+        first = _at(self.at, span)
+        if self.every is None or self.until is None:
+            return (first,)
+        last = _at(self.until, span)
+        if last < first:
+            todo = f"Let it be later in the night than {self.at}"
+            raise InputError(Fault("`until` is before `at`", key="until", todo=todo))
+        return tuple(first + k * self.every for k in range(int((last - first) / self.every + ROUNDING) + 1))
 
 
 class Setting(Section):
@@ -139,12 +173,13 @@ class Stoking(Section):
         """The first thing done is a load, lit by hand; nothing is done twice at a time."""
         if span is None:
             return
-        loads = [_load(entry, span) for entry in self.load]
+        loads = [[_load(entry, at) for at in entry.times(span)] for entry in self.load]
         settings = [TimedSetting(_at(it.at, span), it.air or (), it.damper or ()) for it in self.set]
         rules = [self._timed(entry, span) for entry in self.rule]
-        if faults := [*_unlit(loads, settings, rules), *_twice(self, loads, settings)]:
+        every = sorted((load for entry in loads for load in entry), key=lambda it: it.at)
+        if faults := [*_unlit(every, settings, rules), *_twice(self, loads, settings)]:
             raise InputError(faults)
-        self._loads = tuple(sorted(loads, key=lambda it: it.at))
+        self._loads = tuple(every)
         self._settings = tuple(sorted(settings, key=lambda it: it.at))
         self._rules = tuple(rules)
 
@@ -207,9 +242,8 @@ def _night(span: Span) -> str:
     return f"{span.begin:%H:%M} to {span.end:%H:%M}"
 
 
-def _load(entry: Load, span: Span) -> TimedLoad:
-    pieces, lit = tuple(entry.pieces.items()), entry.lit
-    return TimedLoad(_at(entry.at, span), pieces, lit, entry.air or (), entry.damper or ())
+def _load(entry: Load, at: float) -> TimedLoad:
+    return TimedLoad(at, tuple(entry.pieces.items()), entry.lit, entry.air or (), entry.damper or ())
 
 
 def _at(text: str, span: Span) -> float:
@@ -242,14 +276,23 @@ def _unlit(
             yield Fault("a rule that holds before the fire is lit", key=f"rule.{n}.from", todo=todo)
 
 
-def _twice(stoking: Stoking, loads: Sequence[TimedLoad], settings: Sequence[TimedSetting]) -> Iterator[Fault]:
-    """Faults of what is done twice at the same time."""
+def _twice(
+    stoking: Stoking, loads: Sequence[Sequence[TimedLoad]], settings: Sequence[TimedSetting]
+) -> Iterator[Fault]:
+    """Faults of what is done twice at the same time; `loads` holds those of each entry."""
     seen = set[float]()
-    for n, load in enumerate(loads):
-        if load.at in seen:
+    for n, entry in enumerate(loads):
+        times = {load.at for load in entry}
+        if times & seen:
             yield _again(f"load.{n}.at", stoking.load[n].at, "two loads", "Make one load of both")
-        seen.add(load.at)
-    turned = {(load.at, lever) for load in loads for lever in ("air", "damper") if getattr(load, lever)}
+        seen |= times
+    turned = {
+        (load.at, lever)
+        for entry in loads
+        for load in entry
+        for lever in ("air", "damper")
+        if getattr(load, lever)
+    }
     for n, setting in enumerate(settings):
         levers = {(setting.at, lever) for lever in ("air", "damper") if getattr(setting, lever)}
         if levers & turned:

@@ -28,10 +28,7 @@ def _area(meaning: str, allowed: tuple[str, str], usual: tuple[str, str]) -> Qua
 
 
 def _share(meaning: str) -> Quantity:
-    return Quantity(
-        kind="share", unit_si="%", unit_us="%", allowed=("0 %", "100 %"), usual=("5 %", "100 %"),
-        meaning=meaning,
-    )  # fmt: skip
+    return Quantity(kind="share", unit_si="%", unit_us="%", allowed=("0 %", "100 %"), meaning=meaning)
 
 
 Mark = Annotated[float, _share("share of the full opening at this mark of the lever")]
@@ -56,8 +53,8 @@ class Firebox(Section):
         float,
         _length("inner length of the firebox, along which wood lies", ("8 cm", "1.2 m"), ("20 cm", "60 cm")),
     ]
-    width: Annotated[float, _length("inner width of the firebox", ("5 cm", "80 cm"), ("15 cm", "35 cm"))]
-    height: Annotated[float, _length("inner height of the firebox", ("5 cm", "80 cm"), ("15 cm", "35 cm"))]
+    width: Annotated[float, _length("inner width of the firebox", ("5 cm", "80 cm"), ("12 cm", "35 cm"))]
+    height: Annotated[float, _length("inner height of the firebox", ("5 cm", "80 cm"), ("12 cm", "35 cm"))]
 
     @property
     def volume(self) -> float:
@@ -75,7 +72,7 @@ class Pipe(Section):
 
     diameter: Annotated[float, _length("inner diameter of the pipe", ("4 cm", "25 cm"), ("6 cm", "15 cm"))]
     inside: Annotated[
-        float, _length("length of the pipe from the stove to the roof", ("10 cm", "8 m"), ("1 m", "3 m"))
+        float, _length("length of the pipe from the stove to the roof", ("10 cm", "8 m"), ("60 cm", "3 m"))
     ]
     outside: Annotated[
         float, _length("length of the pipe above the roof", ("5 cm", "8 m"), ("30 cm", "1.5 m"))

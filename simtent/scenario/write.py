@@ -23,7 +23,7 @@ def changed_from(file: str, table: Table, path: tuple[str, ...] = ()) -> Iterato
         if isinstance(node, Table):
             yield from changed_from(file, node, here)
         elif node.origin.source != "file" or node.origin.file != file:
-            yield f"{dotted(here)} = {_inline(node)}"
+            yield f"{dotted(here)} = {inline(node)}"
 
 
 def _lines(table: Table, path: tuple[str, ...]) -> Iterator[str]:
@@ -33,25 +33,26 @@ def _lines(table: Table, path: tuple[str, ...]) -> Iterator[str]:
         yield f"[{'.'.join(_key(part) for part in path)}]"
     for key, node in table.nodes.items():
         if key not in below:
-            yield f"{_key(key)} = {_list(node) if isinstance(node, Items) else _inline(node)}"
+            yield f"{_key(key)} = {_list(node) if isinstance(node, Items) else inline(node)}"
     for key, node in below.items():
         yield from _lines(node, (*path, key))
 
 
 def _list(items: Items) -> str:
     """A list on one line if it is short, else an element a line."""
-    inline = _inline(items)
-    if len(inline) <= WIDTH - 20 or not items.nodes:
-        return inline
-    return "[\n" + "".join(f"    {_inline(node)},\n" for node in items.nodes) + "]"
+    line = inline(items)
+    if len(line) <= WIDTH - 20 or not items.nodes:
+        return line
+    return "[\n" + "".join(f"    {inline(node)},\n" for node in items.nodes) + "]"
 
 
-def _inline(node: Node) -> str:
+def inline(node: Node) -> str:
+    """A value as it stands behind an equals sign, on one line."""
     if isinstance(node, Table):
-        pairs = ", ".join(f"{_key(key)} = {_inline(item)}" for key, item in node.nodes.items())
+        pairs = ", ".join(f"{_key(key)} = {inline(item)}" for key, item in node.nodes.items())
         return f"{{ {pairs} }}" if pairs else "{}"
     if isinstance(node, Items):
-        return f"[{', '.join(_inline(item) for item in node.nodes)}]"
+        return f"[{', '.join(inline(item) for item in node.nodes)}]"
     return _scalar(node)
 
 

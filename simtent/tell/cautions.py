@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable
 
+from simtent.assess.cautions import HEADLINE
 from simtent.assess.findings import Finding
 from simtent.tell.words import paragraph, sentence
 
@@ -17,6 +18,11 @@ def block(findings: Iterable[Finding], title: str = TITLE) -> list[str]:
         lines += paragraph(_matter(finding), first=f"{head} ", rest=" " * 9)
         lines += paragraph(f"-> {finding.todo}", first=" " * 9, rest=" " * 12)
     return lines
+
+
+def headline() -> list[str]:
+    """The cautions in three short lines, where no scenario says which hold; they stand first all the same."""
+    return [f"{'CAUTION'.ljust(8)} {line}" for line in HEADLINE]
 
 
 def _matter(finding: Finding) -> str:

@@ -15,7 +15,7 @@ from matplotlib.patches import Polygon, Rectangle
 from simtent.assess.air import edges_of
 from simtent.assess.curves import Floats
 from simtent.scenario.scenario import Scenario
-from simtent.scenario.shelter import Box, Shelter
+from simtent.scenario.shelter import Shelter
 from simtent.tell import look, placing
 from simtent.tell.words import degree_number, whole
 from simtent.units import System
@@ -30,7 +30,7 @@ AIR = LinearSegmentedColormap.from_list("air", (look.COLD_AIR, look.MILD_AIR, lo
 
 @dataclass(frozen=True, slots=True)
 class Outline:
-    """A section's half width, as a share of that at the floor, over the height [m]; straight in between."""
+    """A section's half width, as a share of the greatest, over the height [m]; straight in between."""
 
     heights: Floats
     shares: Floats
@@ -38,9 +38,8 @@ class Outline:
     @classmethod
     def of(cls, shelter: Shelter) -> "Outline":
         """The section across the ridge, or through the peak."""
-        if isinstance(shelter, Box):
-            return cls(np.array([0.0, shelter.peak]), np.array([1.0, 1.0]))
-        return cls(np.array([0.0, shelter.wall, shelter.peak]), np.array([1.0, 1.0, 0.0]))
+        heights, shares = np.array(shelter.profile).T
+        return cls(heights, shares / shares.max())
 
     @property
     def peak(self) -> float:

@@ -4,7 +4,7 @@ import os
 import sys
 from collections.abc import Iterable
 
-LOUD = ("CAUTION", "STOP", "NOTE", "FOUND")
+LOUD = ("CAUTION", "STOP", "NOTE", "FOUND", "ODDITIES", "MENDED")
 
 
 def show(lines: Iterable[str]) -> None:

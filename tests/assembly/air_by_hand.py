@@ -13,9 +13,9 @@ import numpy as np
 from scipy.optimize import brentq
 
 from tests.assembly import air_laws as law
+from tests.assembly.drawing import steepest
 from tests.assembly.shelter_laws import ICE, mixing_conductivity
 
-LEAST_STRIP = 1e-6  # m2 of a plane in a band; less is left out (the package's rule)
 # Pressure coefficients of low buildings: walls in the wind, and sides and lee together (memory).
 WIND = {"open ground": (0.7, -0.4), "edge of timber": (0.4, -0.27), "in timber": (0.2, -0.25)}
 HALVES = {"all round": {"windward": 0.25, "lee": 0.75}, "wind": {"windward": 1.0}, "lee": {"lee": 1.0}}
@@ -27,6 +27,11 @@ Source = namedtuple("Source", "low high ceiling across stands number")
 Hearth = namedtuple("Hearth", "fed up down spilt")
 # Heat by layer in portions [(layer, W)], kg/s upward by stream, kg/s by element, Pa at the layers' middles.
 Moved = namedtuple("Moved", "portions streams entering leaving pressure")
+
+
+def flat(up):
+    """Whether the wind finds a roof: flatter than 45 deg, with what rounding leaves of a slope that is just that."""
+    return up > math.sqrt(0.5) * (1.0 + 1e-9)
 
 
 def spread(edges, low, high):
@@ -244,52 +249,58 @@ class Air:
         number = max(self.night.crew.asleep, 1)
         return Source(max(cot - 0.1, 0.0), min(cot + 0.25, peak), peak, 0.6, "free", number)
 
-    def _wind(self, side, height):
-        """Coefficient of a side: -0.2 of a roof in the wind; a wall ends where the roof begins, a gable at its tip."""
+    def _wind(self, side, up):
+        """Coefficient of a side: -0.2 in the wind of what is flatter than 45 deg, a wall's of what is steeper."""
         windward, lee = WIND[self.night.site.shelter_from_wind]
-        shelter = self.night.shelter
-        walls = shelter.wall if shelter.shape == "bell" else shelter.peak
-        return lee if side == "lee" else windward if height <= walls else -0.2
+        return lee if side == "lee" else -0.2 if flat(up) else windward
+
+    def _wind_at(self, side, height, parts=("wall", "roof")):
+        return self._wind(side, steepest(self.drawing.plan, height, parts))
 
     def _seams(self):
-        """By area over the skin; a quarter of the walls and half of the roof stand in the wind."""
-        windward, lee = WIND[self.night.site.shelter_from_wind]
-        strips = [
-            (face.part, face.up, band, area)
-            for face in self.drawing.faces
-            for band, area in enumerate(face.areas)
-            if area > LEAST_STRIP
-        ]
+        """By area over the skin; a quarter of what is steep and half of what is flat stand in the wind."""
+        strips = [(patch.up, patch.band, sum(patch.areas.values())) for patch in self.drawing.patches]
         whole = sum(area for *_, area in strips)
-        for part, up, band, area in strips:
-            height = (
-                self.edges[band + 1] if up > 0.99 else self.middles[band]
-            )  # a flat roof at its own height
+        for up, band, area in strips:
+            level = abs(up - 1.0) < 1e-9  # such a roof leaks at its own height
+            height = self.edges[band + 1] if level else self.middles[band]
             leaks = self.night.model.leak_area * area / whole
-            in_wind = 0.25 if part == "wall" else 0.5
-            wind = windward if part == "wall" else -0.2
-            yield Element("seams, windward", band, height, "leak", in_wind * leaks, wind)
-            yield Element("seams, lee", band, height, "leak", (1.0 - in_wind) * leaks, lee)
+            in_wind = 0.5 if flat(up) else 0.25
+            for side, share in (("windward", in_wind), ("lee", 1.0 - in_wind)):
+                yield Element(f"seams, {side}", band, height, "leak", share * leaks, self._wind(side, up))
 
     def _along_the_floor(self):
-        area = self.night.model.leak_below_skirt
+        area, skirt = self.night.model.leak_below_skirt, self.night.shelter.skirt
+        if area is None:  # from no source, per metre of the edge
+            area = self.drawing.plan.rim * {"weighted": 1e-4, "loose": 5e-4}.get(skirt, 0.0)
         for side, share in (("windward", 0.25), ("lee", 0.75)) if area else ():
-            yield Element(f"skirt, {side}", 0, 0.0, "leak", share * area, self._wind(side, 0.0))
+            yield Element(f"skirt, {side}", 0, 0.0, "leak", share * area, self._wind_at(side, 0.0))
 
     def _vents(self):
-        """Vents, and the gap around the pipe in the roof's lee."""
+        """Vents, and the gap around the pipe on one side of roof or wall."""
         given = self.night.shelter.openings
-        for name, vent in (("low vent", given.low_vent), ("ridge vent", given.ridge_vent)):
+        for name, vent in (
+            ("low vent", given.low_vent),
+            ("ridge vent", given.ridge_vent),
+            *given.vents.items(),
+        ):
             for side, share in HALVES[vent.faces].items() if vent is not None and vent.open else ():
                 area = vent.area * vent.open * share
                 yield Element(
-                    f"{name}, {side}", self.layer(vent.at), vent.at, "sharp", area, self._wind(side, vent.at)
+                    f"{name}, {side}",
+                    self.layer(vent.at),
+                    vent.at,
+                    "sharp",
+                    area,
+                    self._wind_at(side, vent.at),
                 )
         if given.jack is not None and given.jack.gap:
             at, stove = given.jack.at, self.night.stove
             if at is None:
                 at = min(stove.legs + stove.firebox.height + stove.pipe.inside, self.edges[-1])
-            yield Element("jack", self.layer(at), at, "sharp", given.jack.gap, self._wind("lee", at))
+            side = {"wind": "windward", "lee": "lee"}[given.jack.faces]
+            wind = self._wind_at(side, at, (given.jack.through,))
+            yield Element("jack", self.layer(at), at, "sharp", given.jack.gap, wind)
 
     def _door(self):
         """What of the door stands beside each layer is a slice."""
@@ -302,5 +313,5 @@ class Air:
             if head > foot:
                 middle, area = (foot + head) / 2.0, (head - foot) * door.width
                 yield Element(
-                    f"door, {side}", k, middle, "sharp", area, self._wind(side, middle), door.openings
+                    f"door, {side}", k, middle, "sharp", area, self._wind_at(side, middle), door.openings
                 )

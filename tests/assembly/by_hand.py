@@ -4,19 +4,19 @@ Nothing of `simtent.assembly` or `simtent.physics` is used: every formula is wri
 beside it. `ByHand(night)` holds capacity, start and group of every node, `ByHand.flows` every exchange.
 
 Nodes are numbered as the package numbers them, so that states can be compared one to one: the air's layers from
-the floor up; the wall, then the roof, band by band from the floor up, each from its inside out; the floor's parts,
-the one under the mat first, each from the top down to the bottom of the ground; the contents.
+the floor up; the wall, then the roof, then the windows, band by band from the floor up, each from its inside out;
+the floor's parts, the one under the mat first, each from the top down to the bottom of the ground; the contents.
 """
 
-import itertools
-import math
 from collections import namedtuple
 
 import numpy as np
-from scipy.optimize import root
 
-from tests.assembly.air_by_hand import LEAST_STRIP, Air, Hearth, spread
-from tests.assembly.shelter_laws import SIGMA, airspace, sky_temperature, snow_conductivity, walton
+from tests.assembly import ground_by_hand
+from tests.assembly.air_by_hand import Air, Hearth, spread
+from tests.assembly.drawing import draw, star_weight, views
+from tests.assembly.ground_by_hand import Melting, Slab
+from tests.assembly.shelter_laws import ICE, SIGMA, airspace, sky_temperature, walton
 
 R_AIR = 287.055  # J/(kg K)
 CP = 1006.0  # J/(kg K), air
@@ -26,104 +26,11 @@ CONTENTS = 1500.0  # J/(kg K), the package's choice, from memory
 
 # Heat [W] from one node to another (None: a place outside the nodes), and the path it is booked on, or None.
 Flow = namedtuple("Flow", "giver taker watts path")
-# Equal planes: part, cosine of the outward normal to straight up, area of one [m2], area of all in each band.
-Face = namedtuple("Face", "part up plane areas")
-# Geometry straight from the drawing, in horizontal bands between `edges` [m].
-Drawing = namedtuple("Drawing", "edges volume section faces floor rim")
-# Resistance [m2 K/W] (0: one temperature), capacity [J/(m2 K)], start [K].
-Slab = namedtuple("Slab", "resistance capacity start")
+WATER = "water"  # under ice, at its freezing point
 # A surface seen from the room; `up`: cosine of its normal into the room to straight up; weight in the star [m2].
 Inner = namedtuple("Inner", "name node layer area up path weight")
 Outer = namedtuple("Outer", "name node area up emissivity")
 Gap = namedtuple("Gap", "inner outer area up thickness emissivities")
-
-
-def layer_edges(peak, count):
-    """Layers that thicken upward; the top one is 1.1^15 times as thick as the bottom one."""
-    thick = 1.1 ** (15.0 * np.arange(count) / (count - 1))
-    return peak * np.concatenate(([0.0], np.cumsum(thick))) / thick.sum()
-
-
-def over(function, low, high, kink):
-    """Integral by Simpson's rule, exact for a cubic on each side of the kink."""
-    stops = [low, kink, high] if low < kink < high else [low, high]
-    return sum(
-        (b - a) / 6.0 * (function(a) + 4.0 * function((a + b) / 2.0) + function(b))
-        for a, b in itertools.pairwise(stops)
-    )
-
-
-def draw(shelter, count):
-    """Cut the shelter into bands."""
-    edges = layer_edges(shelter.peak, count)
-    bands = list(itertools.pairwise(edges))
-    wall = shelter.height if shelter.shape == "box" else shelter.wall
-    rise = shelter.peak - wall
-    foot = shelter.diameter / 2.0 if shelter.shape == "bell" else shelter.width / 2.0
-
-    def reach(z):
-        """Half the width at a height: straight up, then straight to the ridge or tip."""
-        return foot if z <= wall or not rise else foot * (shelter.peak - z) / rise
-
-    slope = math.hypot(foot, rise) / rise if rise else 0.0  # slant length per height
-    up = foot / math.hypot(foot, rise)
-    low = np.array([max(min(b, wall) - a, 0.0) for a, b in bands])  # height of each band below the eaves
-    above = [(min(max(a, wall), b), b) for a, b in bands]
-    if shelter.shape == "bell":
-        disc, ring = (lambda z: math.pi * reach(z) ** 2), (lambda z: 2.0 * math.pi * reach(z))
-        cone = np.array([slope * over(ring, a, b, wall) for a, b in above])
-        wall_areas = 2.0 * math.pi * foot * low
-        # A round wall counts as twelve flat facets.
-        faces = [
-            Face("wall", 0.0, wall_areas.sum() / 12.0, wall_areas),
-            Face("roof", up, cone.sum() / 12.0, cone),
-        ]
-        rim = 2.0 * math.pi * foot
-    else:
-
-        def disc(z):
-            return 2.0 * reach(z) * shelter.length
-
-        ends = np.array([2.0 * over(lambda z: 2.0 * reach(z), a, b, wall) for a, b in bands])
-        sides = 2.0 * shelter.length * low
-        if shelter.shape == "box":
-            roof, one = np.append(np.zeros(count - 1), disc(0.0)), disc(0.0)
-        else:
-            roof = 2.0 * shelter.length * slope * np.array([b - a for a, b in above])
-            one = roof.sum() / 2.0
-        faces = [
-            Face("wall", 0.0, sides.sum() / 2.0, sides),
-            Face("wall", 0.0, ends.sum() / 2.0, ends),
-            Face("roof", up, one, roof),
-        ]
-        rim = 2.0 * (shelter.length + shelter.width)
-    volume = np.array([over(disc, a, b, wall) for a, b in bands])
-    return Drawing(edges, volume, np.array([disc(z) for z in edges[1:-1]]), faces, disc(0.0), rim)
-
-
-def views(faces, floor):
-    """Carroll 1980 (from memory): f = 1/(1 - A f / sum A f) of every plane, for the faces and then the floor.
-
-    Strips of a plane do not see each other: the plane's whole area stands above the line.
-    """
-    plane = np.array([face.plane for face in faces] + [floor])
-    whole = np.array([face.areas.sum() for face in faces] + [floor])
-
-    def miss(f):
-        return f - 1.0 / (1.0 - plane * f / (whole @ f))
-
-    start = np.ones_like(plane)
-    for _ in range(50):
-        start = (start + 1.0 / (1.0 - plane * start / (whole @ start))) / 2.0
-    found = root(miss, start, tol=1e-14).x
-    assert np.abs(miss(found)).max() < 1e-11
-    assert (found > 1.0).all()
-    return found
-
-
-def weight(area, view, emissivity):
-    """Carroll 1980: the star's conductance of a grey surface, A / (1/f + (1 - e)/e) [m2]."""
-    return area / (1.0 / view + (1.0 - emissivity) / emissivity)
 
 
 class Outside:
@@ -137,7 +44,7 @@ class Outside:
         self.pressure = 101325.0 * self.thin
         inside = night.night.inside_at_start
         self.begin = self.weather(0.0)[0] if inside is None else inside
-        self.capacity, self.start, self.group, self.links = [], [], [], []
+        self.capacity, self.start, self.group, self.links, self.melts = [], [], [], [], {}
 
     def weather(self, t):
         """Outdoor air [K], sky [K], wind [m/s]."""
@@ -152,11 +59,19 @@ class Outside:
         self.group.append(group)
         return len(self.capacity) - 1
 
+    def temperatures(self, states):
+        """Temperatures of the nodes [K] from their states: the same but where something thaws."""
+        temps = np.array(states)
+        for node, law in self.melts.items():
+            temps[node] = law.temperature(states[node])
+        return temps
+
     def flows(self, temps, t, _hearth=None):
         """Every exchange at the node temperatures [K]; `hearth`: what a fire does to the room's air."""
         out = self.weather(t)[0]
         for a, b, conductance, path in self.links:
-            yield Flow(a, b, conductance * ((out if a is None else temps[a]) - temps[b]), path)
+            giver = out if a is None else ICE if a == WATER else temps[a]
+            yield Flow(None if a == WATER else a, b, conductance * (giver - temps[b]), path)
 
     def sums(self, flows):
         """Heat into every node [W], the sum of its sizes [W], and the rate of every path [W]."""
@@ -179,11 +94,11 @@ class ByHand(Outside):
         self.drawing = draw(night.shelter, night.model.layers)
         self.count = night.model.layers
         self.gaps, self.inner, self.outer, self.hot = [], [], [], {}
-        self._views = views(self.drawing.faces, self.drawing.floor)
+        self._views = views(self.drawing)
         for volume in self.drawing.volume:
             self.node(volume * self.pressure / (R_AIR * self.begin) * CP, self.begin, "air")
-        for part in ("wall", "roof"):
-            self._skin(part)
+        for patch in self.drawing.patches:
+            self._skin(patch)
         self._floor()
         self._contents()
         self.air = Air(night, self.drawing, self.pressure, self.begin)
@@ -263,48 +178,58 @@ class ByHand(Outside):
             yield Flow(None, node, watts, None)
             yield Flow(None, None, -watts if path else 0.0, path)
 
-    def _layered(self, slabs, area, group):
+    def _layered(self, slabs, area, group, *, held=False):
         """A node at every face between slabs, half of a slab's capacity at each of its faces."""
         faces, through = [[]], []
         for slab in slabs:
             if slab.resistance == 0.0:
-                faces[-1].append((slab.capacity, slab.start))
+                faces[-1].append((slab, 1.0, slab.above))
             else:
-                faces[-1].append((slab.capacity / 2.0, slab.start))
-                faces.append([(slab.capacity / 2.0, slab.start)])
+                faces[-1].append((slab, 0.5, slab.above))
+                faces.append([(slab, 0.5, slab.below)])
                 through.append(area / slab.resistance)
-        nodes = []
-        for parts in faces:
-            whole = sum(capacity for capacity, _ in parts)
-            mean = sum(capacity * start for capacity, start in parts) / whole
-            nodes.append(self.node(whole * area, mean, group))
+        if held:  # the last face has the temperature of what lies beyond
+            through.pop()
+        nodes = [self._shared(parts, area, group) for parts in (faces[:-1] if held else faces)]
         self.links += [(nodes[k], nodes[k + 1], g, None) for k, g in enumerate(through)]
         return nodes
 
+    def _shared(self, parts, area, group):
+        """The node of slabs that meet: heat over capacity is the mean of theirs, each slab's by its own thawing."""
+        masses = [
+            (slab.capacity * share * area, slab.latent * share * area, slab.more * share * area)
+            for slab, share, _ in parts
+        ]
+        whole = sum(capacity for capacity, _, _ in masses)
+        each = [
+            Melting(capacity, [(latent, more, slab.onset, slab.rise)]) if latent else None
+            for (capacity, latent, more), (slab, _, _) in zip(masses, parts, strict=True)
+        ]
+        states = [law.state(start) if law else start for law, (_, _, start) in zip(each, parts, strict=True)]
+        mean = sum(capacity * state for (capacity, _, _), state in zip(masses, states, strict=True)) / whole
+        node = self.node(whole, mean, group)
+        if any(each):
+            thawing = [
+                (latent, more, slab.onset, slab.rise)
+                for (_, latent, more), (slab, _, _) in zip(masses, parts, strict=True)
+                if latent
+            ]
+            self.melts[node] = Melting(whole, thawing)
+        return node
+
     def _slab(self, layer):
         sheer = layer.resistance < SHEER
-        return Slab(0.0 if sheer else layer.resistance, layer.areal_capacity, self.begin)
+        return Slab(0.0 if sheer else layer.resistance, layer.areal_capacity, self.begin, self.begin)
 
-    def _skin(self, part):
+    def _skin(self, patch):
         """The factor on walls multiplies what the skin loses, stores and radiates, but not what faces see."""
-        factor = self.night.model.walls
-        from_outside = getattr(self.night.shelter.skin, part)
-        for band in range(self.night.model.layers):
-            seen = [
-                (face, view)
-                for face, view in zip(self.drawing.faces, self._views, strict=False)
-                if face.part == part and face.areas[band] > LEAST_STRIP
-            ]
-            if not seen:
-                continue
-            up = seen[0][0].up
-            area = factor * sum(face.areas[band] for face, _ in seen)
-            nodes = self._stack(from_outside, area, up)
-            emissivity = from_outside[-1].emissivity_in
-            star = factor * sum(weight(face.areas[band], view, emissivity) for face, view in seen)
-            name = f"{part} {band + 1}"
-            self.inner.append(Inner(name, nodes[0], band, area, -up, f"{part}_to_air", star))
-            self.outer.append(Outer(f"outer {name}", nodes[-1], area, up, from_outside[0].emissivity_out))
+        factor, name, up = self.night.model.walls, patch.name, patch.up
+        area = factor * sum(patch.areas.values())
+        nodes = self._stack(patch.layers, area, up)
+        emissivity = patch.layers[-1].emissivity_in
+        star = factor * sum(star_weight(part, self._views[k], emissivity) for k, part in patch.areas.items())
+        self.inner.append(Inner(name, nodes[0], patch.band, area, -up, f"{patch.part}_to_air", star))
+        self.outer.append(Outer(f"outer {name}", nodes[-1], area, up, patch.layers[0].emissivity_out))
 
     def _stack(self, from_outside, area, up):
         """Nodes from the inside out; a gap parts two runs of solids."""
@@ -323,7 +248,7 @@ class ByHand(Outside):
         return nodes
 
     def _floor(self):
-        floor, site, whole = self.night.shelter.floor, self.night.site, self.drawing.floor
+        floor, site, whole = self.night.shelter.floor, self.night.site, self.drawing.plan.floor
         below = [layer for layer in (floor.cover, floor.board) if layer is not None]
         parts = {"floor": (whole, below)}
         if floor.mat is not None:
@@ -332,25 +257,23 @@ class ByHand(Outside):
         parts = {name: part for name, part in parts.items() if part[0] > 0.0}
         if len(parts) == 1:
             parts = {"floor": next(iter(parts.values()))}
-        ground = site.earth
-        dense = ground.density if site.snow_density is None else site.snow_density
-        conductivity = ground.conductivity if site.snow_density is None else snow_conductivity(dense)
-        heat = dense * ground.specific_heat  # J/(m3 K)
-        diffusivity = conductivity / heat
-        # Vertex-centred cells that double downward, the first 0.2 sqrt(a t) for the shortest time of 300 s.
-        cells = [0.2 * math.sqrt(diffusivity * 300.0) * 2.0**k for k in range(8)]
-        column = [Slab(d / conductivity, d * heat, site.ground_start) for d in cells]
+        column, held = ([], False) if floor.raised else ground_by_hand.column(site)
         for name, (area, layers) in parts.items():
-            nodes = self._layered([*(self._slab(layer) for layer in layers), *column], area, "ground")
-            emissivity = layers[0].emissivity_in if layers else ground.emissivity
-            star = weight(area, self._views[-1], emissivity)
+            slabs = [*(self._slab(layer) for layer in layers), *column]
+            nodes = self._layered(slabs, area, "ground", held=held)
+            emissivity = layers[0].emissivity_in if layers else site.earth.emissivity
+            star = star_weight(area, self._views[-1], emissivity)
             self.inner.append(Inner(name, nodes[0], 0, area, 1.0, "floor_to_air", star))
-            # ISO 13370's edge with the depth of one night, films 0.17 inside and 0.04 outside (ISO 6946).
+            if floor.raised:  # ISO 6946: below a floor over open air the resistance is that inside
+                self.links.append((None, nodes[-1], area / 0.17, "floor_outside"))
+                continue
+            if held:
+                self.links.append((WATER, nodes[-1], area / column[-1].resistance, "water_below"))
+            # Films 0.17 inside and 0.04 outside (ISO 6946).
             resistance = 0.17 + 0.04 + sum(layer.resistance for layer in layers)
-            reach = 0.3 * math.pi * math.sqrt(diffusivity * self.night.night.seconds)
-            edge = conductivity / math.pi * math.log(1.0 + reach / (conductivity * resistance))
-            rim = self.drawing.rim * area / whole
-            self.links.append((None, nodes[len(nodes) - 9], edge * rim, "ground_edge"))
+            edge = ground_by_hand.edge(site, self.night.night.seconds, resistance)
+            top = nodes[len(nodes) - len(column) - (not held)]
+            self.links.append((None, top, edge * self.drawing.plan.rim * area / whole, "ground_edge"))
 
     def _contents(self):
         """Beds and gear, joined to the air below their height by ISO 6946's inside resistance, 0.13 m2 K/W."""

@@ -327,6 +327,8 @@ class Stove:
 
     def state_of(self, node, temperature):
         """State of a node at a temperature [K]."""
+        if node in self.place.melts:
+            return self.place.melts[node].state(temperature)
         if node not in self.metals:
             return temperature
         metal = self.metals[node]

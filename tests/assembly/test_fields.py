@@ -18,7 +18,10 @@ from tests.assembly import changes
 from tests.assembly.changes import anyhow, becomes, down, plus, times, up
 from tests.assembly.test_air_fields import AIR_KEYS
 from tests.assembly.test_fire_fields import FIRE_KEYS
+from tests.assembly.test_ground_fields import GROUND_KEYS
 from tests.assembly.test_rules import RULE_KEYS
+from tests.assembly.test_shelter_fields import SHELTER_KEYS
+from tests.assembly.test_sun import SUN_KEYS
 from tests.assembly.test_tending import TENDING_KEYS
 from tests.simulate.cases import scenario
 
@@ -354,6 +357,6 @@ def test_no_number_is_forgotten():
     tried |= {f"shelter.{key}" for _, _, sizes in SIZES.values() for key in sizes}
     tried |= {"shelter.contents.height"} | AIR_KEYS
     tried |= {"heat.table[].power"} if "heat.table" in tried else set()
-    tried |= FIRE_KEYS | TENDING_KEYS | RULE_KEYS
+    tried |= SHELTER_KEYS | FIRE_KEYS | TENDING_KEYS | RULE_KEYS | GROUND_KEYS | SUN_KEYS
     numbers = {field.key for field in fields() if isinstance(field.declared, Quantity | Factor | Count)}
     assert numbers <= tried

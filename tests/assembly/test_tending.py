@@ -6,7 +6,8 @@ import pytest
 from simtent.assembly.tending import Event
 from tests.assembly.tended import DAMPER, DOOR, FIRST, HOUR, SPLIT, STICK, Hand
 
-TENDING_KEYS = {"stoking.door_open"}  # fields that act through what is done, each tried below
+# Fields that act through what is done, each tried below.
+TENDING_KEYS = {"stoking.door_open", "stoking.load[].every"}
 
 
 def test_the_first_load_is_lit_and_the_door_shut_again():
@@ -50,6 +51,15 @@ def test_loads_come_at_their_time_with_their_wood_on_top_of_what_is_left():
         Event(1.5 * HOUR, "load put on", pytest.approx(3 * STICK), 0.3, "clock"),
         Event(3.0 * HOUR, "load put on", pytest.approx(2 * SPLIT + STICK), 0.3, "clock"),
     ]
+
+
+def test_a_load_again_and_again_is_put_on_each_time_with_its_own_wood():
+    again = {"at": "19:00", "every": "20 min", "until": "20:00", "pieces": {"stick": 2}}
+    hand = Hand({"stoking.load": [*FIRST, again]}).until(3.0 * HOUR)
+    put_on = [event for event in hand.tending.events if event.what.startswith("load put on")]
+    assert [event.time / 60.0 for event in put_on] == [60.0, 80.0, 100.0, 120.0]
+    assert [event.mass for event in put_on] == pytest.approx([2 * STICK] * 4)
+    assert sum(hand.lies()[0]) == pytest.approx(((4 + 8) * STICK + 1.6) * 0.8)
 
 
 def test_the_fullest_the_firebox_was_counts_all_wood_that_lay_in_it():

@@ -73,6 +73,7 @@ def test_generated_nights_are_as_accurate(scenario: Scenario) -> None:
     assert np.abs(masses(near) - masses(exact)).max() < GRAM
 
 
+@pytest.mark.slow
 def test_another_solver(twelve: Scenario, usual: Run, tight: Run) -> None:
     """SUNDIALS' CVODE; its own next stretch begins at a stop, so the moments of stops are left out."""
     assert usual.tending is not None

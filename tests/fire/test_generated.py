@@ -180,6 +180,7 @@ def moved_on(tree: Any, minutes: int) -> Any:
     return tree
 
 
+@pytest.mark.slow
 @given(fire_trees(hours=SHORT), st.integers(1, 1439))
 @settings(max_examples=12)
 def test_the_same_night_at_another_time_of_the_clock(tree: dict[str, Any], minutes: int) -> None:
@@ -189,6 +190,7 @@ def test_the_same_night_at_another_time_of_the_clock(tree: dict[str, Any], minut
     assert [event.what for event in _events(here)] == [event.what for event in _events(there)]
 
 
+@pytest.mark.slow
 @given(fire_trees(hours=SHORT), st.sampled_from(["si", "us"]))
 @settings(max_examples=12)
 def test_other_units_on_the_page_change_nothing(tree: dict[str, Any], units: str) -> None:

@@ -38,6 +38,8 @@ CLASSES = {"open ground": (1, 2), "edge of timber": (3,), "in timber": (3, 4)}
 SHELTER = {1: 1.0, 2: 0.9, 3: 0.7, 4: 0.5}
 DRIVEN = {"stack": (30.0, 0.0), "wind": (0.0, 3.0), "both": (30.0, 3.0)}  # K, m/s
 
+CANVAS = '["350 g/m2 polycotton canvas"]'
+SKINS = f"wall = {CANVAS}\nroof = {CANVAS}", f"all = {CANVAS}"
 AS_IN_EVEN = 'shape = "box"\nlength = "3 m"\nwidth = "2.5 m"\nheight = "2 m"'
 # Shape, leakage area of seams and along the floor's edge [m2], height of a ridge vent. The room leaks as both models
 # take a house to: half in the walls, a quarter above, a quarter at the floor; the tents' seams lie all over their skin.
@@ -53,10 +55,11 @@ SHELTERS = {
         "2.1 m",
     ),
     "bell": (
-        'shape = "bell"\ndiameter = "4 m"\nwall = "0.6 m"\npeak = "2.6 m"',
+        'shape = "bell"\ndiameter = "4 m"\nwall = "0.6 m"\npeak = "2.5 m"',
         (0.02, 0.0),
-        "2.4 m",
+        "2.3 m",
     ),
+    "pyramid": ('shape = "pyramid"\nwidth = "3 m"\npeak = "2.4 m"', (0.02, 0.0), "2.2 m"),
 }
 
 
@@ -75,8 +78,8 @@ def shelter_leaks(name, vents, exposure):
             "low_vent": {"area": f"{VENT} m2", "at": "15 cm"},
             "ridge_vent": {"area": f"{VENT} m2", "at": top},
         }
-    assert AS_IN_EVEN in EVEN
-    return leaks(scenario(EVEN.replace(AS_IN_EVEN, shape), **settings), exposure)
+    assert AS_IN_EVEN in EVEN and SKINS[0] in EVEN
+    return leaks(scenario(EVEN.replace(AS_IN_EVEN, shape).replace(*SKINS), **settings), exposure)
 
 
 def stated_area(name, vents):
@@ -115,7 +118,9 @@ def placed(name, vents, exposure, driven):
 
 # What lies outside, over the nearer model.
 # Seams of the tents: a skin has no leaks under the floor and, where it narrows, few high up, so that the stack finds
-# less; on a bell most leaks lie in the cone, where the wind's pressure differs little from side to side.
+# less; on a bell flatter than 45 deg most leaks lie in the cone, where the wind's pressure differs little from side to
+# side. On a pyramid steeper than that the whole skin counts as wall, and all of it stands between the pressures to
+# windward and in the lee, where the models leave half of the leaks in floor and ceiling: wind finds more.
 # Both: the models add squares, while here the roof to windward lets warm air out against the wind. With the lee's
 # coefficient there, seams alone take 0.97 to 1.07 of the root of the squares.
 OUTSIDE = {
@@ -133,18 +138,31 @@ OUTSIDE = {
     ("wall tent", True, "edge of timber", "wind"): 1.02,
     ("wall tent", True, "edge of timber", "both"): 0.98,
     ("bell", False, "open ground", "wind"): 0.96,
-    ("bell", False, "open ground", "both"): 0.57,
+    ("bell", False, "open ground", "both"): 0.58,
     ("bell", False, "edge of timber", "stack"): 0.68,
-    ("bell", False, "edge of timber", "wind"): 0.65,
-    ("bell", False, "edge of timber", "both"): 0.61,
-    ("bell", False, "in timber", "wind"): 0.74,
+    ("bell", False, "edge of timber", "wind"): 0.66,
+    ("bell", False, "edge of timber", "both"): 0.60,
+    ("bell", False, "in timber", "wind"): 0.75,
     ("bell", False, "in timber", "both"): 0.66,
-    ("bell", True, "open ground", "both"): 0.74,
+    ("bell", True, "open ground", "both"): 0.73,
     ("bell", True, "edge of timber", "stack"): 0.95,
     ("bell", True, "edge of timber", "wind"): 0.79,
-    ("bell", True, "edge of timber", "both"): 0.83,
+    ("bell", True, "edge of timber", "both"): 0.82,
     ("bell", True, "in timber", "wind"): 0.92,
     ("bell", True, "in timber", "both"): 0.91,
+    ("pyramid", False, "open ground", "wind"): 1.11,
+    ("pyramid", False, "open ground", "both"): 0.97,
+    ("pyramid", False, "edge of timber", "stack"): 0.69,
+    ("pyramid", False, "edge of timber", "wind"): 1.28,
+    ("pyramid", False, "edge of timber", "both"): 0.85,
+    ("pyramid", False, "in timber", "both"): 0.82,
+    ("pyramid", True, "open ground", "wind"): 1.11,
+    ("pyramid", True, "open ground", "both"): 0.96,
+    ("pyramid", True, "edge of timber", "stack"): 0.96,
+    ("pyramid", True, "edge of timber", "wind"): 1.32,
+    ("pyramid", True, "edge of timber", "both"): 0.92,
+    ("pyramid", True, "in timber", "wind"): 1.04,
+    ("pyramid", True, "in timber", "both"): 0.94,
 }
 CASES = [
     (name, vents, exposure, driven)
@@ -172,8 +190,8 @@ def test_lies_between_the_models(name, vents, exposure, driven):
 
 @pytest.mark.parametrize(("name", "vents", "exposure", "driven"), CASES)
 def test_never_lies_far_outside(name, vents, exposure, driven):
-    # Found: 0.57 to 1.13 of the nearer model.
-    assert 0.55 < placed(name, vents, exposure, driven) < 1.25
+    # Found: 0.58 to 1.32 of the nearer model.
+    assert 0.55 < placed(name, vents, exposure, driven) < 1.35
 
 
 @pytest.mark.parametrize("exposure", CLASSES)

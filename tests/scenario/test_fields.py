@@ -20,20 +20,28 @@ def test_the_contract():
         wish.bed wish.rise wish.cot_at_least wish.head_at_most wish.cot_at_rise
         levels.*
         site.altitude site.ground site.ground_start site.snow_density site.shelter_from_wind
+        site.ground_below[].depth site.ground_below[].temperature site.snow_depth site.under_snow
+        site.ice_thickness site.latitude site.solar_noon
         outdoors.steady outdoors.high.at outdoors.high.air outdoors.low.at outdoors.low.air
         outdoors.file.path outdoors.file.time outdoors.file.zone
         outdoors.file.columns.air outdoors.file.columns.wind outdoors.file.columns.cloud
         outdoors.file.columns.humidity outdoors.file.units.air outdoors.file.units.wind
         outdoors.file.units.cloud outdoors.file.units.humidity
         outdoors.wind outdoors.cloud outdoors.humidity outdoors.spread outdoors.shift
-        shelter.shape shelter.length shelter.width shelter.height shelter.wall shelter.ridge
-        shelter.diameter shelter.peak shelter.skin.wall shelter.skin.roof
-        shelter.floor.cover shelter.floor.board shelter.floor.mat shelter.floor.mat_area
+        shelter.like shelter.shape shelter.length shelter.width shelter.height shelter.wall shelter.ridge
+        shelter.diameter shelter.sides shelter.pushed_out shelter.peak
+        shelter.skin.wall shelter.skin.roof shelter.skin.all shelter.skirt
+        shelter.window[].part shelter.window[].area shelter.window[].from shelter.window[].to
+        shelter.window[].layers
+        shelter.floor.cover shelter.floor.board shelter.floor.mat shelter.floor.mat_area shelter.floor.raised
         shelter.openings.low_vent.area shelter.openings.low_vent.at shelter.openings.low_vent.open
         shelter.openings.low_vent.faces
         shelter.openings.ridge_vent.area shelter.openings.ridge_vent.at shelter.openings.ridge_vent.open
         shelter.openings.ridge_vent.faces
-        shelter.openings.jack.gap shelter.openings.jack.at
+        shelter.openings.vents.*.area shelter.openings.vents.*.at shelter.openings.vents.*.open
+        shelter.openings.vents.*.faces
+        shelter.openings.jack.gap shelter.openings.jack.at shelter.openings.jack.through
+        shelter.openings.jack.faces
         shelter.openings.door.width shelter.openings.door.height shelter.openings.door.sill
         shelter.openings.door.faces shelter.openings.door.open[].at shelter.openings.door.open[].for
         shelter.fan.flow shelter.fan.from shelter.fan.to
@@ -49,7 +57,8 @@ def test_the_contract():
         stove.damper.marks.* stove.damper.least_when_asleep
         wood.species wood.moisture wood.pieces.*.thick wood.pieces.*.long wood.pieces.*.mass
         stoking.air stoking.damper stoking.door_open stoking.wake
-        stoking.load[].at stoking.load[].pieces.* stoking.load[].lit stoking.load[].air
+        stoking.load[].at stoking.load[].pieces.* stoking.load[].every stoking.load[].until
+        stoking.load[].lit stoking.load[].air
         stoking.load[].damper
         stoking.set[].at stoking.set[].air stoking.set[].damper
         stoking.rule[].from stoking.rule[].to stoking.rule[].when.level stoking.rule[].when.below
@@ -107,14 +116,18 @@ def test_shapes_of_shelter_fields():
         field.key: field.shapes for field in EVERY if field.path[0] == "shelter" and len(field.path) == 2
     }
     assert shapes == {
+        "shelter.like": (),
         "shelter.shape": (),
-        "shelter.length": ("box", "wall tent"),
-        "shelter.width": ("box", "wall tent"),
+        "shelter.skirt": (),
+        "shelter.length": ("box", "wall tent", "pyramid", "tunnel"),
+        "shelter.width": ("box", "wall tent", "pyramid", "hub", "tunnel"),
         "shelter.height": ("box",),
-        "shelter.wall": ("wall tent", "bell"),
+        "shelter.wall": ("wall tent", "bell", "pyramid", "hub"),
         "shelter.ridge": ("wall tent",),
-        "shelter.diameter": ("bell",),
-        "shelter.peak": ("bell",),
+        "shelter.diameter": ("bell", "dome"),
+        "shelter.sides": ("pyramid", "hub"),
+        "shelter.pushed_out": ("hub",),
+        "shelter.peak": ("bell", "pyramid", "hub", "dome", "tunnel"),
     }
 
 

@@ -8,6 +8,7 @@ import pytest
 from hypothesis import given
 
 from simtent.errors import InputError
+from simtent.scenario.fabric import PARTS
 from simtent.scenario.layers import read_layer
 from simtent.scenario.materials import ground, ground_names, solids
 from tests.strategies import built, scenario_trees
@@ -57,8 +58,9 @@ def test_sizes_that_make_no_sense(text):
 
 @given(scenario_trees())
 def test_generated_skins_obey_the_rules(tree):
-    skin = built(tree).shelter.skin
-    for layers in (skin.wall, skin.roof):
+    shelter = built(tree).shelter
+    skins = [shelter.skin.of(part) for part in PARTS if shelter.outline.has(part)]
+    for layers in (*skins, *(window.layers for window in shelter.window)):
         assert layers[0].kind == layers[-1].kind == "solid"
         for layer in layers:
             assert layer.thickness > 0

@@ -5,6 +5,7 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 
 import numpy as np
+import pytest
 
 from simtent.assembly.assemble import Model
 from simtent.assembly.jacobian import shelter_jacobian
@@ -16,6 +17,7 @@ from simtent.scenario.scenario import Scenario
 SHIPPED = sorted((Path(__file__).parents[2] / "scenarios").glob("*.toml"))
 ROOMS = [path for path in SHIPPED if load(path).shelter is not None]  # the others burn in the open
 KNOWN = [path for path in ROOMS if load(path).heat is not None]  # the others have a fire
+LATE = ("fence_shelf", "gauge_bar", "stone_sheep")  # whole fire nights that stand in the slow part
 
 # Sky, ground, outdoors and start all at -10 degC (overcast: the sky is as warm as the air), nobody inside.
 EVEN = """
@@ -59,9 +61,17 @@ EVEN_OUT = {
     "outdoors.wind": "0 m/s",
     "outdoors.shift": "0 K",
     "site.ground_start": "-10 degC",
+    "site.ground_below": "none",
     "night.inside_at_start": "none",
 }
 NO_HEAT = {"heat.table": [{"at": "18:00", "power": "0 W"}]}
+
+
+def each(paths, name="path"):
+    """Decorator that runs a test for each scenario file, some of them in the slow part only."""
+    slow = {path for path in paths if path.stem in LATE}
+    rows = [pytest.param(it, id=it.stem, marks=[pytest.mark.slow] if it in slow else []) for it in paths]
+    return pytest.mark.parametrize(name, rows)
 
 
 def scenario(text: str = EVEN, **settings) -> Scenario:
@@ -99,7 +109,7 @@ def mean_air(model: Model, answer: Trajectory) -> np.ndarray:
 
 def resisting(model: Model, more: float) -> Model:
     """The model with so many times the resistance between the nodes of its skin, and nothing else changed."""
-    groups = np.array([*model.net.groups, "outdoors", "sky"])
+    groups = np.array([*model.net.groups, "outdoors", "sky", "water"])
     net = model.shelter.net
     inside = (groups[net.links.i] == "skin") & (groups[net.links.j] == "skin")
     strength = np.where(inside, net.links.strength / more, net.links.strength)

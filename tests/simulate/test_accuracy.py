@@ -7,14 +7,14 @@ from hypothesis import given, settings
 from simtent.network import Accuracy
 from simtent.run import STANDARD, run
 from simtent.scenario.load import load
-from tests.simulate.cases import KNOWN, ROOMS, SHIPPED
+from tests.simulate.cases import KNOWN, ROOMS, SHIPPED, each
 from tests.strategies import scenarios
 
 pytestmark = pytest.mark.compiled
 
-shipped = pytest.mark.parametrize("path", SHIPPED, ids=lambda path: path.stem)
-rooms = pytest.mark.parametrize("path", ROOMS, ids=lambda path: path.stem)
-known = pytest.mark.parametrize("path", KNOWN, ids=lambda path: path.stem)
+shipped = each(SHIPPED)
+rooms = each(ROOMS)
+known = each(KNOWN)
 HUNDRED_TIMES_TIGHTER = Accuracy(rtol=STANDARD.rtol / 100.0, atol=STANDARD.atol / 100.0)
 
 

@@ -20,6 +20,7 @@ INTO_AIR = (
     "people",
     "wall_to_air",
     "roof_to_air",
+    "window_to_air",
     "floor_to_air",
     "contents_to_air",
     "leakage",
@@ -37,7 +38,8 @@ def test_what_the_paths_bring_into_the_air_is_what_it_stores(night):
     layers = hand.drawing.volume.size
     heat = hand.drawing.volume * hand.pressure / (R_AIR * hand.begin) * CP
     stored = (got.states[:, :layers] - hand.begin) @ heat
-    came = got.states[:, len(hand.capacity) :][:, [model.net.path_names.index(name) for name in INTO_AIR]]
+    there = [k for k, name in enumerate(model.net.path_names) if name in INTO_AIR]
+    came = got.states[:, len(hand.capacity) :][:, there]
     throughput = np.abs(came).sum(axis=1).max()
     assert came.sum(axis=1) == pytest.approx(stored, abs=1e-6 * throughput, rel=0.0)
 
@@ -61,10 +63,11 @@ def test_surfaces_are_labelled(short):
     """By hand the inner face is the innermost node of its stack, the outer face the outermost."""
     _, solution, dataset, hand = short
     faces = [*hand.inner, *hand.outer]
+    temps = np.array([hand.temperatures(state) for state in solution.states])
     assert sorted(dataset["surface"].values) == sorted(face.name for face in faces)
     for face in faces:
         shown = dataset["surface_temperature"].sel(surface=face.name).values
-        assert shown == pytest.approx(solution.states[:, face.node] - ZERO_CELSIUS, abs=1e-9), face.name
+        assert shown == pytest.approx(temps[:, face.node] - ZERO_CELSIUS, abs=1e-9), face.name
 
 
 def test_the_inner_face_is_the_warmer_one_in_a_heated_shelter(short):
@@ -99,9 +102,15 @@ def test_what_is_shown_of_the_weather_and_the_heat(short):
     shown = ("outdoor_temperature", "sky_temperature", "wind_speed", "leakage_flow", "heat_release")
     for k, (t, state) in enumerate(zip(solution.times, solution.states, strict=True)):
         out, sky, wind = hand.weather(t)
-        by_hand = (out - 273.15, sky - 273.15, wind, hand.moved(state[:n], t).entering.sum(), hand.power(t))
+        by_hand = (
+            out - 273.15,
+            sky - 273.15,
+            wind,
+            hand.moved(hand.temperatures(state[:n]), t).entering.sum(),
+            hand.power(t),
+        )
         assert [float(dataset[name][k]) for name in shown] == pytest.approx(by_hand, rel=1e-9), t
-        _, _, rates = hand.watts(state[:n], t)
+        _, _, rates = hand.watts(hand.temperatures(state[:n]), t)
         for path in dataset["path"].values:
             flow = float(dataset["heat_flow"][k].sel(path=path))
             assert flow == pytest.approx(rates.get(path, 0.0), rel=1e-6, abs=1e-6), path
@@ -112,7 +121,8 @@ def test_accounts_are_the_integrals_of_the_paths(short):
     night, _, dataset, hand = short
     fine = run(night, step=2.0)
     states, times = fine.solution.states, fine.solution.times
-    rates = [hand.watts(state[: len(hand.capacity)], t)[2] for t, state in zip(times, states, strict=True)]
+    n = len(hand.capacity)
+    rates = [hand.watts(hand.temperatures(state[:n]), t)[2] for t, state in zip(times, states, strict=True)]
     shown = {
         name: float(dataset["energy"].isel(time=-1).sel(account=name)) for name in dataset["account"].values
     }

@@ -9,7 +9,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from tests.simulate.cases import ROOMS, SHIPPED
+from tests.simulate.cases import ROOMS, SHIPPED, each
 
 pytestmark = pytest.mark.compiled
 
@@ -51,7 +51,7 @@ def both(tmp_path, what, scenario):
     return out
 
 
-@pytest.mark.parametrize("scenario", SHIPPED, ids=lambda path: path.stem)
+@each(SHIPPED, "scenario")
 def test_a_thousand_random_states_give_the_same_rates(tmp_path, scenario):
     """Each number by the largest rate it has in any of the states: kelvins, watts and kilograms a second apart."""
     compiled, pure = both(tmp_path, "rates", scenario)
@@ -75,12 +75,13 @@ def test_an_hour_of_fixed_steps_gives_the_same_temperatures(tmp_path):
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("scenario", ROOMS, ids=lambda path: path.stem)
+@each(ROOMS, "scenario")
 def test_the_adaptive_night_is_the_same_in_plain_python(tmp_path, scenario):
     compiled, pure = both(tmp_path, "night", scenario)
     assert np.abs(compiled - pure).max() < 0.02
 
 
+@pytest.mark.slow
 def test_a_second_process_finds_every_compiled_function(tmp_path):
     """The first call in an empty cache compiles; the next compiles nothing."""
     first, second = (

@@ -7,7 +7,7 @@ from sksundae.cvode import CVODE
 from simtent.assembly.rhs import shelter_rhs
 from simtent.run import run
 from simtent.scenario.load import load
-from tests.simulate.cases import KNOWN
+from tests.simulate.cases import KNOWN, each
 
 pytestmark = pytest.mark.compiled
 
@@ -40,7 +40,7 @@ def by_cvode(model, times):
     return states
 
 
-@pytest.mark.parametrize("path", KNOWN, ids=lambda path: path.stem)
+@each(KNOWN)
 def test_a_night_by_cvode(path):
     night = run(load(path))
     states = by_cvode(night.model, night.solution.times)

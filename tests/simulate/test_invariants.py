@@ -7,9 +7,11 @@ from hypothesis import strategies as st
 
 from simtent.assembly.assemble import assemble
 from simtent.assembly.rhs import at_fire, observe, rates, shelter_rhs, shelter_temperatures
+from simtent.network.kernels import node_temperatures
 from simtent.network.ledger import residual
+from simtent.physics.constants import ICE_POINT
 from simtent.scenario.load import load
-from tests.simulate.cases import EVEN_OUT, KNOWN, NO_HEAT, copies, mean_air, resisting, scenario, solved
+from tests.simulate.cases import EVEN_OUT, KNOWN, NO_HEAT, copies, each, mean_air, resisting, scenario, solved
 from tests.simulate.states import at_random
 from tests.strategies import fires, scenarios
 
@@ -23,12 +25,12 @@ def test_energy_is_found_again_and_nothing_is_colder_than_its_surroundings(night
     model = assemble(night)
     got = solved(model)
     assert residual(model.net, got.states) < 1e-6
-    n = len(model.net.capacities)
     seen = np.array(
         [observe(t, y, model.shelter, r)[0] for t, y, r in zip(got.times, got.states, got.rows, strict=True)]
     )
-    coldest = min(got.states[0, :n].min(), seen[:, :2].min(), night.site.ground_start)
-    assert got.states[:, :n].min() >= coldest - SLACK
+    temps = node_temperatures(model.shelter.net, got.states)
+    coldest = min(temps[0].min(), seen[:, :2].min())
+    assert temps.min() >= coldest - SLACK
     assert (seen[:, 4] >= 0.0).all()
 
 
@@ -37,12 +39,14 @@ def test_without_sources_nothing_is_warmer_than_its_surroundings(night):
     cold = night.replace({**unheated(night), "crew.asleep": 0})
     model = assemble(cold)
     got = solved(model)
-    n = len(model.net.capacities)
     seen = np.array(
         [observe(t, y, model.shelter, r)[0] for t, y, r in zip(got.times, got.states, got.rows, strict=True)]
     )
-    warmest = max(got.states[0, :n].max(), seen[:, :2].max(), cold.site.ground_start)
-    assert got.states[:, :n].max() <= warmest + SLACK
+    temps = node_temperatures(model.shelter.net, got.states)
+    warmest = max(
+        temps[0].max(), seen[:, :2].max(), ICE_POINT if "water_below" in model.net.path_names else 0.0
+    )
+    assert temps.max() <= warmest + SLACK
 
 
 def unheated(night):
@@ -107,7 +111,8 @@ def test_more_leakage_never_warms_a_shelter_with_a_known_source(night, more, whe
 @settings(max_examples=12)
 def test_more_resistance_of_the_skin_never_cools(night, more):
     """Same heat capacity and emissivity: only the links inside the skin's own layers are changed."""
-    thick = {"shelter.skin.wall": ["8 mm polyester quilt"], "shelter.skin.roof": ["12 mm polyester quilt"]}
+    thick = {f"shelter.skin.{part}": "none" for part in ("wall", "roof")}
+    thick["shelter.skin.all"] = ["10 mm polyester quilt"]
     base = assemble(night.replace(EVEN_OUT | thick))
     assert (mean_air(base, solved(resisting(base, more))) >= mean_air(base, solved(base)) - SLACK).all()
 
@@ -145,7 +150,7 @@ def test_copies_of_a_shelter_with_its_fire_have_the_same_rates(night, k, seed):
         assert other == pytest.approx(one, rel=1e-7, abs=1e-7)
 
 
-@pytest.mark.parametrize("path", KNOWN, ids=lambda path: path.stem)
+@each(KNOWN)
 def test_copies_joined_by_adiabatic_partitions_repeat_the_night(path):
     model = assemble(load(path))
     n = model.shelter.net.capacity.size

@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 from simtent.assembly.assemble import assemble
 from simtent.run import run
 from simtent.scenario.load import load
-from tests.simulate.cases import ROOMS
+from tests.simulate.cases import ROOMS, each
 from tests.simulate.states import State, along, at_random
 from tests.strategies import fires, scenarios
 
@@ -56,7 +56,7 @@ def check(states: list[State]) -> None:
         assert of_all < WHOLE, state.time
 
 
-@pytest.mark.parametrize("path", ROOMS, ids=lambda path: path.stem)
+@each(ROOMS)
 def test_along_a_shipped_night(path):
     check(along(run(load(path))))
 

@@ -15,7 +15,7 @@ from simtent.assembly.jacobian import shelter_jacobian
 from simtent.run import Run, run
 from simtent.scenario.load import load
 from tests.fire.burns import STORY
-from tests.simulate.cases import ROOMS, SHIPPED
+from tests.simulate.cases import ROOMS, SHIPPED, each
 from tests.simulate.states import State, along
 
 pytestmark = pytest.mark.compiled
@@ -30,7 +30,7 @@ FASTEST = {
     "story": 1.5,
 }  # 1/s
 JUST_OPENED = 180.0  # s, after something was done at the stove
-nights = pytest.mark.parametrize("path", [*SHIPPED, STORY], ids=lambda path: path.stem)
+nights = each([*SHIPPED, STORY])
 
 
 def modes_of(state: State) -> np.ndarray:
@@ -64,7 +64,7 @@ def test_spectrum(path):
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("path", [*ROOMS, STORY], ids=lambda path: path.stem)
+@each([*ROOMS, STORY])
 def test_time_of_a_night_grows_no_worse_than_with_the_square_of_the_layers(path):
     """Processor time, the best of two, as a ratio of one process: eight times the layers, at most 64 times the time."""
     spent = {}
@@ -77,7 +77,7 @@ def test_time_of_a_night_grows_no_worse_than_with_the_square_of_the_layers(path)
     assert spent[64] < 64.0 * spent[8]
 
 
-@pytest.mark.parametrize("path", [*ROOMS, STORY], ids=lambda path: path.stem)
+@each([*ROOMS, STORY])
 def test_layers_ask_for_few_steps_more(path):
     """Steps are set by heat and fire, not by thin layers: six times the layers, at most two and a half the calls."""
     few, many = (run(load(path, settings=[f"model.layers={n}"])).solution.calls for n in (8, 48))

@@ -1,0 +1,179 @@
+"""A first scenario, made of rows of the tables and a few answers: every number in it waits for one's own."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
+from typing import Any
+
+from simtent.scenario.fields import declared_at
+from simtent.scenario.in_units import in_units
+from simtent.scenario.likeness import shelter_like, stove_for
+from simtent.scenario.materials import ground, shelter, shelter_source, stove_source
+from simtent.scenario.quantity import Quantity
+from simtent.scenario.tree import Path
+from simtent.tell.draft_fire import fire_blocks, stove_blocks
+from simtent.tell.paper import Block, remarks, toml_page
+from simtent.units import System, exact, to_si
+
+PLACEHOLDER = "2099-01-01"
+HIGH, LOW, GROUND, ASLEEP = "-3 degC", "-12 degC", "settled snow", 2
+NIGHT = {"zone": "UTC", "begin": "18:00", "end": "07:00"}
+WISH = {"bed": "21:30", "rise": "06:30"}
+GROUND_BETWEEN = (258.15, 273.15)  # K, of a guessed ground
+EXACT = (
+    ("shelter",),
+    ("stove", "pipe"),
+    ("stove", "firebox"),
+    ("levels",),
+)  # tables whose lengths must fit together
+
+
+class Typed(str):
+    """A text that the user gave: it stands in the file as it was typed."""
+
+    __slots__ = ()
+
+
+@dataclass(frozen=True, kw_only=True)
+class Wanted:
+    """What a draft is made from; texts as they would stand in a file.
+
+    shelter  name of a row of the table of shelters
+    sizes    one's own lengths of the shelter by key; what is not here comes from the row
+    stove    name of a row of the table of stoves; None: the one that goes with the floor
+    mass     weighed mass of the stove
+    """
+
+    name: str
+    shelter: str
+    units: System = "si"
+    evening: str | None = None
+    sizes: Mapping[str, str] = field(default_factory=dict)
+    stove: str | None = None
+    mass: str | None = None
+    high: str = HIGH
+    low: str = LOW
+    ground: str = GROUND
+    asleep: int = ASLEEP
+
+
+def draft(wanted: Wanted) -> str:
+    """The text of a scenario file, each key with what it means; ValidationError where the sizes make no shelter."""
+    like = shelter_like(wanted.shelter, dict(wanted.sizes))
+    stove = wanted.stove or stove_for(like.floor_area)
+    blocks = [
+        _top(wanted),
+        *_times(wanted),
+        *_place(wanted),
+        *_shelter(wanted, like.peak),
+        *stove_blocks(stove, wanted.mass, like),
+        *fire_blocks(stove, NIGHT["begin"]),
+        Block(("crew",), {"asleep": wanted.asleep}),
+        Block(("model",), shelter(wanted.shelter)["model"], "what no tape measures: guesses of the table"),
+    ]
+    page = [_in_units(block, like.shape, wanted.units) for block in blocks]
+    return _head(wanted, stove) + toml_page(page, like.shape)
+
+
+def _head(wanted: Wanted, stove: str) -> str:
+    lines = [
+        f'A draft: a shelter like "{wanted.shelter}" with a stove like "{stove}".',
+        "",
+        "No number here was measured in your camp: they come from the tables of shelters and stoves, from answers you "
+        "gave, or are guesses. Replace each by your own: measure, weigh, read the makers' manuals.",
+        "",
+        "`simtent explain KEY` tells what a key means, `simtent check FILE` what is odd. A line that begins with # is "
+        "a remark.",
+        "",
+        f"Of the shelter: {shelter_source(wanted.shelter)}.",
+        f"Of the stove: {stove_source(stove)}.",
+    ]
+    return remarks(lines) + "\n"
+
+
+def _top(wanted: Wanted) -> Block:
+    values = {"format": 1, "name": wanted.name, "invented": True, "units": wanted.units}
+    own = {"invented": "stays until every number is your own; then take this line away"}
+    return Block((), values, own=own)
+
+
+def _times(wanted: Wanted) -> tuple[Block, Block]:
+    own = {} if wanted.evening else {"evening": "A PLACEHOLDER, no real night: write the date of yours"}
+    night = Block(("night",), {"evening": wanted.evening or PLACEHOLDER, **NIGHT}, own=own)
+    return night, Block(("wish",), WISH, "what you want of the night")
+
+
+def _place(wanted: Wanted) -> tuple[Block, Block]:
+    earth = ground(wanted.ground)
+    mean = (to_si(wanted.high, "temperature") + to_si(wanted.low, "temperature")) / 2.0
+    start = exact(
+        round(min(max(mean, GROUND_BETWEEN[0]), GROUND_BETWEEN[1]) - 273.15) + 273.15, "temperature"
+    )
+    site = {"altitude": "0 m", "ground": wanted.ground, "ground_start": start}
+    if earth.over_water:
+        site["ice_thickness"] = "40 cm"
+    outdoors: dict[str, Any] = {
+        "high": {"at": "14:30", "air": wanted.high},
+        "low": {"at": "06:00", "air": wanted.low},
+        "wind": "1 m/s",
+        "cloud": "50 %",
+        "spread": "2 K",
+    }
+    own = {
+        "ground": "what it stands on",
+        "ground_start": "of its surface: a guess; put a thermometer on it",
+        "high": "the day's high",
+        "low": "the night's low",
+        "spread": "how far the forecast may be off",
+    }
+    return Block(("site",), site, own=own), Block(("outdoors",), outdoors, "guesses: take a forecast", own)
+
+
+def _shelter(wanted: Wanted, peak: float) -> list[Block]:
+    """The row's shelter with one's own sizes; heights in it go with the peak."""
+    row = shelter(wanted.shelter)
+    own = {**row["shelter"], **wanted.sizes}
+    share = peak / shelter_like(wanted.shelter, {}).peak
+    tables = {key: own.pop(key) for key in list(own) if isinstance(own[key], dict)}
+    tables["openings"] = {key: _lifted(vent, share) for key, vent in tables.get("openings", {}).items()}
+    tables["openings"]["jack"] = {"gap": "15 cm2"}
+    levels = {key: _times_share(height, share) for key, height in row["levels"].items()}
+    remarks_of = {"like": "a row of the table of shelters; it fills what is not given here", "shape": ""}
+    heights = "above the ground: head as you stand, cot where you lie"
+    return [
+        Block(("levels",), levels, heights, dict.fromkeys(levels, "")),
+        Block(
+            ("shelter",), {"like": wanted.shelter, **own}, "replace the table's sizes by your own", remarks_of
+        ),
+        *(Block(("shelter", key), table) for key, table in tables.items()),
+    ]
+
+
+def _lifted(vent: Mapping[str, Any], share: float) -> dict[str, Any]:
+    return {key: _times_share(value, share) if key == "at" else value for key, value in vent.items()}
+
+
+def _times_share(height: str, share: float) -> str:
+    """A height times a share, to the centimetre; as it is written where nothing changes."""
+    return height if share == 1.0 else f"{100.0 * to_si(height, 'length') * share:.0f} cm"
+
+
+def _in_units(block: Block, shape: str, units: System) -> Block:
+    """The block with its quantities in the US units of their fields, where those are wanted."""
+    if units == "si":
+        return block
+    values = {key: _value_in_us(value, (*block.path, key), shape) for key, value in block.values.items()}
+    return replace(block, values=values)
+
+
+def _value_in_us(value: Any, path: Path, shape: str) -> Any:
+    if isinstance(value, dict):
+        return {key: _value_in_us(item, (*path, key), shape) for key, item in value.items()}
+    declared = declared_at(path, shape)
+    if isinstance(value, Typed) or not isinstance(value, str) or not isinstance(declared, Quantity):
+        return value
+    figures = 3 if path[:-1] in EXACT else 2
+    return (
+        value
+        if declared.unit_us == declared.unit_si
+        else in_units(declared, declared.read(value), "us", figures)
+    )

@@ -1,0 +1,17 @@
+"""Look through a scenario file: faults, or else what is odd. Nothing is simulated, no numerical library loaded."""
+
+from argparse import Namespace
+
+from simtent.assess.cautions import standing
+from simtent.scenario.load import load
+from simtent.scenario.oddities import oddities
+from simtent.tell import screen
+from simtent.tell.cautions import block
+from simtent.tell.checked import checked
+
+
+def run(options: Namespace) -> None:
+    """Tell cautions and oddities of the file; InputError with every fault."""
+    scenario = load(options.file, overlays=options.overlays, settings=options.settings)
+    found = oddities(scenario, options.units)
+    screen.show([*block(standing(scenario)), "", *checked(scenario, found)])

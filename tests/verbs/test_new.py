@@ -1,0 +1,265 @@
+"""The verb new: drafts that the reader takes, questions, and forms on paper. All names and numbers are invented."""
+
+import builtins
+import os
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+from simtent import files
+from simtent.cli import main
+from simtent.scenario.likeness import body_mass, shelter_like, stove_of_mass
+from simtent.scenario.load import load
+from simtent.scenario.materials import ground_names, shelter_names, stove_names
+from simtent.scenario.oddities import oddities
+from simtent.tell.draft import Wanted, draft
+from simtent.tell.sheets import LINES, PAGE_END, burn_sheet, night_sheet
+
+
+@pytest.fixture(autouse=True)
+def _here(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.chdir(tmp_path)
+
+
+def answers(monkeypatch: pytest.MonkeyPatch, *lines: str) -> Iterator[str]:
+    """Answers given one by one, then the end of the input; what is left over can be looked at."""
+    left = iter(lines)
+
+    def hear(_prompt: str) -> str:
+        try:
+            return next(left)
+        except StopIteration:
+            raise EOFError from None
+
+    monkeypatch.setattr(builtins, "input", hear)
+    return left
+
+
+def names() -> list[str]:
+    return sorted(path.name for path in Path().iterdir())
+
+
+# Drafts.
+
+
+@pytest.mark.parametrize("units", ["si", "us"])
+@pytest.mark.parametrize("name", shelter_names())
+def test_a_draft_of_every_shelter(name: str, units: str) -> None:
+    assert main(["new", "my_camp.toml", "--like", name, "--units", units]) == 0
+    scenario = load("my_camp.toml")
+    row = shelter_like(name, {})
+    assert scenario.name == "My camp" and scenario.units == units and scenario.invented
+    assert scenario.shelter is not None and scenario.stove is not None
+    assert scenario.shelter.shape == row.shape
+    assert scenario.shelter.peak == pytest.approx(row.peak, abs=0.013)  # to the inch
+    assert scenario.shelter.floor_area == pytest.approx(row.floor_area, rel=0.015)
+    assert scenario.stove.collar + scenario.stove.pipe.inside + scenario.stove.pipe.outside > row.peak + 0.25
+    odd = [oddity for oddity in oddities(scenario) if "no low vent" not in oddity.what]
+    assert not odd
+
+
+@pytest.mark.parametrize("name", stove_names())
+def test_a_draft_of_every_stove(name: str) -> None:
+    assert main(["new", "camp.toml", "--like", "large bell", "--stove", name]) == 0
+    scenario = load("camp.toml")
+    assert scenario.stove is not None and scenario.stove.like == name
+    assert scenario.stove.body_mass == pytest.approx(body_mass(name))
+
+
+@pytest.mark.parametrize("name", ground_names())
+def test_a_draft_on_every_ground(name: str) -> None:
+    Path("camp.toml").write_text(
+        draft(Wanted(name="Camp", shelter="small bell", ground=name)), encoding="utf-8"
+    )
+    assert load("camp.toml").site.ground == name
+
+
+def test_what_a_draft_says_of_itself() -> None:
+    assert main(["new", "camp.toml", "--like", "small bell"]) == 0
+    text = Path("camp.toml").read_text(encoding="utf-8")
+    assert "No number here was measured" in text and "common practice, no source" in text
+    assert 'evening = "2099-01-01"' in text and "PLACEHOLDER" in text
+    assert max(map(len, text.splitlines())) <= 110
+    assert main(["new", "dated.toml", "--like", "small bell", "--evening", "2031-02-14"]) == 0
+    dated = Path("dated.toml").read_text(encoding="utf-8")
+    assert 'evening = "2031-02-14"' in dated and "PLACEHOLDER" not in dated
+
+
+def test_ones_own_sizes_stand_as_they_were_typed(monkeypatch: pytest.MonkeyPatch) -> None:
+    answers(monkeypatch, "large bell", "4.42 m", "", "9 ft", "", "", "", "", "")
+    assert main(["new", "camp.toml", "--ask", "--units", "us"]) == 0
+    scenario = load("camp.toml")
+    assert 'diameter = "4.42 m"' in scenario.given and 'wall = "1 ft 12 in"' not in scenario.given
+    assert scenario.levels["head"] == pytest.approx(
+        1.7 * 9.0 * 0.3048 / 3.0, abs=0.013
+    )  # as the peak, to the inch
+
+
+# Nothing is ever lost.
+
+
+def test_never_over_a_file(capsys: pytest.CaptureFixture[str]) -> None:
+    Path("camp.toml").write_text("mine", encoding="utf-8")
+    Path("gone.toml").symlink_to("nowhere")
+    for name in ("camp.toml", "gone.toml"):
+        assert main(["new", name, "--like", "small bell"]) == 2
+        assert "such a file already" in capsys.readouterr().err
+    assert Path("camp.toml").read_text(encoding="utf-8") == "mine"
+    assert main(["new", "--sheet", "--out", "camp.toml"]) == 2
+    assert names() == ["camp.toml", "gone.toml"]
+
+
+def test_a_file_that_came_in_between_stays() -> None:
+    Path("camp.toml").write_text("mine", encoding="utf-8")
+    with pytest.raises(FileExistsError):
+        files.write_new(Path("camp.toml"), b"theirs")
+    assert Path("camp.toml").read_bytes() == b"mine" and names() == ["camp.toml"]
+
+
+@pytest.mark.parametrize("links", [True, False])
+def test_a_new_file_is_whole_or_not_there(links: bool, monkeypatch: pytest.MonkeyPatch) -> None:
+    def no_links(*_: object) -> None:
+        raise PermissionError("no links here")
+
+    if not links:
+        monkeypatch.setattr(Path, "hardlink_to", no_links)
+    files.write_new(Path("one.toml"), b"all of it")
+    assert Path("one.toml").read_bytes() == b"all of it"
+
+    def full(_file: int) -> None:
+        raise OSError(28, "No space left on device")
+
+    monkeypatch.setattr(os, "fsync", full)
+    assert main(["new", "two.toml", "--like", "small bell"]) == 2
+    assert names() == ["one.toml"]
+
+
+@pytest.mark.parametrize(
+    ("arguments", "words"),
+    [
+        ([], "no name for the new file"),
+        (["camp.toml"], "no shelter to begin with"),
+        (["camp.txt", "--like", "small bell"], "ends in .toml"),
+        (["none/camp.toml", "--like", "small bell"], "no folder"),
+        (["camp.toml", "--like", "smal bel"], "Is small bell"),
+        (["camp.toml", "--like", "small bell", "--stove", "oven"], "--stove"),
+        (["camp.toml", "--like", "small bell", "--evening", "tonight"], "is no date"),
+        (["camp.toml", "--like", "small bell", "--evening", "2031-02-30"], "no day"),
+        (["camp.toml", "--like", "small bell", "--out", "x.txt"], "--out"),
+        (["none.toml", "--sheet"], "no such file"),
+    ],
+)
+def test_bad_options(arguments: list[str], words: str, capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["new", *arguments]) == 2
+    shown = capsys.readouterr()
+    assert words in shown.err and "Traceback" not in shown.err
+    assert names() == []
+
+
+# Questions.
+
+
+def test_enter_takes_what_is_offered(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    left = answers(monkeypatch, *[""] * 40)
+    assert main(["new", "asked.toml", "--ask", "--like", "tunnel for three"]) == 0
+    assert main(["new", "named.toml", "--like", "tunnel for three"]) == 0
+    asked, named = (Path(f"{name}.toml").read_text(encoding="utf-8") for name in ("asked", "named"))
+    assert asked.replace("Asked", "") == named.replace("Named", "")
+    assert (
+        len(list(left)) == 40 - 1 - 3 - 1 - 2 - 1 - 1
+    )  # shelter, sizes, stove, high and low, ground, people
+    assert capsys.readouterr().out.startswith("CAUTION")
+
+
+def test_a_wrong_answer_is_asked_again(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    answers(
+        monkeypatch,
+        "99", "igloo", "4",  # the shelter
+        "3", "3 kg", "3 m", "50 cm", "2 m",  # its diameter, wall, peak
+        "500 kg", "9 kg",  # the stove by its weight
+        "20 F", "30 F", "10 F",  # high, and a low above it
+        "lava", "lake ice",  # the ground
+        "many", "3",
+    )  # fmt: skip
+    assert main(["new", "camp.toml", "--ask"]) == 0
+    told = capsys.readouterr().out
+    for words in (
+        '"99" is none of these',
+        '"3" has no unit',
+        "is a mass",
+        "out of range",
+        "above the high",
+        '"lava"',
+    ):
+        assert words in told
+    assert max(map(len, told.splitlines())) <= 80
+    scenario = load("camp.toml")
+    assert scenario.stove is not None and scenario.stove.mass == 9.0
+    assert scenario.stove.like == stove_of_mass(9.0) == "folding sheet-steel stove"
+    assert scenario.crew.asleep == 3 and scenario.site.ground == "lake ice"
+    assert scenario.outdoors.low is not None
+    assert scenario.outdoors.low.air == pytest.approx((10.0 - 32.0) / 1.8 + 273.15)
+
+
+def test_sizes_that_make_no_shelter_are_asked_again(monkeypatch: pytest.MonkeyPatch) -> None:
+    answers(monkeypatch, "small bell", "3 m", "2 m", "1 m", "3 m", "60 cm", "2 m", *[""] * 5)
+    assert main(["new", "camp.toml", "--ask"]) == 0
+    assert load("camp.toml").shelter.wall == 0.6  # type: ignore[union-attr]
+
+
+@pytest.mark.parametrize("given", [0, 1, 4, 7])
+def test_answers_that_end_early_write_nothing(
+    given: int, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    answers(monkeypatch, *[""] * given)
+    assert main(["new", "camp.toml", "--ask"]) == 2
+    assert "nothing is written" in capsys.readouterr().err
+    assert names() == []
+
+
+def test_a_draft_that_the_reader_refuses_is_not_written(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    text = draft(Wanted(name="Camp", shelter="small bell")).replace('"softwood"', '"soapstone"')
+    monkeypatch.setattr("simtent.verbs.new.draft", lambda _wanted: text)
+    assert main(["new", "camp.toml", "--like", "small bell"]) == 2
+    told = capsys.readouterr().err
+    assert "nothing is written" in told and "soapstone" in told and "wood.species" in told
+    assert names() == []
+
+
+# Forms.
+
+
+@pytest.mark.parametrize("units", ["si", "us"])
+def test_forms_fit_a_sheet_of_paper(units: str) -> None:
+    levels = {f"level {n}": 0.1 * n for n in range(1, 15)}
+    for form in (
+        burn_sheet(units),
+        night_sheet("Camp", {"head": 1.7}, units),
+        night_sheet("Camp", levels, units),
+    ):
+        assert max(map(len, form)) <= 80
+        pages = "\n".join(form).split(f"\n{PAGE_END}\n")
+        assert len(pages) > 1 and all(page.count("\n") < LINES for page in pages)
+        assert "larm" in form[1] and "aker" in " ".join(form)
+
+
+def test_heights_of_the_sensors(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["new", "--sheet"]) == 0
+    usual = capsys.readouterr().out
+    assert "head          |1.7 m" in usual and "_____" in usual
+    assert main(["new", "camp.toml", "--like", "small bell", "--units", "us"]) == 0
+    assert main(["new", "camp.toml", "--sheet"]) == 0
+    own = capsys.readouterr().out
+    assert "head          |4 ft 3 in" in own and "Shelter: Camp" in own
+
+
+def test_a_form_in_a_file() -> None:
+    assert main(["new", "--burn-sheet", "--out", "burn.txt"]) == 0
+    assert Path("burn.txt").read_text(encoding="utf-8") == "\n".join(burn_sheet("si")) + "\n"
