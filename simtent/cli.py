@@ -1,11 +1,12 @@
 """The command line: one verb per question. Everything heavy is imported when a verb runs."""
 
 import argparse
+import sys
 from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import TypeAlias
 
-from simtent.errors import InputError, SolveError
+from simtent.errors import Fault, InputError, SolveError
 from simtent.tell import screen
 
 Verbs: TypeAlias = "argparse._SubParsersAction[argparse.ArgumentParser]"
@@ -20,7 +21,12 @@ for the cold, keep vents open, follow the makers' manuals and local codes."""
 
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run one verb; the exit code is 0 done, 2 the user's input, 1 a fault of ours, 130 interrupted."""
-    options = _parser().parse_args(arguments)
+    given = list(sys.argv[1:] if arguments is None else arguments)
+    if given and given[0].endswith(".toml"):
+        todo = f"Write for example: simtent night {given[0]}"
+        screen.complain([str(Fault("no verb before the file", file=given[0], todo=todo))])
+        return YOURS
+    options = _parser().parse_args(given)
     verb: Callable[[argparse.Namespace], None] = options.verb
     try:
         verb(options)
@@ -135,7 +141,9 @@ def _new_parser(verbs: Verbs) -> None:
         "file", type=Path, nargs="?", metavar="FILE",
         help="the file to write (TOML); with --sheet a scenario whose heights the form takes",
     )  # fmt: skip
-    verb.add_argument("--like", metavar="NAME", help='a shelter of the table, for example "large bell"')
+    verb.add_argument(
+        "--like", metavar="NAME", help='a shelter of the table, as "large bell"; left away, all are listed'
+    )
     verb.add_argument(
         "--stove", metavar="NAME", help="a stove of the table (default: one that goes with the floor)"
     )

@@ -324,6 +324,11 @@ def _misfit(plain: str, unit: _Unit, kinds: Sequence[str]) -> _UnreadableError:
     return _UnreadableError(f'"{plain}" is {what}; wanted is {wanted}', todo)
 
 
+GAUGES = ("ga", "gauge", "gage")
+# The manufacturers' table of steel, from memory.
+GAUGED = "of sheet steel 24 gauge is 0.6 mm, 20 gauge 0.9 mm, 16 gauge 1.5 mm"
+
+
 def _error(text: str, trouble: _UnreadableError, kinds: Sequence[str]) -> UnitError:
     """Turn what was found into a fault that says what is wanted and how to write it."""
     allowed = "; ".join(f"{_KINDS[kind].words} in {', '.join(known_units(kind))}" for kind in kinds)
@@ -332,6 +337,8 @@ def _error(text: str, trouble: _UnreadableError, kinds: Sequence[str]) -> UnitEr
         near = _near_case(what) or difflib.get_close_matches(what, sum(map(known_units, kinds), ()), 2)
         near = near or difflib.get_close_matches(what, _ATOMS, 1)
         todo = "Nearest known: " + " or ".join(f'"{name}"' for name in near) if near else ""
+        if what.lower() in GAUGES:
+            todo = f"Write the thickness: {GAUGED}"
         what = f'the unit "{what}" is not known'
     elif trouble.digits and not todo:
         names = dict.fromkeys(unit for unit, _ in _KINDS[kinds[0]].shown.values())

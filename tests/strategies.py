@@ -190,7 +190,7 @@ def skins(draw):
 
 
 @st.composite
-def _floors(draw):
+def _floors(draw, area):
     floor = {}
     if draw(st.booleans()):
         floor["cover"] = draw(st.sampled_from(["vinyl groundsheet", "polyethylene groundsheet", "none"]))
@@ -201,7 +201,7 @@ def _floors(draw):
     if draw(st.booleans()):
         floor["mat"] = f"{draw(st.integers(3, 50))} mm closed-cell foam"
         if draw(st.booleans()):
-            floor["mat_area"] = f"{draw(st.integers(5, 35)) / 10} m2"
+            floor["mat_area"] = f"{draw(st.integers(5, min(35, int(10.0 * area)))) / 10} m2"
     return floor
 
 
@@ -233,7 +233,7 @@ def _shelters(draw, shapes):
         tree["skirt"] = draw(st.sampled_from(["snow", "weighted", "loose", "sewn"]))
     if draw(st.integers(0, 3)) == 0:
         tree["window"] = draw(windows(outline, skins()))
-    tree["floor"] = draw(_floors())
+    tree["floor"] = draw(_floors(outline.floor_area))
     if draw(st.booleans()):
         tree["contents"] = draw(some(model.model_fields["contents"].annotation))
     return tree

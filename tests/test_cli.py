@@ -350,6 +350,13 @@ def test_a_missing_file(
     assert names(tmp_path) == ["paper.toml"]
 
 
+def test_a_file_without_a_verb(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["camp.toml", "--quiet"]) == 2
+    assert capsys.readouterr().err == (
+        "camp.toml: no verb before the file. Write for example: simtent night camp.toml.\n"
+    )
+
+
 def test_a_setting_that_does_not_exist(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     lines = refused(["night", str(fake_night.scenario_file(tmp_path)), "--set", "model.wals=1.2"], capsys)
     assert "--set" in lines[0] and "walls" in lines[0]

@@ -51,7 +51,7 @@ def test_the_fire_it_shows_can_be_loaded(tmp_path):
     overlay = tmp_path / "shown.toml"
     overlay.write_text(shown[0], encoding="utf-8")
     stoking = load(ROOT / MAIN, overlays=overlay).stoking
-    assert (len(stoking.loads), len(stoking.settings), len(stoking.rules)) == (2, 1, 1)
+    assert (len(stoking.loads), len(stoking.settings), len(stoking.rules)) == (6, 1, 1)
 
 
 def test_files_it_names_are_there():

@@ -226,7 +226,7 @@ def test_summary_counts_water_boiled_off(scenario: Scenario, night: xr.Dataset) 
 
 
 def test_every_account_has_its_words() -> None:
-    always_gone, always_came = {"unburnt", "drying", "boiling"}, {"source", "people", "fire"}
+    always_gone, always_came = {"unburnt", "drying", "boiling"}, {"source", "people", "fire", "sun"}
     assert set(WENT) == set(schema.ACCOUNTS) - always_came
     assert set(CAME) == set(schema.ACCOUNTS) - always_gone
 

@@ -202,6 +202,7 @@ REFUSED = [
     ("4.8", "resistance", ["m2 K/W", "ft2 h degF/Btu"]),
     ("12 metrs", "length", ["not known", '"metres"']),
     ("12 quux", "length", ["not known"]),
+    ("18 ga", "length", ["not known", "Write the thickness", "24 gauge is 0.6 mm"]),
     ("nan m", "length", ["finite"]),
     ("inf m", "length", ["finite"]),
     ("-infinity degC", "temperature", ["finite"]),

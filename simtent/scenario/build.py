@@ -57,7 +57,10 @@ def build_parts(tree: Table, path: Path, earlier: Iterable[Fault] = ()) -> dict[
     faults += check_presence(places)
     faults += check_whole(parts, places)
     if faults:
-        raise InputError(sorted(faults, key=lambda fault: (fault.file or "", fault.line or 0)))
+        # What stands somewhere comes before what is missing: a misspelt table makes its keys missing.
+        raise InputError(
+            sorted(faults, key=lambda fault: (fault.file or "", not fault.line, fault.line or 0))
+        )
     return parts
 
 

@@ -49,9 +49,12 @@ class SkinLayers(Section):
 class FloorLayers(Section):
     """[shelter.floor]: what lies on the ground; from the top: mat, cover, board."""
 
-    cover: Annotated[Layer | None, OneLayer(meaning="groundsheet over the whole floor")] = None
+    cover: Annotated[
+        Layer | None, OneLayer(meaning="groundsheet over the whole floor", such="vinyl groundsheet")
+    ] = None
     board: Annotated[
-        Layer | None, OneLayer(meaning="boards or plywood over the whole floor, under the cover")
+        Layer | None,
+        OneLayer(meaning="boards or plywood over the whole floor, under the cover", such="20 mm plywood"),
     ] = None
     mat: Annotated[Layer | None, OneLayer(meaning="mat on top, under the beds")] = None
     mat_area: Annotated[

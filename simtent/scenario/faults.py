@@ -9,6 +9,7 @@ from pydantic import ValidationError
 from simtent.errors import Fault
 from simtent.scenario.fields import (
     SECTIONS,
+    Field,
     Heading,
     declared_of,
     fields,
@@ -33,7 +34,7 @@ WANTED = {
         "a table is wanted",
         "Write its keys in braces, { key = ... }, or below a line [table]",
     ),
-    "dict_type": ("a table is wanted", "Write its keys below a line [table]"),
+    "dict_type": ("a table is wanted", "Write its keys in braces, { key = ... }, or below a line [table]"),
 }
 ALLOWED_HINT = "Write what is allowed here"
 RETIRED_HINT = 'An overlay takes a key away with the word "none"'
@@ -103,8 +104,15 @@ def faults_of(error: ValidationError, above: Path, places: Places) -> Iterator[F
         elif kind == "literal_error":
             yield places.put(_no_such_word(path, detail["input"], places.shape), path)
         else:
-            what, todo = WANTED.get(kind, (detail["msg"], "Correct the value"))
-            yield places.put(Fault(what, value=_short(detail["input"]), todo=todo), path)
+            yield places.put(_of_another_kind(kind, detail["msg"], detail["input"], path), path)
+
+
+def _of_another_kind(kind: str, message: str, given: Any, path: Path) -> Fault:
+    """The fault of a value of another kind than wanted: a text, a list, a table."""
+    what, todo = WANTED.get(kind, (message, "Correct the value"))
+    if kind == "tuple_type" and isinstance(given, dict) and not any(isinstance(part, int) for part in path):
+        return Fault("there may be several of these", todo=f"Write [[{dotted(path)}]], with double brackets")
+    return Fault(what, value=_short(given), todo=todo)
 
 
 def _below(key: str | None) -> Path:
@@ -145,10 +153,10 @@ def _unknown(path: Path, shape: str | None) -> Fault:
         known += list(SECTIONS)
     close = nearest_words(name, known)
     elsewhere = _elsewhere(name, table)
-    if close:
+    if close and not (elsewhere and not table):
         todo = f"Is {' or '.join(close)} meant?"
     elif elsewhere:
-        todo = f"There is a key of this name: {', '.join(elsewhere)}. {RETIRED_HINT}"
+        todo = f"There is a key of this name: {', '.join(elsewhere)}. Write it there, or leave it away"
     else:
         todo = "Leave it away"
     if path[0] == "shelter" and shape and dotted(path) in elsewhere:
@@ -159,10 +167,15 @@ def _unknown(path: Path, shape: str | None) -> Fault:
 
 def _elsewhere(name: str, table: Path) -> list[str]:
     """The keys of this name in other tables, and with a shelter those of other shapes."""
-    keys = [field.key for field in fields(tables=True) if field.path[-1] == name]
+    found = sorted((field for field in fields(tables=True) if field.path[-1] == name), key=_depth)
+    keys = [field.key for field in found]
     return [key if "." in key else f"{key} at the top of the file, above the first [table]" for key in keys][
         :4
     ]
+
+
+def _depth(field: Field) -> int:
+    return len(field.path)
 
 
 def _no_such_word(path: Path, given: Any, shape: str | None) -> Fault:

@@ -48,7 +48,8 @@ def read_layer(text: Any) -> Layer:
     since density and conductivity belong to the material.
     """
     if not isinstance(text, str):
-        raise InputError(Fault("a layer is wanted, as text in quotes", todo=f"Write for example {EXAMPLES}"))
+        what = "a layer is wanted, as text in quotes"
+        raise InputError(Fault(what, allowed=_materials(), todo=f"Write for example {EXAMPLES}"))
     leading = leading_quantity(text, KINDS)
     name = " ".join((leading[2] if leading else text).split()).lower()
     if name == GAP:
@@ -56,9 +57,7 @@ def read_layer(text: Any) -> Layer:
     if name not in solids():
         todo = nearest(name, [*solids(), GAP])
         raise InputError(
-            Fault(
-                f'no material is called "{name}"', value=text, allowed=", ".join([GAP, *solids()]), todo=todo
-            )
+            Fault(f'no material is called "{name}"', value=f'"{text}"', allowed=_materials(), todo=todo)
         )
     solid = solids()[name]
     thickness = _thickness(solid, leading)
@@ -79,15 +78,21 @@ def read_layer(text: Any) -> Layer:
     )
 
 
+def _materials() -> str:
+    return ", ".join([GAP, *solids()])
+
+
 @dataclass(frozen=True, kw_only=True)
 class OneLayer(Reader):
-    """A layer as text."""
+    """A layer as text, for example `such` a one."""
+
+    such: str = "20 mm closed-cell foam"
 
     def read(self, value: Any, _context: Any = None) -> Layer:
         """The layer; InputError if it is a gap, or none."""
         if not isinstance(value, str):
-            todo = 'Write for example "20 mm closed-cell foam"'
-            raise InputError(Fault("a layer is wanted, as text in quotes", todo=todo))
+            todo, allowed = f'Write for example "{self.such}"', ", ".join(solids())
+            raise InputError(Fault("a layer is wanted, as text in quotes", allowed=allowed, todo=todo))
         layer = read_layer(value)
         if layer.kind == "gap":
             raise InputError(Fault("an air gap cannot lie here", value=str(value), todo="Name a solid layer"))
@@ -104,7 +109,8 @@ class Skin(Reader):
         """The layers; InputError if one is unknown or their order makes no skin."""
         if not isinstance(value, tuple) or not value:
             todo = f"Write the layers from the outside in, for example [{EXAMPLES.split(',', maxsplit=1)[0]}]"
-            raise InputError(Fault("a list with at least one layer is wanted", todo=todo))
+            what = "a list with at least one layer is wanted"
+            raise InputError(Fault(what, allowed=f"layers of {_materials()}", todo=todo))
         faults: list[Fault] = []
         layers: list[Layer] = []
         for position, text in enumerate(value):

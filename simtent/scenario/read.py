@@ -36,7 +36,18 @@ LARGEST_WHOLE = 2**63 - 1  # 64 bits, what does not fit is an error: TOML 1.0.0,
 DEEPEST = 20  # tables and lists in one another; a scenario needs five
 QUOTED_KEY = re.compile(r"'([^']*)'")
 CURLY_QUOTES = "\u201c\u201d\u2018\u2019\u201e\u00ab\u00bb"
+INCH_MARK = re.compile(r"""=\s*("[^"]*\d\s*"\s*"|'[^']*\d\s*'\s*')$""")
 DECLARED_TWICE = re.compile(r"(?:declare|namespace) (\([^)]*\))(?: twice)?")
+SLIPS = (  # in a line without what stands in its quotes, and what to do
+    (
+        re.compile(r"=\s*[+-]?\d+,\d+$"),
+        'Write decimals with a point, and a number with its unit in quotes, for example "4.2 m"',
+    ),
+    (re.compile(r"^[\w.-]+\s*:"), "Write = between a key and its value"),
+    (re.compile(r"=\s*(?:true|yes|on)$", re.IGNORECASE), "Write true in small letters, without quotes"),
+    (re.compile(r"=\s*(?:false|no|off)$", re.IGNORECASE), "Write false in small letters, without quotes"),
+    (re.compile(r"""=\s*["']_+\s*[^\s,\]}_"']"""), "Begin a remark behind the value with #"),
+)
 AT_LINE = re.compile(r"\s*\(at line (\d+), column \d+\)|\s*\(at end of document\)")
 
 
@@ -252,8 +263,11 @@ def _slip(given: str, reason: str, *, at_end: bool) -> tuple[str, str]:
         todo = 'Write straight quotes ("), not the curly ones of a word processor'
     elif at_end:
         todo = "Close the quote or bracket left open in this line or above it, or mend the file's lost end"
+    elif INCH_MARK.search(given):
+        todo = 'Write ft and in for the marks of feet and inches, for example "4 ft 7 in"'
     elif given.count('"') % 2:
         todo = "A closing quote is missing in this line"
     else:
-        todo = "Correct this line; text stands in quotes, tables begin with [name]"
+        other = "Correct this line; text stands in quotes, tables begin with [name]"
+        todo = next((todo for slip, todo in SLIPS if slip.search(_masked(given))), other)
     return f"this is no TOML: {reason[:1].lower()}{reason[1:]}", todo

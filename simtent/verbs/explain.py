@@ -2,6 +2,8 @@
 
 from argparse import Namespace
 
+from simtent.errors import InputError
+from simtent.scenario.fields import SECTIONS
 from simtent.tell import screen
 from simtent.tell.cautions import headline
 from simtent.tell.explain import explained
@@ -9,5 +11,16 @@ from simtent.tell.explain import explained
 
 def run(options: Namespace) -> None:
     """Tell it; InputError where no key is like it."""
-    lines = explained(" ".join(options.field))
+    lines = _told(options.field)
     screen.show([*headline(), "", *lines])
+
+
+def _told(asked: list[str]) -> list[str]:
+    """What the words mean together, "low vent"; or else, where all are full keys or tables, one by one."""
+    words = " ".join(asked).split()
+    try:
+        return explained(" ".join(words))
+    except InputError:
+        if len(words) < 2 or not all("." in word or word in SECTIONS for word in words):
+            raise
+    return [line for word in words for line in ("", *explained(word))][1:]

@@ -95,7 +95,7 @@ def _simulated(scenario: "Scenario", options: argparse.Namespace) -> "xr.Dataset
     from simtent.simulate import simulate  # noqa: PLC0415
 
     if compiled.cold():
-        _progress(options, "First run on this machine: compiling, this once, takes some seconds.")
+        _progress(options, "First run on this machine: compiling, this once, takes a minute or two.")
     _progress(options, f"Simulating {scenario.name}")
     return simulate(scenario)
 

@@ -66,10 +66,10 @@ class Solid:
         """Area of a part's shadow on the ground [m2], counted negative where it overhangs."""
         return self.normals[self.parts == part, 2].sum()
 
-    def volume_to(self, height):
-        """Volume below a height [m3]: pyramids over every piece of skin and of floor, from a point of the lid."""
-        a, b, c = (self.below(height).corners - np.array([0.0, 0.0, height])).transpose(1, 0, 2)
-        return np.einsum("ij,ij->i", a, np.cross(b, c)).sum() / 6.0 + self.floor_area * height / 3.0
+    def volume(self, lid):
+        """Volume below a lid at a height [m3]: pyramids over skin and floor, from a point of the lid."""
+        a, b, c = (self.corners - np.array([0.0, 0.0, lid])).transpose(1, 0, 2)
+        return np.einsum("ij,ij->i", a, np.cross(b, c)).sum() / 6.0 + self.floor_area * lid / 3.0
 
     def section_at(self, height):
         """Area of the level section at a height [m2], from the line along which the skin is cut."""

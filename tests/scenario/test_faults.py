@@ -93,6 +93,24 @@ VALUES = [
     ('"2 in air gap", ', '"R 4.8 polyester quilt", ', "shelter.skin.roof[2]", ["R 4.8 us", "R 4.8 si"]),
     (
         "[heat]",
+        "[shelter.floor]\nboard = 3\n[heat]",
+        "shelter.floor.board",
+        ["softwood boards", '"20 mm plywood"'],
+    ),
+    (
+        "[heat]",
+        '[shelter.window]\narea = "1 m2"\n[heat]',
+        "shelter.window",
+        ["several of these", "Write [[shelter.window]], with double brackets"],
+    ),
+    (
+        "[heat]",
+        '[model]\nwind = "3 m/s"\n[heat]',
+        "model.wind",
+        ["of this name: outdoors.wind, ", "Write it there"],
+    ),
+    (
+        "[heat]",
         '[shelter.floor]\nmat = "closed-cell foam"\n[heat]',
         "shelter.floor.mat",
         ["thicknesses", "mm"],
@@ -257,6 +275,7 @@ def test_faults_of_an_overlay_name_the_overlay(tmp_path):
         ("outdoors.wind=500 mph", "outdoors.wind", "55.9 mph"),
         ("outdoors.wnd=5 mph", "outdoors.wnd", "wind meant"),
         ("carry.margin=20 %", "carry", "unknown key"),
+        ("width=5 m", "width", "of this name: shelter.width, "),
         ("stoking.air=wide", "stoking", "no use without a stove"),
         ("name= ", "name", "1 to 100 printable characters"),
         ("name", None, "no setting"),
@@ -316,6 +335,17 @@ NO_TOML = [
     (spoilt("[wish]", "[wish"), 11, ["no TOML", "[wish"]),
     (spoilt("[wish]", "[night]"), 11, ["no TOML", "twice"]),
     (spoilt('width = "3 m"', 'width = "3 m"\nwidth = "3 m"'), LINES["width"] + 1, ["given twice", "width"]),
+    (
+        spoilt('length = "4 m"', "length = 4,2"),
+        LINES["length"],
+        ["decimals with a point", "with its unit in quotes"],
+    ),
+    (spoilt('length = "4 m"', 'length = "4\' 7""'), LINES["length"], ["Write ft and in", '"4 ft 7 in"']),
+    (spoilt('length = "4 m"', "length = '4''"), LINES["length"], ["Write ft and in"]),
+    (spoilt('length = "4 m"', 'length: "4 m"'), LINES["length"], ["Write = between a key and its value"]),
+    (spoilt('length = "4 m"', "length = True"), LINES["length"], ["Write true in small letters"]),
+    (spoilt('length = "4 m"', "length = no"), LINES["length"], ["Write false in small letters"]),
+    (spoilt('length = "4 m"', 'length = "4 m" measured'), LINES["length"], ["Begin a remark", "with #"]),
     ("<html>\n", 1, ["no TOML"]),
     (TEXT + "a = [1,\n", None, ["no TOML"]),
 ]
@@ -336,6 +366,12 @@ def test_several_bare_clock_times_and_other_faults_together(tmp_path):
     text = spoilt('at = "22:00"', "at = 22:00", text)
     found = faults(tmp_path, spoilt('"packed snow"', '"mud # 21:30"', text))
     assert [fault.key for fault in found] == ["night.begin", "site.ground", "heat.table[2].at"]
+
+
+def test_a_misspelt_table_is_told_before_the_keys_that_miss_it(tmp_path):
+    found = faults(tmp_path, spoilt("[outdoors]", "[outdoor]"))
+    assert [fault.key for fault in found] == ["outdoor", "outdoors"]
+    assert "outdoors meant?" in str(found[0])
 
 
 def test_files_that_cannot_be_read(tmp_path):

@@ -35,7 +35,7 @@ def test_every_field_is_drawn_sometimes():
     wanted = {field.path for field in fields() if "file" not in field.path} - APART
     seen: set[tuple[str, ...]] = set()
 
-    @settings(max_examples=120, database=None)
+    @settings(max_examples=200, database=None)
     @given(scenario_trees(), fire_trees())
     def collect(with_heat, with_fire):
         for path in (*_paths(with_heat, ()), *_paths(with_fire, ())):

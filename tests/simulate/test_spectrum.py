@@ -15,7 +15,7 @@ from simtent.assembly.jacobian import shelter_jacobian
 from simtent.run import Run, run
 from simtent.scenario.load import load
 from tests.fire.burns import STORY
-from tests.simulate.cases import ROOMS, SHIPPED, each
+from tests.simulate.cases import FEW, SHIPPED, each
 from tests.simulate.states import State, along
 
 pytestmark = pytest.mark.compiled
@@ -23,9 +23,12 @@ pytestmark = pytest.mark.compiled
 STANDS = 1e-7  # 1/s, what counts as standing still
 TURNS = 1e-3  # 1/s, what counts as an oscillation
 FASTEST = {
+    "fence_shelf": 20.0,
+    "gauge_bar": 8.0,
     "larch_bench": 1.5,
     "sedge_hollow": 20.0,
     "snow_saddle": 35.0,
+    "stone_sheep": 45.0,
     "yard_burn": 0.2,
     "story": 1.5,
 }  # 1/s
@@ -53,7 +56,7 @@ def test_spectrum(path):
         growing = modes[modes.real > STANDS]
         turning = modes[np.abs(modes.imag) > TURNS]
         assert modes.real.min() > -FASTEST[path.stem], state.time
-        assert np.abs(modes.imag).max() < 0.3, state.time
+        assert np.abs(modes.imag).max() < 0.35, state.time
         assert growing.size <= (0 if night.model.hearth is None else 3), state.time
         assert np.all(-turning.real > 0.2 * np.abs(turning.imag)), state.time
         since = np.min(state.time - stops[stops <= state.time], initial=np.inf)
@@ -64,7 +67,7 @@ def test_spectrum(path):
 
 
 @pytest.mark.slow
-@each([*ROOMS, STORY])
+@each([*FEW, STORY])
 def test_time_of_a_night_grows_no_worse_than_with_the_square_of_the_layers(path):
     """Processor time, the best of two, as a ratio of one process: eight times the layers, at most 64 times the time."""
     spent = {}
@@ -77,7 +80,7 @@ def test_time_of_a_night_grows_no_worse_than_with_the_square_of_the_layers(path)
     assert spent[64] < 64.0 * spent[8]
 
 
-@each([*ROOMS, STORY])
+@each([*FEW, STORY])
 def test_layers_ask_for_few_steps_more(path):
     """Steps are set by heat and fire, not by thin layers: six times the layers, at most two and a half the calls."""
     few, many = (run(load(path, settings=[f"model.layers={n}"])).solution.calls for n in (8, 48))

@@ -95,5 +95,17 @@ def test_words_without_quotation_marks(capsys: pytest.CaptureFixture[str]) -> No
     assert "shelter.openings.low_vent.area\n" in capsys.readouterr().out
 
 
+def test_several_keys_are_told_one_by_one(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["explain", "site.ground", "crew.asleep", "wish"]) == 0
+    out = capsys.readouterr().out
+    assert (
+        out.index("site.ground, under [site]")
+        < out.index("\n\ncrew.asleep, under [crew]")
+        < out.index("\n[wish]")
+    )
+    assert main(["explain", "site.ground", "site.xyzzyx"]) == 2
+    assert main(["explain", "how", "cold"]) == 2
+
+
 def test_cautions_stand_first(capsys: pytest.CaptureFixture[str]) -> None:
     assert told(capsys, "stove.legs")[1].startswith("CAUTION  Carbon monoxide alarm")
