@@ -147,7 +147,8 @@ def test_copies_of_a_shelter_with_its_fire_have_the_same_rates(night, k, seed):
             rates(state.time, y, temps, here, heat, p, state.rows, True, True, False)[: state.nodes]
             for y, heat, p in ((state.values, spilt, model.shelter), (values, k * spilt, many))
         )
-        assert other == pytest.approx(one, rel=1e-7, abs=1e-7)
+        # The inside pressure is found to 1e-10 Pa: where hardly any drives an opening, its flow follows by the root.
+        assert other == pytest.approx(one, rel=1e-6, abs=1e-7)
 
 
 @each(KNOWN)
