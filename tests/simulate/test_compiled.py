@@ -9,7 +9,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from tests.simulate.cases import ROOMS, SHIPPED, each
+from tests.simulate.cases import FEW, SHIPPED, each
 
 pytestmark = pytest.mark.compiled
 
@@ -75,7 +75,7 @@ def test_an_hour_of_fixed_steps_gives_the_same_temperatures(tmp_path):
 
 
 @pytest.mark.slow
-@each(ROOMS, "scenario")
+@each(FEW, "scenario")
 def test_the_adaptive_night_is_the_same_in_plain_python(tmp_path, scenario):
     compiled, pure = both(tmp_path, "night", scenario)
     assert np.abs(compiled - pure).max() < 0.02
