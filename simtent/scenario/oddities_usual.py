@@ -8,7 +8,7 @@ from simtent.scenario.odd import Look, Oddity
 from simtent.scenario.quantity import Declared, Reader
 from simtent.scenario.tree import is_none, leaves
 
-TODO = "Check the number and its unit. If it is right, leave it as it is."
+CHECK_IT = "Check the number and its unit. If it is right, leave it as it is."
 ROUNDING = 0.005  # of the range, for a value that was rounded in another unit
 
 
@@ -19,7 +19,7 @@ def unusual(look: Look) -> Iterator[Oddity]:
         if declared is None or is_none(leaf) or not _is_outside(declared, leaf.value):
             continue
         what = f"outside its usual range, {usual_text(declared, look.units)}"
-        yield look.odd(path, what, f"Meant is: {declared.meaning}", TODO)
+        yield look.odd(path, what, f"Meant is: {declared.meaning}", CHECK_IT)
 
 
 def _is_outside(declared: Declared, raw: object) -> bool:

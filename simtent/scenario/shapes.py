@@ -1,5 +1,6 @@
 """[shelter] in each of its shapes: sizes from outside of the fabric, heights from the ground."""
 
+from abc import abstractmethod
 from dataclasses import dataclass
 from math import cos, pi, sin
 from typing import Annotated, Any, Literal
@@ -78,9 +79,9 @@ class AnyShelter(Section):
     contents: Annotated[Contents, Words(meaning="gear and bedding")] = table_default()
 
     @property
+    @abstractmethod
     def outline(self) -> Shape:
         """Its shape as functions of height."""
-        raise NotImplementedError
 
     @property
     def eaves(self) -> float:
