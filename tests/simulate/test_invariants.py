@@ -6,6 +6,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from simtent.assembly.assemble import assemble
+from simtent.assembly.gas_path import STILL_FLOW
 from simtent.assembly.rhs import at_fire, observe, rates, shelter_rhs, shelter_temperatures
 from simtent.network.kernels import node_temperatures
 from simtent.network.ledger import residual
@@ -130,12 +131,17 @@ def test_copies_joined_by_adiabatic_partitions_have_the_same_rates(night, k, see
 
 @given(fires(shapes=("box", "wall tent", "bell")), st.integers(2, 5), st.integers(0, 2**32 - 1))
 def test_copies_of_a_shelter_with_its_fire_have_the_same_rates(night, k, seed):
-    """Each fire draws its own air beside the same pressure, and so burns alike: the room is left to see."""
+    """Each fire draws its own air beside the same pressure, and so burns alike: the room is left to see.
+
+    A flow passes through 0 over a width in kg/s, which is that of one flue: flows within it are left out.
+    """
     model = assemble(night)
     many, flow = copies(model, float(k)).shelter, model.shelter.stove.places.air
     for state in at_random(model, seed, 4)[1:]:
         temps = shelter_temperatures(state.time, state.values, model.shelter, state.rows)
         values = state.values.copy()
+        if abs(values[flow]) < STILL_FLOW:
+            continue
         spilt = 300.0 if values[flow] < 0.0 else 0.0  # W
         values[flow] *= k
         here, there = (
@@ -147,8 +153,7 @@ def test_copies_of_a_shelter_with_its_fire_have_the_same_rates(night, k, seed):
             rates(state.time, y, temps, here, heat, p, state.rows, True, True, False)[: state.nodes]
             for y, heat, p in ((state.values, spilt, model.shelter), (values, k * spilt, many))
         )
-        # The inside pressure is found to 1e-10 Pa: where hardly any drives an opening, its flow follows by the root.
-        assert other == pytest.approx(one, rel=1e-6, abs=1e-7)
+        assert other == pytest.approx(one, rel=1e-7, abs=1e-7)
 
 
 @each(KNOWN)
