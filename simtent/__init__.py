@@ -33,14 +33,18 @@ if TYPE_CHECKING:
     from simtent.scenario.load import load
     from simtent.scenario.scenario import Scenario
     from simtent.simulate import simulate
+    from simtent.studies.batch import study
+    from simtent.studies.store import open_study
 
-__all__ = ["Scenario", "assess", "load", "simulate"]
+__all__ = ["Scenario", "assess", "load", "open_study", "simulate", "study"]
 
 _HOMES = {
     "Scenario": "simtent.scenario.scenario",
     "assess": "simtent.assess.judge",
     "load": "simtent.scenario.load",
+    "open_study": "simtent.studies.store",
     "simulate": "simtent.simulate",
+    "study": "simtent.studies.batch",
 }
 
 

@@ -60,6 +60,10 @@ class SolveError(SimtentError):
     """The solver could not finish; says where it stopped and what may help."""
 
 
+class StudyError(SimtentError):
+    """A study could not go on; says why, what is kept, and what to do."""
+
+
 def _shown(text: str, most: int | None = None) -> str:
     """Text that a terminal can show on one line: nothing that steers it, and the middle left out of what is long."""
     plain = "".join(mark if mark.isprintable() else mark.encode("unicode_escape").decode() for mark in text)

@@ -65,14 +65,20 @@ def run(scenario: Scenario, *, accuracy: Accuracy = STANDARD, step: float = OUTP
         lambda t, y, rows: shelter_jacobian(t, y, model.shelter, rows),
         script=tending,
     )
-    residual = ledger.residual(model.net, solution.states)
+    residual = closed(model, solution.states)
+    temperatures = node_temperatures(model.shelter.net, solution.states)
+    return Run(scenario, model, solution, temperatures, tending, residual)
+
+
+def closed(model: Model, states: Array) -> float:
+    """What the ledger misses, as a share of the throughput; SolveError if that is more than a millionth."""
+    residual = ledger.residual(model.net, states)
     if residual > results.RESIDUAL_LIMIT:
         raise SolveError(
             f"Energy does not add up: {residual:.1e} of the throughput is missing, {results.RESIDUAL_LIMIT:.0e} "
             "is allowed. This is a fault of the engine, not of the scenario; please report the scenario."
         )
-    temperatures = node_temperatures(model.shelter.net, solution.states)
-    return Run(scenario, model, solution, temperatures, tending, residual)
+    return residual
 
 
 def tend(scenario: Scenario, model: Model) -> Tending | None:
