@@ -30,17 +30,19 @@ from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
     from simtent.assess.judge import assess
+    from simtent.derivatives import derivatives
     from simtent.scenario.load import load
     from simtent.scenario.scenario import Scenario
     from simtent.simulate import simulate
     from simtent.studies.batch import study
     from simtent.studies.store import open_study
 
-__all__ = ["Scenario", "assess", "load", "open_study", "simulate", "study"]
+__all__ = ["Scenario", "assess", "derivatives", "load", "open_study", "simulate", "study"]
 
 _HOMES = {
     "Scenario": "simtent.scenario.scenario",
     "assess": "simtent.assess.judge",
+    "derivatives": "simtent.derivatives",
     "load": "simtent.scenario.load",
     "open_study": "simtent.studies.store",
     "simulate": "simtent.simulate",

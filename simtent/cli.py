@@ -6,7 +6,7 @@ from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import TypeAlias
 
-from simtent.errors import Fault, InputError, SolveError
+from simtent.errors import Fault, InputError, SolveError, StudyError
 from simtent.tell import screen
 
 Verbs: TypeAlias = "argparse._SubParsersAction[argparse.ArgumentParser]"
@@ -33,7 +33,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
     except InputError as error:
         screen.complain(str(fault) for fault in error.faults)
         return YOURS
-    except SolveError as error:
+    except (SolveError, StudyError) as error:
         screen.complain([str(error)])
         return OURS
     except KeyboardInterrupt:

@@ -1,13 +1,7 @@
 """The switch between compiled and plain Python, the cache folder, the compiler's options.
 
-A module of laws or kernels ends with::
-
-    if compiled.NUMBA is not None:
-        with compiled.cache():
-            compiled.NUMBA.jit_module(**compiled.OPTIONS)
-
-(`jit_module` compiles the module that calls it, so no helper can wrap it.) With SIMTENT_PURE=1 in the
-environment, or where Numba cannot be imported, the same source runs as plain Python.
+A module of laws or kernels ends with `compiled.compile_module(globals())`. With SIMTENT_PURE=1 in the environment, or
+where Numba cannot be imported, the same source runs as plain Python.
 """
 
 import hashlib
@@ -16,15 +10,15 @@ import shutil
 import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
+from inspect import isfunction
 from pathlib import Path
-from types import ModuleType
 from typing import Any
 
 KERNEL_FOLDERS = ("physics", "network", "assembly")
 KEPT_CACHES = 4
 
 
-def _numba() -> ModuleType | None:
+def _numba() -> Any:
     if os.environ.get("SIMTENT_PURE") == "1":
         return None
     try:
@@ -38,7 +32,8 @@ def _sources_digest() -> str:
     """Digest of every source a kernel can call: Numba itself does not notice a changed callee."""
     package = Path(__file__).parent
     digest = hashlib.sha256(sys.version.encode())
-    digest.update(Path(__file__).read_bytes())
+    for name in ("compiled.py", "handle.py", "handle_type.py"):
+        digest.update((package / name).read_bytes())
     for folder in KERNEL_FOLDERS:
         for source in sorted((package / folder).glob("*.py")):
             digest.update(source.read_bytes())
@@ -102,6 +97,7 @@ OPTIONS: dict[str, Any] = {
     "cache": FOLDER is not None,
     "nogil": True,
     "error_model": "numpy",
+    "no_cfunc_wrapper": True,  # nothing calls a kernel from C
 }
 
 
@@ -119,8 +115,24 @@ def cache() -> Iterator[None]:
         NUMBA.config.CACHE_DIR = before
 
 
-def cold() -> bool:
-    """Tell whether the first run still has to compile."""
+def compile_module(names: dict[str, Any]) -> None:
+    """Compile the functions that a module defines, each when it is first called; nothing in plain Python.
+
+    Numba's own `jit_module` reads the sources of all frames above it to find its caller: half of all imports' time.
+    """
+    if NUMBA is None:
+        return
+    with cache():
+        for name, value in list(names.items()):
+            if isfunction(value) and value.__module__ == names["__name__"]:
+                names[name] = NUMBA.jit(value, **OPTIONS)
+
+
+def cold(*kernels: str) -> bool:
+    """Tell whether any of some kernels (module and function, as "rhs.observe") still has to be compiled.
+
+    Name those that are compiled last: what they call is in the cache before they are.
+    """
     if NUMBA is None:
         return False
-    return FOLDER is None or next(FOLDER.rglob("*.nbi"), None) is None
+    return FOLDER is None or any(next(FOLDER.rglob(f"{kernel}-*.nbi"), None) is None for kernel in kernels)

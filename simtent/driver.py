@@ -6,68 +6,81 @@ For where many nights are wanted: no step returns to Python, and the Jacobian is
 import numpy as np
 
 from simtent.assembly.assemble import Model, assemble
+from simtent.assembly.jacobian import shelter_jacobian
 from simtent.assembly.parameters import SURFACE
 from simtent.assembly.plan import nobody
-from simtent.assembly.whole_night import (
-    CALLS,
-    JACOBIANS,
-    NOT_FINITE,
-    STRETCHES,
-    TOO_MANY,
-    TOO_MUCH,
-    TOO_SMALL,
-    Solver,
-    Told,
-    rates_told,
-    whole_night,
-)
+from simtent.assembly.rhs import shelter_rhs
+from simtent.assembly.stretch import MOST_STEPS, NOT_FINITE, STRAYED, TOO_MANY, TOO_MUCH, TOO_SMALL, Told
+from simtent.assembly.whole_night import whole_night
 from simtent.errors import SolveError
-from simtent.network.arrays import Indices
+from simtent.handle import entry, handle
+from simtent.network.arrays import Array, Indices
+from simtent.network.backward import MOST_ORDER, formulas
+from simtent.network.book import made, open_book
 from simtent.network.kernels import node_temperatures
+from simtent.network.rooms import room_for_factors
 from simtent.network.solve import Accuracy, Trajectory
-from simtent.network.wmethod import method
+from simtent.network.stepper import CALLS, JACOBIANS, STRETCHES, Solver
+from simtent.network.steps import Steps
 from simtent.run import OUTPUT_STEP, Run, closed, tend
 from simtent.scenario.scenario import Scenario
 
-METHOD = "ROS34PW2"
-SWIFT = Accuracy(METHOD, 3e-6, 3e-4)
+KERNELS = ("whole_night.whole_night", "rhs.observe")  # compiled last
+METHOD = "NDF"
+SWIFT = Accuracy(METHOD, 1e-6, 1e-4)
+# share of the allowed error at which the corrections of a step end, and how many there may be; closer where steps are
+# gone again, for what two such nights differ by must not be the rest of a correction
+ENOUGH, CLOSER = (0.02, 4), (2e-5, 12)
 ENDINGS = {
     NOT_FINITE: "its numbers are no longer finite, however small the step. Look for a value that no law can take.",
     TOO_SMALL: "no step is small enough. Look for a part with almost no heat capacity, or try another tolerance.",
     TOO_MANY: "it has made as many steps as a night may have. Look for a part with almost no heat capacity, or try "
     "another tolerance.",
     TOO_MUCH: "a rule was armed, or called, thousands of times. Give it a larger `rearm`.",
+    STRAYED: "it does not go from stop to stop as the night does whose steps it was to repeat.",
 }
 
 
-def drive(scenario: Scenario, *, accuracy: Accuracy = SWIFT, step: float = OUTPUT_STEP) -> Run:
+def drive(
+    scenario: Scenario,
+    *,
+    accuracy: Accuracy = SWIFT,
+    step: float = OUTPUT_STEP,
+    replay: Steps | None = None,
+) -> Run:
     """Assemble and solve one night, reporting every `step` [s]; the method of `accuracy` is the driver's own.
+
+    With `replay` it makes the steps of another run, whatever their error: for nights that differ by a hair.
 
     Raises
     ------
     SolveError
-        The driver gave up, or energy does not add up to a millionth of the throughput.
+        The driver gave up, or energy does not add up to a millionth of the throughput; or the night does not go
+        from stop to stop as the one whose steps it repeats.
     """
     model = assemble(scenario)
     net = model.shelter.net
     times = np.append(np.arange(0.0, model.net.end - 1e-6, step), model.net.end)
     tending = tend(scenario, model)
-    plan = tending.plan if tending else nobody(model.shelter.stove.slots, model.shelter.stove.places)
+    plan = tending.plan if tending else handle(nobody(model.shelter.stove.slots, model.shelter.stove.places))
     state, rows = model.start.copy(), net.jumps.rows[0].copy()
-    told = Told(
-        times,
-        np.empty((times.size, state.size)),
-        np.empty((times.size, *rows.shape), np.int64),
-        np.zeros(1, np.int64),
+    told = handle(
+        Told(
+            times,
+            np.empty((times.size, state.size)),
+            np.empty((times.size, *rows.shape), np.int64),
+            np.zeros(1, np.int64),
+        )
     )
-    solver = _solver(model, accuracy)
-    ended, reached = whole_night(state, rows, model.shelter, model.net.jump_times(), plan, solver, told)
+    solver = handle(_solver(model, accuracy, *(ENOUGH if replay is None else CLOSER)))
+    book = handle(open_book(replay, MOST_STEPS))
+    ended, reached = whole_night(state, rows, model.shelter, model.net.jump_times(), plan, solver, told, book)
     if ended in ENDINGS:
         raise SolveError(f"The driver gave up {reached / 3600.0:.2f} h after the beginning: {ENDINGS[ended]}")
     solution = Trajectory(
         times,
         told.states,
-        rates_told(model.shelter, told),
+        _rates_along_paths(model, told),
         told.rows,
         int(solver.counts[CALLS]) + times.size,
         int(solver.counts[JACOBIANS]),
@@ -75,30 +88,56 @@ def drive(scenario: Scenario, *, accuracy: Accuracy = SWIFT, step: float = OUTPU
         accuracy,
     )
     residual = closed(model, solution.states)
-    return Run(scenario, model, solution, node_temperatures(net, solution.states), tending, residual)
+    return Run(
+        scenario, model, solution, node_temperatures(net, solution.states), tending, residual, made(book)
+    )
 
 
-def _solver(model: Model, accuracy: Accuracy) -> Solver:
+def _rates_along_paths(model: Model, told: Told) -> Array:
+    """Rate of every path at every time told [W]."""
+    first, paths = model.shelter.net.capacity.size, model.shelter.net.paths
+    out = np.empty((told.times.size, paths))
+    for n, (t, state, rows) in enumerate(zip(told.times, told.states, told.rows, strict=True)):
+        out[n] = shelter_rhs(t, state, model.shelter, rows)[first : first + paths]
+    return out
+
+
+def _solver(model: Model, accuracy: Accuracy, enough: float, most: int) -> Solver:
     """How steps are made, with the room they need."""
     net, states = model.shelter.net, model.start.size
-    unknowns, coefficients = _unknowns(model), method()
-    tolerance = np.full(states, accuracy.atol)
+    unknowns = _unknowns(model)
     carried = net.capacity.size + net.paths
-    scale = np.where(net.scale > 0.0, net.scale, np.inf)
-    tolerance[carried:] = accuracy.atol * scale
+    tolerance = np.full(states, accuracy.atol)
+    tolerance[carried:] = accuracy.atol * np.where(net.scale > 0.0, net.scale, np.inf)
+
+    def room(*shape: int) -> Array:
+        return np.zeros(shape)
+
+    asked = (0.0, model.start, model.shelter, net.jumps.rows[0])
     return Solver(
-        method=coefficients,
+        rates=entry(shelter_rhs, *asked),
+        slopes=entry(shelter_jacobian, *asked),
+        formulas=formulas(),
         unknowns=unknowns,
         paths=(net.capacity.size, carried),
         rtol=accuracy.rtol,
         tolerance=tolerance,
-        counts=np.zeros(6, np.int64),
-        kept=np.zeros(2),
-        sums=np.zeros((coefficients.alpha.size, states)),
-        jacobian=np.zeros((states, states)),
-        matrix=np.zeros((unknowns.size, unknowns.size)),
-        x=np.zeros(unknowns.size),
-        trial=np.zeros(states),
+        enough=enough,
+        most=most,
+        counts=np.zeros(8, np.int64),
+        kept=room(6),
+        past=room(MOST_ORDER + 3, states),
+        room=room(MOST_ORDER + 1, states),
+        jacobian=room(states, states),
+        feed=room(unknowns.size, net.paths),
+        factors=room_for_factors(unknowns.size),
+        x=room(unknowns.size),
+        trial=room(states),
+        ahead=room(states),
+        psi=room(states),
+        change=room(states),
+        move=room(states),
+        rate=room(states),
     )
 
 

@@ -28,7 +28,10 @@ def level_temperatures(night: Run) -> Array:
     if house is None:
         raise ValueError("a stove in the open has no levels")
     heights = list(night.scenario.levels.values())
-    return np.array([np.interp(heights, house.bands.centres, row) for row in night.air - ZERO_CELSIUS])
+    centres, air = house.bands.centres, night.air - ZERO_CELSIUS
+    below = np.clip(np.searchsorted(centres, heights, side="right") - 1, 0, centres.size - 2)
+    slopes = (air[:, below + 1] - air[:, below]) / (centres[below + 1] - centres[below])
+    return np.asarray(air[:, below] + slopes * (np.clip(heights, centres[0], centres[-1]) - centres[below]))
 
 
 def readings(night: Run) -> Group:

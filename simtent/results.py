@@ -16,9 +16,8 @@ from numpy.typing import ArrayLike, NDArray
 
 from simtent.errors import SimtentError
 from simtent.files import write_all
-from simtent.schema import ATTRIBUTES, SCHEMA, TABLE, WORDS, Variable
+from simtent.schema import ATTRIBUTES, RESIDUAL_LIMIT, SCHEMA, TABLE, WORDS, Variable
 
-RESIDUAL_LIMIT = 1e-6  # share of the throughput of heat that the accounts may miss
 MASS_LIMIT = 1e-9  # share of the wood put on that the stages of the fuel may miss
 AIR_LIMIT = 1e-9  # share of the air that moves through the openings that may get lost
 STILL_AIR = 1e-3  # kg/s; a share of less than this is round-off

@@ -4,7 +4,6 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from simtent import results
 from simtent.assembly.assemble import Model, assemble
 from simtent.assembly.jacobian import shelter_jacobian
 from simtent.assembly.rhs import shelter_rhs
@@ -14,8 +13,11 @@ from simtent.network import ledger
 from simtent.network.arrays import Array
 from simtent.network.kernels import node_temperatures
 from simtent.network.solve import Accuracy, Trajectory, solve
+from simtent.network.steps import Steps
 from simtent.scenario.scenario import Scenario
+from simtent.schema import RESIDUAL_LIMIT
 
+KERNELS = ("jacobian.shelter_jacobian", "rhs.observe")  # compiled last
 OUTPUT_STEP = 300.0  # s
 STANDARD = Accuracy()
 
@@ -27,6 +29,7 @@ class Run:
     temperatures  of every node at every time reported [K]
     tending       what was done at the stove; None without one
     residual      what the ledger misses, as a share of the throughput
+    steps         those accepted; None by SciPy, which does not tell
     """
 
     scenario: Scenario
@@ -35,6 +38,7 @@ class Run:
     temperatures: Array
     tending: Tending | None
     residual: float
+    steps: Steps | None = None
 
     @property
     def air(self) -> Array:
@@ -73,9 +77,9 @@ def run(scenario: Scenario, *, accuracy: Accuracy = STANDARD, step: float = OUTP
 def closed(model: Model, states: Array) -> float:
     """What the ledger misses, as a share of the throughput; SolveError if that is more than a millionth."""
     residual = ledger.residual(model.net, states)
-    if residual > results.RESIDUAL_LIMIT:
+    if residual > RESIDUAL_LIMIT:
         raise SolveError(
-            f"Energy does not add up: {residual:.1e} of the throughput is missing, {results.RESIDUAL_LIMIT:.0e} "
+            f"Energy does not add up: {residual:.1e} of the throughput is missing, {RESIDUAL_LIMIT:.0e} "
             "is allowed. This is a fault of the engine, not of the scenario; please report the scenario."
         )
     return residual

@@ -6,6 +6,7 @@
 from dataclasses import dataclass
 
 SCHEMA = 4
+RESIDUAL_LIMIT = 1e-6  # share of the throughput of heat that the accounts may miss
 
 INWARD = (
     "Positive into the room air, into the shelter where the path ends on a surface, into the stove where it "

@@ -83,6 +83,13 @@ def to_si(text: str, kind: str) -> float:
     Returns SI [m, m2, m3, kg, K, m/s, W, J, kg/m3, kg/m2, W/(m K), m2 K/W, W/K, Pa, s, 1, rad, m3/s, J/(kg K)].
     Raises UnitError, which says what was written, what is wanted and how to write it.
     """
+    return _read(text, kind)
+
+
+@lru_cache(
+    4096
+)  # a batch of scenarios reads the same texts thousands of times; what cannot be read is not kept
+def _read(text: str, kind: str) -> float:
     try:
         plain = _tidy(text)
         if "," in plain:
@@ -101,6 +108,11 @@ def leading_quantity(text: str, kinds: Sequence[str]) -> tuple[float, str, str] 
     Returns SI value, kind (the first of `kinds` that fits) and the rest of the text; None if the text starts
     with no number. Raises UnitError if it starts with a number that is no such quantity.
     """
+    return _leading(text, tuple(kinds))
+
+
+@lru_cache(1024)
+def _leading(text: str, kinds: tuple[str, ...]) -> tuple[float, str, str] | None:
     plain = _tidy(text)
     if not re.match(r"[+-]? *\.?[0-9]|R(SI)?[ -]*\.?[0-9]", plain, re.IGNORECASE):
         return None

@@ -2,8 +2,12 @@
 
 import os
 
-import matplotlib
-from hypothesis import HealthCheck, settings
+# Before NumPy is there: threads of linear algebra that wait for each other and for other workers cost more than work.
+for threads in ("OPENBLAS_NUM_THREADS", "OMP_NUM_THREADS", "MKL_NUM_THREADS"):
+    os.environ.setdefault(threads, "1")
+
+import matplotlib  # noqa: E402
+from hypothesis import HealthCheck, settings  # noqa: E402
 
 matplotlib.use("Agg")
 

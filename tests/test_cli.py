@@ -182,7 +182,7 @@ def test_a_first_compile_is_announced(
     tmp_path: Path, quick: None, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
 ) -> None:
     for cold in (True, False):
-        monkeypatch.setattr(compiled, "cold", lambda cold=cold: cold)
+        monkeypatch.setattr(compiled, "cold", lambda *_, cold=cold: cold)
         assert main(["night", str(fake_night.scenario_file(tmp_path))]) == 0
         assert ("compiling" in capsys.readouterr().err) == cold
 

@@ -12,17 +12,20 @@ from simtent.assembly.pressure import (
     density_roots,
     drives,
     inside_pressure,
+    mean_drive,
     opened,
-    stack_at,
+    stack_in,
     stack_pressures,
 )
 from simtent.assembly.streams import (
     FALL_FLOW,
     FALL_HEAT,
+    PLUME,
     RISE_FLOW,
     RISE_HEAT,
     SHED_ROWS,
-    add_streams,
+    add_currents,
+    add_plumes,
     no_flows,
 )
 from simtent.network.arrays import Array, Indices, Tables
@@ -31,8 +34,8 @@ from simtent.physics.air import air_density
 from simtent.physics.constants import CP_AIR
 from simtent.physics.convection import inside_film
 from simtent.physics.current import current_flow
-from simtent.physics.opening import opening_flow
 
+NOWHERE = math.nan  # Pa, where a search begins that is told no place
 TURN = 0.05  # K, over which a surface's current turns from falling to rising, and stands while it does
 
 
@@ -51,22 +54,22 @@ class AirReadings(NamedTuple):
     pressure: Array
 
 
-def at_openings(
-    room: Room, weather: Weather, tables: Tables, rows: Indices, t: float, wind: float, temps: Array
-) -> tuple[Array, Array, float, Array]:
-    """What drives air through each element, but for the inside pressure at the floor.
+class Moving(NamedTuple):
+    """What the currents are made of.
 
-    Returns its strength as it is open, its drive [Pa], and the roots of the densities outside and in each layer.
+    streams   [stream, layers - 1] kg/s upward
+    entering  [layers] kg/s of outdoor air
+    shed      [row, layers] what surfaces shed, kg/s and W
+    gain      [layers] kg/s, before currents, fan and the room's own flow
     """
-    outdoors, pressure = temps[weather.outdoors], weather.pressure
-    stack = stack_pressures(room.column, outdoors, pressure, temps)
-    drive = drives(room.openings, room.column, stack, outdoors, pressure, wind)
-    strength = opened(room.openings, tables, rows, t)
-    root_out = math.sqrt(air_density(outdoors, pressure))
-    return strength, drive, root_out, density_roots(room.column, pressure, temps)
+
+    streams: Array
+    entering: Array
+    shed: Array
+    gain: Array
 
 
-def floor_pressure(
+def through_openings(
     room: Room,
     weather: Weather,
     tables: Tables,
@@ -74,48 +77,49 @@ def floor_pressure(
     t: float,
     wind: float,
     drawn: float,
+    begin: float,
+    foot: float,
     temps: Array,
-) -> float:
-    """Inside minus outside pressure at the floor [Pa], while a fire draws air [kg/s]."""
-    strength, drive, root_out, roots = at_openings(room, weather, tables, rows, t, wind, temps)
-    return inside_pressure(room.openings, strength, drive, root_out, roots, drawn)
+    flows: Array,
+) -> tuple[float, float]:
+    """Inside minus outside pressure at the floor and at a height `foot` [m], while a fire draws air [kg/s]; both in Pa.
+
+    The search for it begins at `begin` [Pa], from the openings alone where that is `NOWHERE`. Puts down the flow in
+    through each element [kg/s].
+    """
+    outdoors, pressure = temps[weather.outdoors], weather.pressure
+    stack = stack_pressures(room.column, outdoors, pressure, temps)
+    drive = drives(room.openings, room.column, stack, outdoors, pressure, wind)
+    strength = opened(room.openings, tables, rows, t)
+    root_out, roots = math.sqrt(air_density(outdoors, pressure)), density_roots(room.column, pressure, temps)
+    first = mean_drive(strength, drive) if math.isnan(begin) else begin
+    inside = inside_pressure(room.openings, strength, drive, root_out, roots, drawn, first, flows)
+    return inside, inside + stack_in(room.column, stack, foot)
 
 
 def pressure_at(column: Column, weather: Weather, inside: float, height: float, temps: Array) -> float:
     """Inside minus outside pressure at a height [Pa], from that at the floor."""
     stack = stack_pressures(column, temps[weather.outdoors], weather.pressure, temps)
-    layer = 0
-    while layer < column.distance.size and column.edges[layer + 1] < height:
-        layer += 1
-    return inside + stack_at(column, stack, layer, height)
+    return inside + stack_in(column, stack, height)
 
 
-def exchange(
-    room: Room,
-    weather: Weather,
-    tables: Tables,
-    rows: Indices,
-    t: float,
-    wind: float,
-    inside: float,
-    temps: Array,
-) -> tuple[Array, Array]:
-    """Air that enters and air that leaves through each element at an inside pressure [Pa], both 0 or more [kg/s]."""
-    strength, drive, root_out, roots = at_openings(room, weather, tables, rows, t, wind, temps)
-    exponent, layer = room.openings.exponent, room.openings.layer
-    entering, leaving = np.zeros(drive.size), np.zeros(drive.size)
-    for k in range(drive.size):
-        flow, _ = opening_flow(drive[k] - inside, strength[k], exponent[k], root_out, roots[layer[k]])
-        entering[k], leaving[k] = max(flow, 0.0), max(-flow, 0.0)
-    return entering, leaving
+def film_watts(films: Films, k: int, density_ratio: float, difference: float) -> tuple[float, float, float]:
+    """Natural convection of an inner surface warmer than its air by a difference [K], and the air that it sets moving.
+
+    Returns the heat to the air [W], the flow [kg/s], and the share of both that rises.
+    """
+    film = inside_film(difference, films.tilt[k], density_ratio)
+    turned = difference * difference + TURN * TURN
+    flow = current_flow(film, films.area[k]) * difference * difference / turned
+    return film * films.area[k] * difference, flow, 0.5 * (1.0 + difference / math.sqrt(turned))
 
 
-def by_layer(openings: Openings, flows: Array, layers: int) -> Array:
-    """Sum over the elements of each layer."""
-    out = np.zeros(layers)
-    for k in range(flows.size):
-        out[openings.layer[k]] += flows[k]
-    return out
+def add_shed(shed: Array, layer: int, watts: float, flow: float, rising: float) -> None:
+    """Give a surface's heat [W] and flow [kg/s] to what falls and to what rises from its layer."""
+    shed[FALL_FLOW, layer] += (1.0 - rising) * flow
+    shed[FALL_HEAT, layer] += (1.0 - rising) * watts
+    shed[RISE_FLOW, layer] += rising * flow
+    shed[RISE_HEAT, layer] += rising * watts
 
 
 def add_films(
@@ -124,18 +128,10 @@ def add_films(
     """Natural convection of every inner surface, and the air that it sets moving in its layer."""
     for k in range(films.node.size):
         node, layer = films.node[k], films.air[k]
-        difference = temps[node] - temps[layer]
-        film = inside_film(difference, films.tilt[k], density_ratio)
-        watts = film * films.area[k] * difference
+        watts, flow, rising = film_watts(films, k, density_ratio, temps[node] - temps[layer])
         heat[node] -= watts
         paths[films.path[k]] += watts
-        square = difference * difference
-        flow = current_flow(film, films.area[k]) * square / (square + TURN * TURN)
-        rising = 0.5 * (1.0 + difference / math.sqrt(square + TURN * TURN))
-        shed[FALL_FLOW, layer] += (1.0 - rising) * flow
-        shed[FALL_HEAT, layer] += (1.0 - rising) * watts
-        shed[RISE_FLOW, layer] += rising * flow
-        shed[RISE_HEAT, layer] += rising * watts
+        add_shed(shed, layer, watts, flow, rising)
 
 
 def add_feeds(feeds: Feeds, tables: Tables, rows: Indices, t: float, fed: Array, paths: Array) -> None:
@@ -156,6 +152,25 @@ def add_hearth(
         fed[0, k] += draws[k] * (spilt - CP_AIR * backward * (temps[k] - outdoors))
 
 
+def add_exchange(
+    openings: Openings,
+    flows: Array,
+    outdoors: float,
+    temps: Array,
+    paths: Array,
+    entering: Array,
+    gain: Array,
+) -> None:
+    """Book what openings bring in and let out, by layer, from the flow in through each element [kg/s]."""
+    for k in range(flows.size):
+        layer = openings.layer[k]
+        if flows[k] > 0.0:
+            entering[layer] += flows[k]
+        else:
+            gain[layer] += flows[k]
+            paths[openings.path] += CP_AIR * flows[k] * (temps[layer] - outdoors)
+
+
 def add_air(
     t: float,
     room: Room,
@@ -163,8 +178,7 @@ def add_air(
     weather: Weather,
     tables: Tables,
     rows: Indices,
-    wind: float,
-    inside: float,
+    exchanged: Array,
     draws: Array,
     air: float,
     spilt: float,
@@ -172,40 +186,23 @@ def add_air(
     temps: Array,
     heat: Array,
     paths: Array,
-) -> tuple[Array, Array, Array]:
+) -> Moving:
     """Move the air: book what leaves, and deliver all heat that surfaces and sources give to it.
 
-    `fed` holds what stove and pipe give to their plume already [plume, layer] W; `inside` is the pressure at the
-    floor [Pa]; `air` what flows to the fire [kg/s]. Returns flows between layers by stream, and what enters and
-    leaves by element, all in kg/s.
+    `fed` holds what stove and pipe give to their plume already [plume, layer] W; `exchanged` is the flow in through
+    each element, `air` what flows to the fire [kg/s].
     """
     outdoors, layers = temps[weather.outdoors], room.column.distance.size + 1
-    gain, flows, shed = np.zeros(layers), no_flows(layers), np.zeros((SHED_ROWS, layers))
-    entering, leaving = exchange(room, weather, tables, rows, t, wind, inside, temps)
-    out_of = by_layer(room.openings, leaving, layers)
-    for k in range(layers):
-        gain[k] -= out_of[k]
-        paths[room.openings.path] -= CP_AIR * out_of[k] * (temps[k] - outdoors)
+    gain, entering, shed = np.zeros(layers), np.zeros(layers), np.zeros((SHED_ROWS, layers))
+    flows = no_flows(layers)
+    add_exchange(room.openings, exchanged, outdoors, temps, paths, entering, gain)
     add_films(films, weather.density_ratio, temps, heat, paths, shed)
     add_feeds(room.feeds, tables, rows, t, fed, paths)
     add_hearth(draws, air, spilt, outdoors, temps, fed, gain)
-    add_streams(
-        room.plumes,
-        room.fan,
-        room.column,
-        weather.pressure,
-        fed,
-        shed,
-        by_layer(room.openings, entering, layers),
-        outdoors,
-        temps,
-        heat,
-        gain,
-        flows,
-    )
-    return flows, entering, leaving
+    add_plumes(room.plumes, weather.pressure, fed, temps, heat, gain, flows[PLUME])
+    moving = Moving(flows, entering, shed, gain.copy())
+    add_currents(room.fan, room.column, shed, entering, outdoors, temps, heat, gain, flows)
+    return moving
 
 
-if compiled.NUMBA is not None:
-    with compiled.cache():
-        compiled.NUMBA.jit_module(**compiled.OPTIONS)
+compiled.compile_module(globals())

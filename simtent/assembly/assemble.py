@@ -11,6 +11,7 @@ from simtent.assembly.house import House, furnish, house_parts, open_air, raise_
 from simtent.assembly.loads import Woodpile, stack_wood
 from simtent.assembly.parameters import BURIED, LAYER, OWN, SURFACE, Films, Shelter, Weather
 from simtent.assembly.stove import Hearth, build_stove, no_stove, stove_arrays
+from simtent.handle import handle
 from simtent.network.arrays import Array, Indices
 from simtent.network.builder import NO_TABLE, Builder
 from simtent.physics.air import standard_pressure
@@ -85,7 +86,7 @@ def assemble(scenario: Scenario) -> Model:
         parts = house_parts(scenario, house, air_parts, power, hearth, paths)
     network, state = net.freeze()
     bands = house.bands if house else None
-    shelter = Shelter(
+    whole = Shelter(
         net=network,
         weather=Weather(
             net.index(outdoors),
@@ -104,7 +105,7 @@ def assemble(scenario: Scenario) -> Model:
         stove=stove_arrays(net, scenario, hearth, bands, paths) if hearth else no_stove(),
         felt=_felt(len(net.capacities), house, parts.films, hearth),
     )
-    return Model(net, shelter, state, house, hearth, pile)
+    return Model(net, handle(whole), state, house, hearth, pile)
 
 
 def _felt(nodes: int, house: House | None, films: Films, hearth: Hearth | None) -> Indices:

@@ -71,6 +71,8 @@ def burn(
     shares, wanted = np.zeros(slots.dry.size), 0.0
     for k in range(slots.dry.size):
         left, water = state[slots.first_dry + k], state[slots.first_water + k]
+        if left == 0.0 and water == 0.0:  # nothing burns or dries in a slot without wood
+            continue
         wet = water / slots.water[k] if slots.water[k] > 0.0 else 0.0
         since = t - state[slots.first_caught + k]
         thickness = slots.thickness[k]
@@ -85,6 +87,8 @@ def burn(
     steam = 0.0
     for k in range(slots.dry.size):
         left, water = state[slots.first_dry + k], state[slots.first_water + k]
+        if left == 0.0 and water == 0.0:
+            continue
         carried[slots.first_dry + k - places.first] -= limited * shares[k] * left
         if slots.water[k] > 0.0:
             area = 4.0 * slots.dry[k] / (wood.density * slots.thickness[k])
@@ -115,6 +119,4 @@ def add_firebox(box: Firebox, temps: Array, heat: Array, paths: Array) -> None:
         paths[box.path_boiling] -= boiling
 
 
-if compiled.NUMBA is not None:
-    with compiled.cache():
-        compiled.NUMBA.jit_module(**compiled.OPTIONS)
+compiled.compile_module(globals())

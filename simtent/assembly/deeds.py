@@ -216,6 +216,4 @@ def stop_waiting(t: float, which: int, diary: Diary) -> None:
             return
 
 
-if compiled.NUMBA is not None:
-    with compiled.cache():
-        compiled.NUMBA.jit_module(**compiled.OPTIONS)
+compiled.compile_module(globals())

@@ -38,6 +38,7 @@ STILL_FLOW = 1e-5  # kg/s, within which some flows either way
 LEAST_AREA = 1e-6  # m2; nothing shuts tighter, and nothing is divided by 0
 LEAST_FLOW = 1e-5  # kg/s, bounds how much more the gas is than its air where there is next to none
 DOWN, SPILT = 8, 9  # readings: air that comes down the pipe [kg/s], heat that spills [W]
+READINGS = 10
 FRICTION_FACTOR = 1.0  # on all losses; chimney standards design with 1.2 to 1.5 to be on the long side
 
 
@@ -266,9 +267,10 @@ def add_fire(
     collar, top = up * above.collar + (1.0 - up) * below.collar, up * above.top + (1.0 - up) * below.top
     set_free = full - unburnt + lighting
     flow = gas_flow - backward
-    return np.array([collar, top, drive, flow, state[places.air], set_free, unburnt, full, backward, spill])
+    told = np.empty(READINGS)
+    told[0], told[1], told[2], told[3], told[4] = collar, top, drive, flow, state[places.air]
+    told[5], told[6], told[7], told[DOWN], told[SPILT] = set_free, unburnt, full, backward, spill
+    return told
 
 
-if compiled.NUMBA is not None:
-    with compiled.cache():
-        compiled.NUMBA.jit_module(**compiled.OPTIONS)
+compiled.compile_module(globals())

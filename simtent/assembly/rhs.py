@@ -8,13 +8,23 @@ import math
 import numpy as np
 
 from simtent import compiled
-from simtent.assembly.air import AirReadings, add_air, floor_pressure, pressure_at
+from simtent.assembly.air import (
+    NOWHERE,
+    AirReadings,
+    Moving,
+    add_air,
+    pressure_at,
+    through_openings,
+)
 from simtent.assembly.gas_path import SPILT, add_fire
 from simtent.assembly.parameters import (
+    Films,
+    Flue,
     Gaps,
     HotFaces,
     HotOuter,
     OuterFaces,
+    Room,
     Shelter,
     Star,
     Weather,
@@ -160,22 +170,74 @@ def drawn_air(draws: Array, outdoors: float, temps: Array) -> float:
     return mean
 
 
-def at_fire(t: float, state: Array, temps: Array, p: Shelter, rows: Indices) -> tuple[float, float, float]:
-    """What ties room, wind and fire, one number each.
+def at_fire(
+    t: float, state: Array, temps: Array, p: Shelter, rows: Indices, begin: float = NOWHERE
+) -> tuple[tuple[float, float, float], Array]:
+    """What ties room, wind and fire, one number each; and the flow in through each element of an opening [kg/s].
 
     Inside pressure at the floor [Pa]; pressure at the firebox over that at the pipe's open end, both beside the still
-    outdoor air of their heights [Pa]; temperature of the air that the fire draws [K].
+    outdoor air of their heights [Pa]; temperature of the air that the fire draws [K]. The search for the inside
+    pressure may be told where to begin [Pa].
     """
     flue, inside, suction = p.stove.flue, 0.0, 0.0
     burning, outdoors = p.stove.firebox.node >= 0, temps[p.weather.outdoors]
     wind = table_value(p.net.tables, rows, p.weather.wind, t)
+    flows = np.empty(p.room.openings.layer.size)
     if burning:
         suction -= wind_pressure(PIPE_END, air_density(outdoors, p.weather.pressure), wind)
-    if p.room.openings.layer.size > 0:
+    if flows.size > 0:
         drawn = state[p.stove.places.air] if burning else 0.0
-        inside = floor_pressure(p.room, p.weather, p.net.tables, rows, t, wind, drawn, temps)
-        suction += pressure_at(p.room.column, p.weather, inside, flue.foot, temps)
-    return inside, suction, drawn_air(flue.draws, outdoors, temps)
+        inside, below = through_openings(
+            p.room, p.weather, p.net.tables, rows, t, wind, drawn, begin, flue.foot, temps, flows
+        )
+        suction += below
+    return (inside, suction, drawn_air(flue.draws, outdoors, temps)), flows
+
+
+def add_moving(
+    t: float,
+    room: Room,
+    films: Films,
+    weather: Weather,
+    tables: Tables,
+    rows: Indices,
+    exchanged: Array,
+    hot: HotFaces,
+    flue: Flue,
+    air: float,
+    spilt: float,
+    temps: Array,
+    heat: Array,
+    paths: Array,
+) -> Moving:
+    """Stove, pipe and what spills [W] feed their plume; the moving air, of which `air` flows to the fire [kg/s]."""
+    fed = np.zeros(room.plumes.climb.shape)
+    add_hot_faces(hot, weather.density_ratio, temps, heat, paths, fed)
+    if flue.draws.size > 0:
+        paths[flue.path_spill] += spilt
+    return add_air(
+        t, room, films, weather, tables, rows, exchanged, flue.draws, air, spilt, fed, temps, heat, paths
+    )
+
+
+def add_still(
+    t: float,
+    outer: OuterFaces,
+    gaps: Gaps,
+    star: Star,
+    weather: Weather,
+    tables: Tables,
+    rows: Indices,
+    wind: float,
+    temps: Array,
+    heat: Array,
+    paths: Array,
+) -> None:
+    """The outdoors, gaps, and radiation inside: all that no air and no fire moves, but for links and sources."""
+    add_outer(outer, weather, wind, temps, heat, paths)
+    add_gaps(gaps, temps, heat, paths)
+    if star.node.size > 0:
+        add_star(star, known_radiant(star, tables, rows, t), temps, heat, paths)
 
 
 def rates(
@@ -183,6 +245,7 @@ def rates(
     state: Array,
     temps: Array,
     ties: tuple[float, float, float],
+    exchanged: Array,
     spilt: float,
     p: Shelter,
     rows: Indices,
@@ -199,30 +262,23 @@ def rates(
     heat = np.zeros(temps.size)
     paths = np.zeros(p.net.paths)
     carried = np.zeros(p.net.scale.size)
-    inside, suction, drawn = ties
+    _, suction, drawn = ties
     wind = table_value(p.net.tables, rows, p.weather.wind, t)
     burning = p.stove.firebox.node >= 0
     if fire and burning:
         add_hot_outer(p.stove.outer, p.weather, wind, temps, heat, paths)
         told = add_fire(t, state, p.stove, drawn, suction, p.weather, temps, heat, paths, carried)
         spilt = told[SPILT]
-    if moving and p.room.openings.layer.size > 0:
-        fed = np.zeros(p.room.plumes.climb.shape)
+    if moving and exchanged.size > 0:
         air = state[p.stove.places.air] if burning else 0.0
-        add_hot_faces(p.stove.hot, p.weather.density_ratio, temps, heat, paths, fed)
-        if burning:
-            paths[p.stove.flue.path_spill] += spilt
-        add_air(
-            t, p.room, p.films, p.weather, p.net.tables, rows, wind, inside, p.stove.flue.draws, air, spilt, fed,
+        add_moving(
+            t, p.room, p.films, p.weather, p.net.tables, rows, exchanged, p.stove.hot, p.stove.flue, air, spilt,
             temps, heat, paths,
         )  # fmt: skip
     if still:
         add_links(p.net.links, temps, heat, paths)
         add_sources(p.net.sources, p.net.tables, rows, t, heat, paths)
-        add_outer(p.outer, p.weather, wind, temps, heat, paths)
-        add_gaps(p.gaps, temps, heat, paths)
-        if p.star.node.size > 0:
-            add_star(p.star, known_radiant(p.star, p.net.tables, rows, t), temps, heat, paths)
+        add_still(t, p.outer, p.gaps, p.star, p.weather, p.net.tables, rows, wind, temps, heat, paths)
     return derivative(p.net.capacity, heat, paths, carried)
 
 
@@ -241,9 +297,9 @@ def shelter_temperatures(t: float, state: Array, p: Shelter, rows: Indices) -> A
 def shelter_rhs(t: float, state: Array, p: Shelter, rows: Indices) -> Array:
     """Derivative of the state [K/s, then W, then of amounts 1/s] at t [s]."""
     temps = shelter_temperatures(t, state, p, rows)
-    ties = at_fire(t, state, temps, p, rows)
+    ties, exchanged = at_fire(t, state, temps, p, rows, NOWHERE)
     on, _ = on_off(state)
-    return rates(t, state, temps, ties, 0.0, p, rows, on, on, on)
+    return rates(t, state, temps, ties, exchanged, 0.0, p, rows, on, on, on)
 
 
 def fire_readings(
@@ -265,9 +321,9 @@ def observe(t: float, state: Array, p: Shelter, rows: Indices) -> tuple[Array, A
     radiant temperature is that of the room's surfaces; stove and source radiate from one side and are left out.
     """
     temps = shelter_temperatures(t, state, p, rows)
-    ties = at_fire(t, state, temps, p, rows)
+    ties, exchanged = at_fire(t, state, temps, p, rows, NOWHERE)
     told = fire_readings(t, state, temps, ties, p)
-    air = observed_air(t, state, temps, ties, told, p, rows)
+    air = observed_air(t, state, temps, ties[0], exchanged, told, p, rows)
     out = np.zeros(6)
     out[0] = temps[p.weather.outdoors]
     out[1] = temps[p.weather.sky]
@@ -284,31 +340,27 @@ def observed_air(
     t: float,
     state: Array,
     temps: Array,
-    ties: tuple[float, float, float],
+    inside: float,
+    exchanged: Array,
     told: Array,
     p: Shelter,
     rows: Indices,
 ) -> AirReadings:
-    """How the air moves; nothing in the open."""
+    """How the air moves at an inside pressure at the floor [Pa]; nothing in the open."""
     layers = p.room.column.distance.size + 1
-    if p.room.openings.layer.size == 0:
+    if exchanged.size == 0:
         return AirReadings(np.zeros((STREAMS, 0)), np.zeros(0), np.zeros(0), np.zeros(0))
     heat, paths = np.zeros(temps.size), np.zeros(p.net.paths)
-    fed = np.zeros(p.room.plumes.climb.shape)
-    add_hot_faces(p.stove.hot, p.weather.density_ratio, temps, heat, paths, fed)
     air, spilt = (state[p.stove.places.air], told[SPILT]) if told.size > 0 else (0.0, 0.0)
-    wind = table_value(p.net.tables, rows, p.weather.wind, t)
-    flows, entering, leaving = add_air(
-        t, p.room, p.films, p.weather, p.net.tables, rows, wind, ties[0], p.stove.flue.draws, air, spilt, fed, temps,
+    moving = add_moving(
+        t, p.room, p.films, p.weather, p.net.tables, rows, exchanged, p.stove.hot, p.stove.flue, air, spilt, temps,
         heat, paths,
     )  # fmt: skip
     pressure, edges = np.zeros(layers), p.room.column.edges
     for k in range(layers):
         middle = 0.5 * (edges[k] + edges[k + 1])
-        pressure[k] = pressure_at(p.room.column, p.weather, ties[0], middle, temps)
-    return AirReadings(flows, entering, leaving, pressure)
+        pressure[k] = pressure_at(p.room.column, p.weather, inside, middle, temps)
+    return AirReadings(moving.streams, np.maximum(exchanged, 0.0), np.maximum(-exchanged, 0.0), pressure)
 
 
-if compiled.NUMBA is not None:
-    with compiled.cache():
-        compiled.NUMBA.jit_module(**compiled.OPTIONS)
+compiled.compile_module(globals())

@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from functools import cache
 
 import numpy as np
 
@@ -307,6 +308,7 @@ def heat_at_ice_point(name: str) -> float:
     return METALS[name][0]
 
 
+@cache
 def heat_curve(name: str) -> Curve:
     """How the heat capacity of a metal grows with temperature, as a share of that at 0 degC."""
     c0, c1, c2, c3 = METALS[name]

@@ -143,6 +143,32 @@ def add_room_air(
         heat[k + 1] += watts
 
 
+def add_plumes(
+    plumes: Plumes, pressure: float, fed: Array, temps: Array, heat: Array, gain: Array, flows: Array
+) -> None:
+    """All plumes, each by what feeds it [plume, layer] W."""
+    for which in range(plumes.equal.size):
+        add_plume(plumes, which, fed[which], pressure, temps, heat, gain, flows)
+
+
+def add_currents(
+    fan: Fan,
+    column: Column,
+    shed: Array,
+    entering: Array,
+    outdoors: float,
+    temps: Array,
+    heat: Array,
+    gain: Array,
+    flows: Array,
+) -> None:
+    """Currents along the surfaces, a fan, and the room's own flow, which evens out what all have done."""
+    add_falling(shed[FALL_FLOW], shed[FALL_HEAT], entering, outdoors, temps, heat, gain, flows[FALLING])
+    add_rising(shed[RISE_FLOW], shed[RISE_HEAT], temps, heat, gain, flows[RISING])
+    add_fan(fan, temps, heat, gain, flows[FAN])
+    add_room_air(column, outdoors, temps, gain, heat, flows[ROOM])
+
+
 def add_streams(
     plumes: Plumes,
     fan: Fan,
@@ -158,12 +184,8 @@ def add_streams(
     flows: Array,
 ) -> None:
     """All streams; `gain` holds already what leaves through openings and what the fire draws or spills."""
-    for which in range(plumes.equal.size):
-        add_plume(plumes, which, fed[which], pressure, temps, heat, gain, flows[PLUME])
-    add_falling(shed[FALL_FLOW], shed[FALL_HEAT], entering, outdoors, temps, heat, gain, flows[FALLING])
-    add_rising(shed[RISE_FLOW], shed[RISE_HEAT], temps, heat, gain, flows[RISING])
-    add_fan(fan, temps, heat, gain, flows[FAN])
-    add_room_air(column, outdoors, temps, gain, heat, flows[ROOM])
+    add_plumes(plumes, pressure, fed, temps, heat, gain, flows[PLUME])
+    add_currents(fan, column, shed, entering, outdoors, temps, heat, gain, flows)
 
 
 def no_flows(layers: int) -> Array:
@@ -171,6 +193,4 @@ def no_flows(layers: int) -> Array:
     return np.zeros((STREAMS, max(layers - 1, 0)))
 
 
-if compiled.NUMBA is not None:
-    with compiled.cache():
-        compiled.NUMBA.jit_module(**compiled.OPTIONS)
+compiled.compile_module(globals())

@@ -13,6 +13,7 @@ from simtent.assembly.deeds import LIGHTING
 from simtent.assembly.loads import Woodpile
 from simtent.assembly.parameters import Places, Slots
 from simtent.assembly.plan import FULLEST, LIGHTING_TIME, MOST_NOTES, NOTES, RULE, WAITS, make_plan
+from simtent.handle import handle
 from simtent.network.arrays import Array
 from simtent.scenario.scenario import Scenario
 from simtent.scenario.timed import TimedRule
@@ -41,7 +42,8 @@ class Tending:
     ) -> None:
         assert scenario.stoking is not None
         self.watches: tuple[TimedRule, ...] = scenario.stoking.rules
-        self.plan, self._words = make_plan(scenario, pile, slots, places, centres)
+        plan, self._words = make_plan(scenario, pile, slots, places, centres)
+        self.plan = handle(plan)
 
     @property
     def events(self) -> list[Event]:

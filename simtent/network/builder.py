@@ -233,10 +233,10 @@ class Builder:
         offsets = np.concatenate(([0], np.cumsum([len(t.starts) for t in self._tables]))).astype(np.int64)
         out = np.zeros((len(jumps), len(self._tables), 2), np.int64)
         for k, table in enumerate(self._tables):
-            bounds = [0, *table.breaks(), len(table.starts)]
-            for n, time in enumerate(jumps):
-                at = int(np.searchsorted(table.starts[bounds[1:-1]], time + SHORTEST_STRETCH, side="right"))
-                out[n, k] = offsets[k] + bounds[at], offsets[k] + bounds[at + 1] - 1
+            bounds = np.array([0, *table.breaks(), len(table.starts)])
+            at = np.searchsorted(table.starts[bounds[1:-1]], jumps + SHORTEST_STRETCH, side="right")
+            out[:, k, 0] = offsets[k] + bounds[at]
+            out[:, k, 1] = offsets[k] + bounds[at + 1] - 1
         return out
 
     def _booked(self, i: Node, j: Node, path: int) -> None:

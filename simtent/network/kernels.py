@@ -123,14 +123,6 @@ def melting_temperature(melts: Melts, m: int, state: float) -> float:
     return temperature
 
 
-def melting_step(melts: Melts, node: int, state: float, step: float) -> float:
-    """By how much a node's temperature rises where its state does by a step [K]: as much, unless it melts."""
-    for m in range(melts.node.size):
-        if melts.node[m] == node:
-            return melting_temperature(melts, m, state + step) - melting_temperature(melts, m, state)
-    return step
-
-
 def all_temperatures(
     curves: Curves,
     melts: Melts,
@@ -205,7 +197,9 @@ def network_rhs(t: float, state: Array, net: Network, rows: Indices) -> Array:
 
 def apply_jump(capacity: Array, jumps: Jumps, jump: int, state: Array, rows: Indices) -> None:
     """Carry the state over a jump: put the next rows of each table in force, and add what the jump adds."""
-    rows[:] = jumps.rows[jump]
+    # One by one: compiled, an assignment of slices brings the making of its error message along.
+    for table in range(rows.shape[0]):
+        rows[table, 0], rows[table, 1] = jumps.rows[jump, table, 0], jumps.rows[jump, table, 1]
     n = capacity.size
     for k in range(jumps.pulse_jump.size):
         if jumps.pulse_jump[k] == jump:
@@ -214,6 +208,4 @@ def apply_jump(capacity: Array, jumps: Jumps, jump: int, state: Array, rows: Ind
             state[n + jumps.pulse_path[k]] += jumps.pulse_heat[k]
 
 
-if compiled.NUMBA is not None:
-    with compiled.cache():
-        compiled.NUMBA.jit_module(**compiled.OPTIONS)
+compiled.compile_module(globals())

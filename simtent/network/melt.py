@@ -11,6 +11,8 @@ The state of such a node is not its temperature but the heat in it over its froz
 """
 
 from dataclasses import dataclass
+from functools import lru_cache
+from math import exp, log1p
 
 import numpy as np
 from scipy.optimize import brentq
@@ -61,11 +63,16 @@ class Melt:
 
     def temperature(self, state: float) -> float:
         """Temperature [K] at a state [K]."""
-        begun, done = self._corners(np.array([state]))
-        return float(state - (1.0 - self.slope) * begun[0] + (self.thawed - self.slope) * done[0])
+        begun, done = (
+            self.width * _rounded((state - end) / self.width) for end in (self.onset, self.onset + self.span)
+        )
+        return float(state - (1.0 - self.slope) * begun + (self.thawed - self.slope) * done)
 
     def state(self, temperature: float) -> float:
         """State [K] at a temperature [K]."""
+        return _state(self, temperature)
+
+    def _found_state(self, temperature: float) -> float:
         low = temperature - ROUND_OFF * temperature
         # Far above, the state is ahead of the temperature by what melted, and by what the molten stores more.
         ahead = self.latent + max(temperature - self.onset, 0.0) * (1.0 / self.thawed - 1.0)
@@ -90,3 +97,13 @@ class Melt:
         ends = self.onset, self.onset + self.span
         begun, done = (self.width * np.logaddexp(0.0, (states - end) / self.width) for end in ends)
         return begun, done
+
+
+def _rounded(x: float) -> float:
+    """ln(1 + exp x), x above 0 and 0 below it with a round corner [-]: of one number, faster than an array of one."""
+    return max(x, 0.0) + log1p(exp(-abs(x)))
+
+
+@lru_cache(1024)  # a night starts many nodes alike, and a batch of nights the same ones
+def _state(melt: Melt, temperature: float) -> float:
+    return melt._found_state(temperature)

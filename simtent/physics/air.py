@@ -61,6 +61,4 @@ def air_density(temperature: float, pressure: float) -> float:
     return pressure / (GAS_CONSTANT_AIR * temperature)
 
 
-if compiled.NUMBA is not None:
-    with compiled.cache():
-        compiled.NUMBA.jit_module(**compiled.OPTIONS)
+compiled.compile_module(globals())

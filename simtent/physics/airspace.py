@@ -76,6 +76,4 @@ def pair_emissivity(one: float, other: float) -> float:
     return one * other / (one + other - one * other)
 
 
-if compiled.NUMBA is not None:
-    with compiled.cache():
-        compiled.NUMBA.jit_module(**compiled.OPTIONS)
+compiled.compile_module(globals())

@@ -266,6 +266,4 @@ def burnt_share(temperature: float, air_ratio: float) -> float:
     return SMOULDERING + (FLAMING - SMOULDERING) * hot * fed
 
 
-if compiled.NUMBA is not None:
-    with compiled.cache():
-        compiled.NUMBA.jit_module(**compiled.OPTIONS)
+compiled.compile_module(globals())

@@ -64,6 +64,4 @@ def relight_chance(coals: float, last_load: float) -> float:
     return 1.0 / (1.0 + exp(-log(coals / needed) / EVEN_ODDS))
 
 
-if compiled.NUMBA is not None:
-    with compiled.cache():
-        compiled.NUMBA.jit_module(**compiled.OPTIONS)
+compiled.compile_module(globals())

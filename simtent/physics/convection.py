@@ -77,6 +77,4 @@ def outside_film(wind: float) -> float:
     return 4.0 + 4.0 * wind
 
 
-if compiled.NUMBA is not None:
-    with compiled.cache():
-        compiled.NUMBA.jit_module(**compiled.OPTIONS)
+compiled.compile_module(globals())

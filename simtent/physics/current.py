@@ -92,6 +92,4 @@ def going_on(excess: float, mass_flow: float, step: float) -> float:
     return share * share * (3.0 - 2.0 * share)
 
 
-if compiled.NUMBA is not None:
-    with compiled.cache():
-        compiled.NUMBA.jit_module(**compiled.OPTIONS)
+compiled.compile_module(globals())

@@ -5,6 +5,7 @@ from math import log10, pi, pow, sqrt
 from simtent import compiled
 from simtent.physics.constants import GRAVITY
 from simtent.physics.flue_gas import flue_gas_constant, flue_gas_viscosity
+from simtent.physics.rounding import larger
 
 TURBULENT = 2300.0
 """Reynolds number below which rough-pipe friction stays as it is there; EN 13384-1 (second-hand)."""
@@ -77,7 +78,7 @@ def friction_factor(reynolds: float, relative_roughness: float) -> float:
     root = -1.8 * log10(6.9 / turbulent + pow(rough, 1.11))
     root = -2.0 * log10(rough + 2.51 * root / turbulent)
     root = -2.0 * log10(rough + 2.51 * root / turbulent)
-    return pow(pow(64.0 / reynolds, 8.0) + pow(root, -16.0), 0.125)
+    return larger(64.0 / reynolds, 1.0 / (root * root))
 
 
 def bend_loss(angle: float) -> float:
@@ -298,6 +299,4 @@ def signed_root(x: float, small: float) -> float:
     return x / sqrt(sqrt(x * x + small * small))
 
 
-if compiled.NUMBA is not None:
-    with compiled.cache():
-        compiled.NUMBA.jit_module(**compiled.OPTIONS)
+compiled.compile_module(globals())

@@ -1,9 +1,8 @@
 """Properties of the flue gas of wood: a function of temperature and of the dry carbon dioxide in it."""
 
-from math import pow
-
 from simtent import compiled
 from simtent.physics.constants import ICE_POINT
+from simtent.physics.rounding import larger
 from simtent.physics.wood import AIR_HEAT
 
 DIOXIDE_MOST = 20.5
@@ -209,11 +208,9 @@ def flue_carbon_dioxide(heat: float, air: float) -> float:
     7.96
     """
     possible = AIR_HEAT * max(air, 0.0)
-    larger = pow(pow(heat, 8.0) + pow(possible, 8.0) + pow(NO_HEAT, 8.0), 0.125)
+    most = larger(larger(heat, possible), NO_HEAT)
     blown = possible * possible / (possible * possible + NO_AIR * NO_AIR)
-    return DIOXIDE_MOST * blown * heat / larger
+    return DIOXIDE_MOST * blown * heat / most
 
 
-if compiled.NUMBA is not None:
-    with compiled.cache():
-        compiled.NUMBA.jit_module(**compiled.OPTIONS)
+compiled.compile_module(globals())

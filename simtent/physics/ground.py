@@ -87,6 +87,4 @@ def edge_conductance(conductivity: float, diffusivity: float, duration: float, r
     return conductivity / pi * log(1.0 + reach / (conductivity * resistance))
 
 
-if compiled.NUMBA is not None:
-    with compiled.cache():
-        compiled.NUMBA.jit_module(**compiled.OPTIONS)
+compiled.compile_module(globals())

@@ -48,6 +48,4 @@ def hot_film(difference: float, wind: float, density_ratio: float) -> float:
     return pow(still * still * still + blown * blown * blown, 1.0 / 3.0)
 
 
-if compiled.NUMBA is not None:
-    with compiled.cache():
-        compiled.NUMBA.jit_module(**compiled.OPTIONS)
+compiled.compile_module(globals())

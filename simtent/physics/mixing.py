@@ -40,6 +40,4 @@ def mixing_conductivity(gradient: float) -> float:
     return STABLE + (UNSTABLE - STABLE) * s * s * (3.0 - 2.0 * s)
 
 
-if compiled.NUMBA is not None:
-    with compiled.cache():
-        compiled.NUMBA.jit_module(**compiled.OPTIONS)
+compiled.compile_module(globals())

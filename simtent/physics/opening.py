@@ -111,12 +111,14 @@ def opening_flow(
     (0.0294, 0.00147)
     """
     square = drive * drive + STILL * STILL
-    root = sqrt(square)
-    steep = 1.0 / sqrt(root) if exponent == ORIFICE_EXPONENT else pow(square, 0.5 * (exponent - 1.0))
-    half = 0.5 * (root_out - root_in)
-    blended = 0.5 * (root_out + root_in) + half * drive / root
-    slope = (exponent * drive * drive + STILL * STILL) * blended + STILL * STILL * half * drive / root
-    return strength * drive * steep * blended, strength * steep * slope / square
+    size = 1.0 / sqrt(square)
+    steep = sqrt(size) if exponent == ORIFICE_EXPONENT else pow(square, 0.5 * (exponent - 1.0))
+    way, round_off = drive * size, STILL * size  # their squares add up to 1
+    turned = 0.5 * (root_out - root_in) * way
+    blended = 0.5 * (root_out + root_in) + turned
+    slope = exponent * way * way * blended + round_off * round_off * (blended + turned)
+    passed = strength * steep
+    return passed * drive * blended, passed * slope
 
 
 def wind_pressure(coefficient: float, density: float, speed: float) -> float:
@@ -147,6 +149,4 @@ def wind_pressure(coefficient: float, density: float, speed: float) -> float:
     return 0.5 * coefficient * density * speed * speed
 
 
-if compiled.NUMBA is not None:
-    with compiled.cache():
-        compiled.NUMBA.jit_module(**compiled.OPTIONS)
+compiled.compile_module(globals())

@@ -6,6 +6,7 @@ from simtent import compiled
 from simtent.physics.constants import STEFAN_BOLTZMANN
 from simtent.physics.flue import friction_factor, pipe_reynolds
 from simtent.physics.flue_gas import flue_gas_conductivity, flue_gas_heat_capacity, flue_gas_viscosity
+from simtent.physics.rounding import larger
 
 TYPICAL_DIOXIDE = 8.0
 """Dry carbon dioxide at which the Prandtl number is taken [volume %]: it moves by 3 % between 0 and 12."""
@@ -61,7 +62,7 @@ def pipe_film(flow: float, temperature: float, diameter: float, length: float, r
     turbulent *= pow(rougher, 0.67) * (1.0 + pow(slender, 0.67))
     graetz = reynolds * prandtl * slender
     laminar = 3.66 + 0.0668 * graetz / (1.0 + 0.04 * pow(graetz, 2.0 / 3.0))
-    return conductivity / diameter * pow(pow(laminar, 8.0) + pow(turbulent, 8.0), 0.125)
+    return conductivity / diameter * larger(laminar, turbulent)
 
 
 def gas_radiation(gas: float, wall: float, dioxide: float) -> float:
@@ -125,6 +126,4 @@ def segment_end(gas: float, wall: float, conductance: float, capacity_flow: floa
     return wall + (gas - wall) * exp(-conductance / max(abs(capacity_flow), 1e-9))
 
 
-if compiled.NUMBA is not None:
-    with compiled.cache():
-        compiled.NUMBA.jit_module(**compiled.OPTIONS)
+compiled.compile_module(globals())

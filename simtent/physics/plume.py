@@ -131,6 +131,4 @@ def virtual_distance(watts: float, diameter: float, pressure: float) -> float:
     return diameter * (LEAST_DISTANCE + 0.5 * (over + sqrt(over * over + ROUNDED * ROUNDED)))
 
 
-if compiled.NUMBA is not None:
-    with compiled.cache():
-        compiled.NUMBA.jit_module(**compiled.OPTIONS)
+compiled.compile_module(globals())

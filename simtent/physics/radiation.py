@@ -30,6 +30,4 @@ def black_exchange(warm: float, cold: float) -> float:
     return STEFAN_BOLTZMANN * (warm - cold) * (warm + cold) * (warm * warm + cold * cold)
 
 
-if compiled.NUMBA is not None:
-    with compiled.cache():
-        compiled.NUMBA.jit_module(**compiled.OPTIONS)
+compiled.compile_module(globals())

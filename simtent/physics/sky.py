@@ -105,6 +105,4 @@ def sky_temperature(air: float, dew_point: float, cloud: float) -> float:
     return air * pow(clear + (1.0 - clear) * cloud, 0.25)
 
 
-if compiled.NUMBA is not None:
-    with compiled.cache():
-        compiled.NUMBA.jit_module(**compiled.OPTIONS)
+compiled.compile_module(globals())

@@ -43,6 +43,4 @@ def mixing_left(peclet: float) -> float:
     return peclet / expm1(peclet)
 
 
-if compiled.NUMBA is not None:
-    with compiled.cache():
-        compiled.NUMBA.jit_module(**compiled.OPTIONS)
+compiled.compile_module(globals())

@@ -32,6 +32,4 @@ def gas_heat(dry_value: float, char_share: float) -> float:
     return (dry_value - COAL_HEAT * char_share) / (1.0 - char_share)
 
 
-if compiled.NUMBA is not None:
-    with compiled.cache():
-        compiled.NUMBA.jit_module(**compiled.OPTIONS)
+compiled.compile_module(globals())

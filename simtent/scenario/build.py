@@ -14,6 +14,7 @@ from simtent.scenario.clock import Span
 from simtent.scenario.effective import emptied
 from simtent.scenario.faults import Places, faults_of
 from simtent.scenario.fields import OPTIONAL, SECTIONS, Heading, path_fields, section_model
+from simtent.scenario.kept import validated
 from simtent.scenario.nearest import nearest
 from simtent.scenario.night import Night
 from simtent.scenario.presence import check_presence
@@ -25,7 +26,10 @@ from simtent.scenario.tree import (
     DEFAULT,
     Leaf,
     Table,
+    any_leaf,
+    change_at,
     change_table,
+    find,
     leaves,
     merge,
     plain,
@@ -44,10 +48,11 @@ def build_parts(tree: Table, path: Path, earlier: Iterable[Fault] = ()) -> dict[
     `path` is the scenario's file; `earlier` are faults found while reading. Raises InputError with every
     fault of the whole scenario.
     """
-    whole = merge(DEFAULTS, on_archetype(change_table(tree, _dates_as_text)))
-    given = change_table(without_none(emptied(whole)), lambda at, leaf: _from_its_file(at, leaf, path.parent))
+    dates = any_leaf(tree, _is_date)
+    whole = merge(DEFAULTS, on_archetype(change_table(tree, _dates_as_text) if dates else tree))
+    given = _with_whole_paths(without_none(emptied(whole)), path.parent)
     places = Places(given, whole, str(path))
-    faults = [*earlier, *_unquoted(tree, places), *check_shape(tree, places)]
+    faults = [*earlier, *(_unquoted(tree, places) if dates else ()), *check_shape(tree, places)]
     parts: dict[str, BaseModel] = {}
     for name, part in _parts(given, places):
         if isinstance(part, BaseModel):
@@ -103,10 +108,16 @@ def _validated(
         faults += [places.put(fault, (*above, fault.key) if fault.key else above) for fault in found]
     told = {fault.key for fault in faults}
     try:
-        part = model.model_validate(plain(node), context=span)
+        part = validated(model, plain(node), span, reads_a_file=_names_a_file(node, above))
     except ValidationError as error:
         faults += (fault for fault in faults_of(error, above, places) if fault.key not in told)
     return faults or part
+
+
+def _names_a_file(node: Table, above: TreePath) -> bool:
+    """Whether a section names a file that it reads."""
+    depth = len(above)
+    return any(path[:depth] == above and find(node, path[depth:])[1] for path in path_fields())
 
 
 def _shape_fault(places: Places) -> Fault:
@@ -122,24 +133,32 @@ def _shape_fault(places: Places) -> Fault:
 def _unquoted(tree: Table, places: Places) -> Iterator[Fault]:
     """A fault for every date or time that TOML read as such: in a scenario they are text."""
     for path, leaf in leaves(tree):
-        if isinstance(leaf.value, date | datetime | time):
+        if _is_date(leaf.value):
             yield places.put(unquoted_fault(_as_text(leaf.value)), path)
 
 
 def _dates_as_text(_path: TreePath, leaf: Leaf) -> Leaf:
     """Dates and times as text, so that the rest can be checked in the same run."""
-    return (
-        replace(leaf, value=_as_text(leaf.value)) if isinstance(leaf.value, date | datetime | time) else leaf
-    )
+    return replace(leaf, value=_as_text(leaf.value)) if _is_date(leaf.value) else leaf
+
+
+def _is_date(value: object) -> bool:
+    return isinstance(value, date | datetime | time)
 
 
 def _as_text(value: date | datetime | time) -> str:
     return f"{value:%H:%M}" if isinstance(value, time) else value.isoformat()
 
 
-def _from_its_file(path: TreePath, leaf: Leaf, folder: Path) -> Leaf:
-    """A path to a file, made whole from the folder of the file that names it."""
-    if path not in path_fields() or not isinstance(leaf.value, str) or not leaf.value:
-        return leaf
-    base = Path(leaf.origin.file).parent if leaf.origin.file else folder
-    return replace(leaf, value=str((base / leaf.value).absolute()))
+def _with_whole_paths(given: Table, folder: Path) -> Table:
+    """The tree with every path to a file made whole from the folder of the file that names it."""
+
+    def whole(leaf: Leaf) -> Leaf:
+        if not isinstance(leaf.value, str) or not leaf.value:
+            return leaf
+        base = Path(leaf.origin.file).parent if leaf.origin.file else folder
+        return replace(leaf, value=str((base / leaf.value).absolute()))
+
+    for path in path_fields():
+        given = change_at(given, path, whole)
+    return given

@@ -3,6 +3,7 @@
 import re
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, time, timedelta, tzinfo
+from functools import cached_property
 
 from simtent.errors import Fault, InputError
 
@@ -55,12 +56,12 @@ class Span:
     begin: time
     end: time
 
-    @property
+    @cached_property
     def begin_utc(self) -> datetime:
         """The begin, in UTC."""
         return self.moment(self.evening, self.begin)
 
-    @property
+    @cached_property
     def seconds(self) -> float:
         """Length of the night [s]."""
         return (self._at(self.end) - self.begin_utc).total_seconds()

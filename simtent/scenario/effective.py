@@ -27,25 +27,26 @@ from simtent.scenario.tree import (
     Leaf,
     Node,
     Table,
-    change_table,
+    change_at,
     is_none,
     merge,
     plant,
     plant_table,
 )
-from simtent.scenario.tree import Path as TreePath
 
 
 def seen_from(tree: Table, folder: Path) -> Table:
     """The tree with every path to a file as seen from the folder, whichever file named it."""
 
-    def change(path: TreePath, leaf: Leaf) -> Leaf:
-        if path not in path_fields() or not isinstance(leaf.value, str) or is_none(leaf):
+    def change(leaf: Leaf) -> Leaf:
+        if not isinstance(leaf.value, str) or is_none(leaf):
             return leaf
         base = Path(leaf.origin.file).parent if leaf.origin.file else folder
         return replace(leaf, value=Path(os_path.relpath(base / leaf.value, folder)).as_posix())
 
-    return change_table(tree, change)
+    for path in path_fields():
+        tree = change_at(tree, path, change)
+    return tree
 
 
 def emptied(whole: Table) -> Table:

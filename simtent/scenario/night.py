@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass, replace
 from datetime import date, datetime, tzinfo
+from functools import cached_property
 from typing import Annotated, Any
 
 from simtent.errors import Fault, InputError
@@ -79,7 +80,7 @@ class Night(Section):
             except InputError as error:
                 raise InputError(replace(fault, key=key) for fault in error.faults) from None
 
-    @property
+    @cached_property
     def span(self) -> Span:
         """The night on the clock."""
         return Span(self.evening, self.zone, read_clock(self.begin), read_clock(self.end))

@@ -16,7 +16,7 @@ from simtent.scenario.tree import (
     Origin,
     Source,
     Table,
-    change_table,
+    change_at,
     dotted,
     is_none,
     leaves,
@@ -180,12 +180,14 @@ def _nested(path: tuple[str, ...], value: Any, source: Source) -> Table:
     for key in reversed(above):
         table = Table({key: table}, origin)
 
-    def from_here(at: TreePath, leaf: Leaf) -> Leaf:
-        if at in path_fields() and isinstance(leaf.value, str) and not is_none(leaf):
+    def from_here(leaf: Leaf) -> Leaf:
+        if isinstance(leaf.value, str) and not is_none(leaf):
             return replace(leaf, value=str(Path(leaf.value).absolute()))
         return leaf
 
-    return change_table(table, from_here)
+    for field in path_fields():
+        table = change_at(table, field, from_here)
+    return table
 
 
 def _text(file: Path) -> str:

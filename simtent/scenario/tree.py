@@ -136,6 +136,27 @@ def change_table(table: Table, change: Callable[[Path, Leaf], Leaf], path: Path 
     return Table(nodes, table.origin)
 
 
+def change_at(table: Table, path: Path, change: Callable[[Leaf], Leaf]) -> Table:
+    """The same table with the leaf at a path of keys passed through `change`; itself if there is none."""
+    key, *rest = path
+    node = table.nodes.get(str(key))
+    if isinstance(node, Leaf) and not rest:
+        changed: Node = change(node)
+    elif isinstance(node, Table) and rest:
+        changed = change_at(node, tuple(rest), change)
+    else:
+        return table
+    return table if changed is node else Table({**table.nodes, str(key): changed}, table.origin)
+
+
+def any_leaf(node: Node, test: Callable[[Any], bool]) -> bool:
+    """Whether the value of any leaf passes a test."""
+    if isinstance(node, Leaf):
+        return test(node.value)
+    nodes = node.nodes.values() if isinstance(node, Table) else node.nodes
+    return any(any_leaf(item, test) for item in nodes)
+
+
 def find(table: Table, path: Path) -> tuple[Node, bool]:
     """The node at a path, or the nearest one above it; and whether the whole path was there."""
     node: Node = table

@@ -2,7 +2,7 @@
 
 import os
 import sys
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from contextlib import closing
 from os import PathLike
 from pathlib import Path
@@ -10,6 +10,7 @@ from pathlib import Path
 import xarray as xr
 
 from simtent import compiled
+from simtent.driver import KERNELS, SWIFT
 from simtent.errors import StudyError
 from simtent.scenario.scenario import Scenario
 from simtent.studies import manifest as manifests
@@ -19,11 +20,12 @@ from simtent.studies.chunk import chunk_name
 from simtent.studies.manifest import Manifest
 from simtent.studies.pool import solve_all
 from simtent.studies.progress import shown
-from simtent.studies.store import open_study
+from simtent.studies.store import failed_in, open_study
 from simtent.studies.wanted import USUAL, Night, check_wanted
-from simtent.studies.worker import Kept, Setup, Task
+from simtent.studies.worker import Setup, Task
 
 ONE_NIGHT = "simtent.studies.night:one_night"  # named, not imported: workers need it, this process does not
+ITS_ACCURACY = f"{SWIFT.method}, rtol {SWIFT.rtol:g}, atol {SWIFT.atol:g} K"
 LARGEST_CHUNK = 50  # nights
 FEWEST_CHUNKS = 32  # so that all cores have work to the end
 
@@ -38,13 +40,14 @@ def study(
     chunk: int | None = None,
     night: Night | None = None,
     workers: int | None = None,
+    retry_failed: bool = False,
     quiet: bool = False,
 ) -> xr.Dataset:
     """Solve many nights and keep them in a folder; called again, go on where it was stopped.
 
     Each chunk of nights becomes a file, written whole or not at all. Ctrl-C, or a process that is killed, loses at
-    most the chunks in work. A night that fails is kept with the reason, and not tried again; remove its chunk's file
-    for that. The folder of a study that was interrupted ends byte for byte as if it had not been.
+    most the chunks in work. A night that fails is kept with the reason, and not tried again unless that is asked for.
+    The folder of a study that was interrupted ends byte for byte as if it had not been.
 
     Parameters
     ----------
@@ -65,6 +68,8 @@ def study(
         it. See `simtent.studies.wanted.Night`.
     workers : int, optional
         Processes; by default one for each core.
+    retry_failed : bool
+        Solve the nights that have failed once more, with those that are not solved yet; all others stay as they are.
     quiet : bool
         Show no progress.
 
@@ -87,48 +92,65 @@ def study(
     size = _usual_size(len(cases.items)) if chunk is None else chunk
     if size < 1 or (workers is not None and workers < 1):
         raise ValueError("at least one worker, and one night in a chunk, are wanted")
-    manifest = manifests.manifest_of(cases, solver, wanted, precision, size)
+    accuracy = ITS_ACCURACY if night is None else "the function's own"
+    manifest = manifests.manifest_of(cases, solver, accuracy, wanted, precision, size)
     root = _made(Path(folder).absolute())
     with alone(root):
         _begin(root, manifest)
         setup = Setup(root, manifest.digest, cases.base, solver, wanted, precision)
-        _solve(setup, cases, manifest, workers or _cores(), quiet=quiet)
+        todo = _todo(root, manifest, retry_failed=retry_failed)
+        _solve(setup, cases, manifest, todo, workers or _cores(), quiet=quiet)
     return open_study(root)
 
 
-def _solve(setup: Setup, cases: Cases, manifest: Manifest, workers: int, *, quiet: bool) -> None:
-    """Solve the chunks that are not there yet."""
+def _todo(root: Path, manifest: Manifest, *, retry_failed: bool) -> dict[int, range | list[int]]:
+    """What is to be solved: number of a chunk -> its cases, all of them or those that have failed."""
+    missing = {n: manifest.cases_in(n) for n in range(manifest.chunks) if not (root / chunk_name(n)).exists()}
+    return {**missing, **failed_in(root, manifest)} if retry_failed else {**missing}
+
+
+def _solve(
+    setup: Setup,
+    cases: Cases,
+    manifest: Manifest,
+    todo: Mapping[int, range | list[int]],
+    workers: int,
+    *,
+    quiet: bool,
+) -> None:
+    """Solve what is to be solved."""
     root, total = setup.folder, len(cases.items)
-    missing = [n for n in range(manifest.chunks) if not (root / chunk_name(n)).exists()]
-    waiting = sum(len(manifest.cases_in(n)) for n in missing)
-    kept = total - waiting
-    cold = compiled.cold()
+    done = total - sum(map(len, todo.values()))
+    cold = compiled.cold(*KERNELS)
     note = "compiling, this once" if cold else ""
     _sweep(root)
-    with shown(manifest.name, total, kept, note=note, quiet=quiet) as progress:
+    with shown(manifest.name, total, done, note=note, quiet=quiet) as progress:
         try:
-            tasks = _tasks(cases, manifest, missing)
-            with closing(solve_all(setup, tasks, min(workers, len(missing)), cold=cold)) as heard:
+            tasks = _tasks(cases, manifest, todo)
+            with closing(solve_all(setup, tasks, min(workers, len(todo)), cold=cold)) as heard:
                 for said in heard:
                     progress.hear(said)
-                    kept += len(manifest.cases_in(said.number)) if isinstance(said, Kept) else 0
         except StudyError as error:
-            raise StudyError(f"{error}\n{_so_far(kept, total, root)}") from error
+            raise StudyError(f"{error} {_so_far(manifest, root)}") from error
         except KeyboardInterrupt:
-            progress.tell(_so_far(kept, total, root))
+            progress.tell(_so_far(manifest, root))
             raise
         finally:
             _sweep(root)
 
 
-def _so_far(kept: int, total: int, root: Path) -> str:
+def _so_far(manifest: Manifest, root: Path) -> str:
+    """What is kept, by what stands on the disk when no worker is left: one may end a chunk without being heard."""
+    kept = sum(len(manifest.cases_in(n)) for n in range(manifest.chunks) if (root / chunk_name(n)).exists())
+    total = len(manifest.changes)
     return f"{kept} of {total} nights are kept in {root}; the same command goes on from there."
 
 
-def _tasks(cases: Cases, manifest: Manifest, missing: Iterable[int]) -> Iterator[Task]:
-    for number in missing:
+def _tasks(cases: Cases, manifest: Manifest, todo: Mapping[int, range | list[int]]) -> Iterator[Task]:
+    for number in sorted(todo):
         found = manifest.cases_in(number)
-        yield Task(number, found.start, tuple(cases.items[found.start : found.stop]), {})
+        again = frozenset(todo[number]) if isinstance(todo[number], list) else None
+        yield Task(number, found.start, tuple(cases.items[found.start : found.stop]), {}, again)
 
 
 def _usual_size(nights: int) -> int:

@@ -3,8 +3,8 @@
 import hashlib
 import json
 import platform
-from collections.abc import Iterator, Sequence
-from dataclasses import asdict, dataclass
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import asdict, dataclass, replace
 from functools import cached_property
 from importlib.metadata import version
 from pathlib import Path
@@ -14,12 +14,17 @@ from simtent import compiled
 from simtent.errors import Fault, InputError, StudyError
 from simtent.files import write_all
 from simtent.studies.cases import Cases
+from simtent.studies.wanted import PRECISIONS, is_declared
 
-FORMAT = 1
+FORMAT = 2
 NAME = "study.json"
 LIBRARIES = ("simtent", "numpy", "scipy", "xarray", "h5netcdf", "h5py")
 NOT_A_NIGHT = ("tell", "verbs", "cli.py", "__main__.py")  # parts of the package that no night depends on
 SHOWN = 12  # differences told, at most
+LONGER = (
+    "A study keeps its number of cases: solve further ones in a folder of their own, and join the two with "
+    'xarray.concat([open_study(one), open_study(other)], "case")'
+)
 
 
 @dataclass(frozen=True)
@@ -28,6 +33,7 @@ class Manifest:
 
     name, invented, zone, given  of the base: whether it is invented (1) or not, time zone, TOML text
     night      the function that solves one night, as module:name
+    accuracy   to which it solves, as text
     keep       variables kept, and at which precision
     chunk      nights in one file
     versions   of simtent and what it stands on; `sources` is a digest of the package
@@ -40,6 +46,7 @@ class Manifest:
     invented: int
     zone: str
     night: str
+    accuracy: str
     keep: tuple[str, ...]
     precision: str
     chunk: int
@@ -71,7 +78,9 @@ class Manifest:
         return hashlib.sha256(self.text.encode()).hexdigest()[:32]
 
 
-def manifest_of(cases: Cases, night: str, keep: Sequence[str], precision: str, chunk: int) -> Manifest:
+def manifest_of(
+    cases: Cases, night: str, accuracy: str, keep: Sequence[str], precision: str, chunk: int
+) -> Manifest:
     """The manifest of a study that is to be solved now."""
     base = cases.base
     return Manifest(
@@ -80,6 +89,7 @@ def manifest_of(cases: Cases, night: str, keep: Sequence[str], precision: str, c
         invented=int(base.invented),
         zone=str(base.night.zone).removeprefix("UTC") or "UTC",
         night=night,
+        accuracy=accuracy,
         keep=tuple(keep),
         precision=precision,
         chunk=chunk,
@@ -91,21 +101,48 @@ def manifest_of(cases: Cases, night: str, keep: Sequence[str], precision: str, c
 
 
 def read(folder: Path) -> Manifest:
-    """The manifest of the study in a folder; InputError where there is none, StudyError for a damaged one."""
+    """The manifest of the study in a folder; StudyError where there is none that can be read."""
     path = folder / NAME
     try:
         told: dict[str, Any] = json.loads(path.read_text(encoding="utf-8"))
-        told["keep"], told["changes"] = tuple(told["keep"]), tuple(told["changes"])
         if told["format"] != FORMAT:
-            raise InputError(
-                Fault(f"format {told['format']} where this version reads {FORMAT}", file=str(path))
+            raise StudyError(
+                f"{path} has format {told['format']!r}, and this version of simtent reads {FORMAT}. Read it with the "
+                f"version that wrote it ({_writer(told)}), or solve the study anew in another folder."
             )
-        return Manifest(**told)
+        told["keep"], told["changes"] = tuple(told["keep"]), tuple(told["changes"])
+        found = Manifest(**told)
+        _check(found)
     except (FileNotFoundError, NotADirectoryError):
-        todo = "Name the folder that `study` was given"
-        raise InputError(Fault("there is no study in this folder", file=str(folder), todo=todo)) from None
+        raise StudyError(_no_study(folder)) from None
+    except OSError as error:
+        raise StudyError(f"{path} cannot be read: {error.strerror or error}.") from None
     except (ValueError, KeyError, TypeError, AttributeError) as error:
         raise StudyError(f"{path} is damaged ({error}). Remove the folder and begin anew.") from None
+    return found
+
+
+def _no_study(folder: Path) -> str:
+    if folder.is_dir() and any(folder.glob("chunk-*.nc")):
+        return f"{folder} holds nights of a study, but its {NAME} is missing. Bring it back, or solve the study anew."
+    return f"There is no study in {folder}. Name the folder that `study` was given."
+
+
+def _writer(told: Mapping[str, Any]) -> str:
+    versions = told.get("versions")
+    return f"simtent {versions.get('simtent', '?') if isinstance(versions, dict) else '?'}"
+
+
+def _check(found: Manifest) -> None:
+    """ValueError for what no study writes."""
+    if type(found.chunk) is not int or found.chunk < 1 or not found.changes:
+        raise ValueError("its nights cannot be counted")
+    if unknown := [name for name in found.keep if not is_declared(name)]:
+        raise ValueError(f"unknown variable {unknown[0]!r}")
+    if found.precision not in PRECISIONS:
+        raise ValueError(f"unknown precision {found.precision!r}")
+    if not all(isinstance(case, dict) for case in (found.base, found.versions, *found.changes)):
+        raise ValueError("a case is no table")
 
 
 def begin(folder: Path, manifest: Manifest) -> None:
@@ -145,8 +182,11 @@ def _differences(old: Manifest, new: Manifest) -> Iterator[Fault]:
     for number, (before, after) in enumerate(zip(old.changes, new.changes, strict=False)):
         yield from _between(before, after, f"case {number}, ")
     if len(old.changes) != len(new.changes):
-        yield _difference("number of cases", str(len(old.changes)), str(len(new.changes)))
-    for key in ("night", "keep", "precision", "chunk"):
+        told = _difference("number of cases", str(len(old.changes)), str(len(new.changes)))
+        yield replace(told, todo=LONGER)
+    for key in ("night", "accuracy", "keep", "precision", "chunk"):
+        if key == "chunk" and len(old.changes) != len(new.changes):
+            continue  # it follows from the number of cases
         one, other = _plain(getattr(old, key)), _plain(getattr(new, key))
         if one != other:
             yield _difference(key, one, other)

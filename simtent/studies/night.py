@@ -10,16 +10,17 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from simtent.assembly.drivers import driver
+from simtent.driver import drive
 from simtent.network.arrays import Array
 from simtent.readings import ZERO_CELSIUS, Group, accounts, level_temperatures, readings
-from simtent.run import Run, run
+from simtent.run import Run
 from simtent.scenario.scenario import Scenario
 from simtent.studies.wanted import USUAL, dims_of
 
 
 def one_night(scenario: Scenario, wanted: Sequence[str]) -> Group:
-    """Solve a night in full and keep what is wanted: (values, labels)."""
-    return reduced(run(scenario), wanted)
+    """Solve a night by the compiled driver and keep what is wanted: (values, labels)."""
+    return reduced(drive(scenario), wanted)
 
 
 def reduced(night: Run, wanted: Sequence[str]) -> Group:
@@ -38,7 +39,7 @@ def _cheap(night: Run) -> Group:
     times, scenario = night.solution.times, night.scenario
     outdoors = driver(scenario.outdoors.track("air"))
     values: dict[str, ArrayLike] = {
-        "outdoor_temperature": np.array([outdoors.value(t) for t in times]) - ZERO_CELSIUS,
+        "outdoor_temperature": outdoors.values(times) - ZERO_CELSIUS,
         "energy_residual": night.residual,
     }
     held = accounts(night)

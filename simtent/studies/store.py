@@ -26,6 +26,7 @@ from simtent.studies.chunk import (
     chunk_name,
     joined_labels,
     places,
+    texts,
 )
 from simtent.studies.manifest import Manifest, read
 from simtent.studies.wanted import declared, dims_of
@@ -48,18 +49,12 @@ def open_study(folder: str | PathLike[str]) -> xr.Dataset:
 
     Raises
     ------
-    InputError
-        There is no study in the folder.
     StudyError
-        A file is damaged, or belongs to another study.
+        There is no study in the folder, or one of another format; a file is damaged, or belongs to another study.
     """
     root = Path(folder).absolute()
     manifest = read(root)
-    headers = [
-        _header(root / chunk_name(number), manifest, number)
-        for number in range(manifest.chunks)
-        if (root / chunk_name(number)).exists()
-    ]
+    headers = list(_headers(root, manifest))
     dims = dict.fromkeys(dim for header in headers for dim in header.labels)
     labels = {
         dim: joined_labels(header.labels[dim] for header in headers if dim in header.labels) for dim in dims
@@ -69,6 +64,16 @@ def open_study(folder: str | PathLike[str]) -> xr.Dataset:
     variables = {name: _variable(name, manifest, labels, chunks) for name in manifest.keep if name in kept}
     dataset = xr.Dataset(variables, coords=_coords(manifest, headers, labels))
     return dataset.assign(_cases(manifest, headers)).assign_attrs(_attributes(manifest, headers))
+
+
+def failed_in(root: Path, manifest: Manifest) -> dict[int, list[int]]:
+    """The cases that have failed, by the number of their chunk; StudyError where a file is damaged or foreign."""
+    found = {header.number: header.state for header in _headers(root, manifest)}
+    failed = {
+        number: [case for case, code in zip(manifest.cases_in(number), state, strict=True) if code == FAILED]
+        for number, state in found.items()
+    }
+    return {number: cases for number, cases in failed.items() if cases}
 
 
 @dataclass(frozen=True)
@@ -97,11 +102,19 @@ def _opened(path: Path) -> Iterator[h5netcdf.File]:
     try:
         with h5netcdf.File(path, "r") as file:
             yield file
-    except (OSError, KeyError, ValueError) as error:
+    except (OSError, KeyError, ValueError, TypeError, AttributeError, RuntimeError) as error:
         raise StudyError(
             f"{path} cannot be read ({error}). Remove this file and run the study again: only its nights are "
             "solved anew."
         ) from error
+
+
+def _headers(root: Path, manifest: Manifest) -> Iterator[_Header]:
+    """The headers of all chunks that are there."""
+    for number in range(manifest.chunks):
+        path = root / chunk_name(number)
+        if path.exists():
+            yield _header(path, manifest, number)
 
 
 def _header(path: Path, manifest: Manifest, number: int) -> _Header:
@@ -115,19 +128,12 @@ def _header(path: Path, manifest: Manifest, number: int) -> _Header:
             number=number,
             path=path,
             names=frozenset(name for name in file.variables if name not in own),
-            labels={dim: _texts(file.variables[dim][...]) for dim in dims},
+            labels={dim: texts(file.variables[dim][...]) for dim in dims},
             state=file.variables["state"][...],
-            reason=_texts(file.variables["reason"][...]).tolist(),
+            reason=texts(file.variables["reason"][...]).tolist(),
             begin=file.variables["begin"][...],
             places={},
         )
-
-
-def _texts(array: Anything) -> Anything:
-    """Text as it was: the library gives bytes or text, by its version."""
-    if array.dtype.kind != "O":
-        return array
-    return np.array([item.decode() if isinstance(item, bytes) else item for item in array], dtype=object)
 
 
 class _Joined(BackendArray):
@@ -224,6 +230,7 @@ def _attributes(manifest: Manifest, headers: list[_Header]) -> dict[str, Any]:
         "zone": manifest.zone,
         "scenario_given": manifest.given,
         "night": manifest.night,
+        "accuracy": manifest.accuracy,
         "precision": manifest.precision,
         "versions": ", ".join(f"{name} {text}" for name, text in manifest.versions.items()),
         "cases": cases,

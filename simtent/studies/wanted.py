@@ -67,6 +67,11 @@ def declared(name: str) -> Variable:
     return {**TABLE, **SUMMARY, "elapsed": ELAPSED}[name]
 
 
+def is_declared(name: object) -> bool:
+    """Whether a study knows a variable of this name."""
+    return name in TABLE or name in SUMMARY
+
+
 def dims_of(name: str) -> tuple[str, ...]:
     """Dimensions of a variable in one night of a study: its times count from the begin."""
     return tuple("elapsed" if dim == "time" else dim for dim in declared(name).dims)

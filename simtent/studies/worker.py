@@ -19,7 +19,7 @@ from typing import IO, Any, NamedTuple
 from simtent.files import write_all
 from simtent.scenario.scenario import Scenario
 from simtent.studies.cases import Item
-from simtent.studies.chunk import FAILED, Answer, answer, chunk_name, to_bytes
+from simtent.studies.chunk import FAILED, Answer, answer, chunk_name, kept_answers, to_bytes
 from simtent.studies.wanted import Night
 
 
@@ -37,12 +37,20 @@ class Setup:
 
 @dataclass(frozen=True)
 class Task:
-    """A chunk to solve: its number, its first case, its nights; and cases given up, each with the reason."""
+    """A chunk to solve.
+
+    number    of the chunk
+    first     its first case
+    items     its nights
+    given_up  cases that are not tried, each with the reason
+    again     cases to solve once more, where the chunk is there and the others stay; None: all are to be solved
+    """
 
     number: int
     first: int
     items: tuple[Item, ...]
     given_up: dict[int, str]
+    again: frozenset[int] | None = None
 
 
 class Begun(NamedTuple):
@@ -96,8 +104,13 @@ def named(night: str) -> Night:
 
 def work(setup: Setup, task: Task) -> Iterable[Said]:
     """Solve the nights of a chunk and keep them, saying what is done."""
-    answers, night = [], named(setup.night)
+    night, path = named(setup.night), setup.folder / chunk_name(task.number)
+    answers: list[Answer] = []
+    before = [] if task.again is None else kept_answers(path)
     for case, item in enumerate(task.items, start=task.first):
+        if task.again is not None and case not in task.again:
+            answers.append(before[case - task.first])
+            continue
         yield Begun(case)
         if case in task.given_up:
             answers.append(Answer(FAILED, task.given_up[case]))
@@ -106,7 +119,7 @@ def work(setup: Setup, task: Task) -> Iterable[Said]:
         yield Ended(case, answers[-1].state == FAILED)
     whole = to_bytes(answers, task.first, setup.study, setup.precision)
     try:
-        write_all({setup.folder / chunk_name(task.number): whole})
+        write_all({path: whole})
     except OSError as error:
         yield Unwritten(task.number, error.strerror or str(error))
     else:

@@ -92,10 +92,11 @@ def _hour_faults(scenario: "Scenario | None", asked: Sequence[str]) -> list[Faul
 
 def _simulated(scenario: "Scenario", options: argparse.Namespace) -> "xr.Dataset":
     from simtent import compiled  # noqa: PLC0415
+    from simtent.run import KERNELS  # noqa: PLC0415
     from simtent.simulate import simulate  # noqa: PLC0415
 
-    if compiled.cold():
-        _progress(options, "First run on this machine: compiling, this once, takes a minute or two.")
+    if compiled.cold(*KERNELS):
+        _progress(options, "First run on this machine: compiling, this once, takes a minute or so.")
     _progress(options, f"Simulating {scenario.name}")
     return simulate(scenario)
 

@@ -171,7 +171,7 @@ def assert_fire_same(model, hand, random):
     inside, suction = random.uniform(240.0, 330.0), random.choice([0.0, random.uniform(-15.0, 5.0)])
     rows, state = rows_at(model, t), state_of(model, hand, temps, carried, random)
     every, ties = shelter_temperatures(t, state, model.shelter, rows), (0.0, suction, inside)
-    got = rates(t, state, every, ties, 0.0, model.shelter, rows, False, False, True)
+    got = rates(t, state, every, ties, np.zeros(0), 0.0, model.shelter, rows, False, False, True)
     close(model, got, *hand.place.sums(hand.fire(temps, carried, t, inside)))
     same_amounts(hand, got[n + paths :], temps, carried, t, inside, suction)
 

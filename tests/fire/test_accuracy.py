@@ -2,7 +2,7 @@
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 
 from simtent.network import Accuracy
 from simtent.network.arrays import Array
@@ -12,6 +12,7 @@ from simtent.scenario.load import load
 from simtent.scenario.scenario import Scenario
 from tests.fire.by_cvode import by_cvode
 from tests.fire.twelve import TWELVE
+from tests.portion import some
 from tests.strategies import fires
 
 pytestmark = pytest.mark.compiled
@@ -64,8 +65,8 @@ def test_a_tighter_run(usual: Run, tight: Run) -> None:
     assert np.abs(masses(usual) - masses(tight)).max() < GRAM
 
 
+@some(4, of=10)
 @given(fires(hours=(1, 3), rules=False))
-@settings(max_examples=10)
 def test_generated_nights_are_as_accurate(scenario: Scenario) -> None:
     near, exact = run(scenario), run(scenario, accuracy=HUNDRED_TIMES_TIGHTER)
     assert done(near) == done(exact)

@@ -6,7 +6,7 @@ from typing import Any
 
 import numpy as np
 import pytest
-from hypothesis import assume, given, settings
+from hypothesis import assume, given
 from hypothesis import strategies as st
 from scipy.optimize import brentq
 
@@ -24,6 +24,7 @@ from simtent.run import Run, run
 from simtent.scenario.scenario import Scenario
 from simtent.scenario.turns import Step, Steps
 from tests.drawn import minutes_of
+from tests.portion import some
 from tests.reference.wood_chemistry import stoichiometric_air
 from tests.simulate.both_ways import stoke
 from tests.strategies import built, fire_trees, fires
@@ -78,6 +79,7 @@ def seen(night: Run) -> tuple[Array, Array]:
     return np.array([row for row, _, _ in rows]), np.array([row for _, row, _ in rows])
 
 
+@some(8)
 @given(fires(hours=SHORT))
 def test_wood_water_and_heat_are_conserved(scenario: Scenario) -> None:
     night = run(scenario)
@@ -96,6 +98,7 @@ def test_wood_water_and_heat_are_conserved(scenario: Scenario) -> None:
     assert -1.0 < -told["unburnt"][-1] < heat + 1.0
 
 
+@some(8)
 @given(fires(hours=SHORT))
 def test_nothing_is_less_than_nothing_or_colder_or_hotter_than_it_can_be(scenario: Scenario) -> None:
     night = run(scenario)
@@ -149,6 +152,7 @@ def standing(turned: list[tuple[float, Steps]], t: float) -> str:
     return [step.mark for step in steps if begun + step.after <= t][-1]
 
 
+@some(8)
 @given(fires(hours=(1, 3), rules=False))
 def test_levers_stand_as_the_scenario_says(scenario: Scenario) -> None:
     stoking, stove, night = scenario.stoking, scenario.stove, run(scenario, step=60.0)
@@ -181,8 +185,8 @@ def moved_on(tree: Any, minutes: int) -> Any:
 
 
 @pytest.mark.slow
+@some(5, of=12)
 @given(fire_trees(hours=SHORT), st.integers(1, 1439))
-@settings(max_examples=12)
 def test_the_same_night_at_another_time_of_the_clock(tree: dict[str, Any], minutes: int) -> None:
     assume(not CLOCK.fullmatch(tree["name"]))
     here, there = run(built(tree)), run(built(moved_on(tree, minutes)))
@@ -191,8 +195,8 @@ def test_the_same_night_at_another_time_of_the_clock(tree: dict[str, Any], minut
 
 
 @pytest.mark.slow
+@some(5, of=12)
 @given(fire_trees(hours=SHORT), st.sampled_from(["si", "us"]))
-@settings(max_examples=12)
 def test_other_units_on_the_page_change_nothing(tree: dict[str, Any], units: str) -> None:
     """Not even the last digit; a length written in feet differs there, and moves the night by the solver's noise."""
     scenario = built(tree)
@@ -209,6 +213,7 @@ def _events(night: Run) -> list[Any]:
     return night.tending.events
 
 
+@some(8)
 @given(fires(hours=SHORT))
 def test_the_dataset_keeps_its_schema(scenario: Scenario) -> None:
     """`simulate` checks its own result against the schema; here without the band, which is many nights more."""
@@ -257,8 +262,8 @@ def test_a_nudge_of_any_state_moves_the_right_hand_side_a_little(scenario: Scena
             assert moved.max() < 2e-4
 
 
+@some(4, of=10)
 @given(fires(hours=SHORT), st.integers(0, 2**32 - 1))
-@settings(max_examples=10)
 def test_no_jump_lies_between_two_states(scenario: Scenario, seed: int) -> None:
     """On the way from one state to another the greatest change of a short step dies away as the step is halved.
 

@@ -8,11 +8,12 @@ from dataclasses import dataclass, field
 from math import sqrt
 
 import numpy as np
+import pytest
 from scipy.integrate import solve_ivp
 from scipy.optimize import brentq
 
 from simtent.assembly.parameters import Column, Fan, Openings, Plumes
-from simtent.assembly.pressure import density_roots, drives, inside_pressure, stack_pressures
+from simtent.assembly.pressure import density_roots, drives, inside_pressure, mean_drive, stack_pressures
 from simtent.assembly.streams import SHED_ROWS, add_streams, no_flows
 from simtent.physics.air import air_density
 from simtent.physics.constants import CP_AIR, GAS_CONSTANT_AIR, GRAVITY
@@ -50,12 +51,14 @@ def throughflow(column, holes, outdoors, pressure, temps, wind=0.0, drawn=0.0):
     stack = stack_pressures(column, outdoors, pressure, temps)
     drive = drives(holes, column, stack, outdoors, pressure, wind)
     roots, root_out = density_roots(column, pressure, temps), sqrt(air_density(outdoors, pressure))
-    inside = inside_pressure(holes, holes.strength, drive, root_out, roots, drawn)
+    begin, passed = mean_drive(holes.strength, drive), np.empty(drive.size)
+    inside = inside_pressure(holes, holes.strength, drive, root_out, roots, drawn, begin, passed)
     flows = [
         opening_flow(drive[k] - inside, holes.strength[k], holes.exponent[k], root_out, roots[layer])[0]
         for k, layer in enumerate(holes.layer)
     ]
-    return inside, np.array(flows)
+    assert passed == pytest.approx(flows, rel=1e-12, abs=1e-15)
+    return inside, passed
 
 
 @dataclass(frozen=True)

@@ -1,5 +1,6 @@
 """Generated scenarios are valid, and every field that a scenario may have is drawn sometimes."""
 
+import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -31,6 +32,7 @@ def test_effective_loads_as_an_equal_scenario_and_is_complete(tmp_path_factory, 
 APART = {("shelter", "like"), *(("site", key) for key in OF_THE_SUN)}
 
 
+@pytest.mark.slow
 def test_every_field_is_drawn_sometimes():
     wanted = {field.path for field in fields() if "file" not in field.path} - APART
     seen: set[tuple[str, ...]] = set()

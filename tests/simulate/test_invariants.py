@@ -2,7 +2,7 @@
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from simtent.assembly.assemble import assemble
@@ -12,6 +12,7 @@ from simtent.network.kernels import node_temperatures
 from simtent.network.ledger import residual
 from simtent.physics.constants import ICE_POINT
 from simtent.scenario.load import load
+from tests.portion import some
 from tests.simulate.cases import EVEN_OUT, KNOWN, NO_HEAT, copies, each, mean_air, resisting, scenario, solved
 from tests.simulate.states import at_random
 from tests.strategies import fires, scenarios
@@ -21,6 +22,7 @@ pytestmark = pytest.mark.compiled
 SLACK = 0.01  # K, of the solver
 
 
+@some(8)
 @given(scenarios())
 def test_energy_is_found_again_and_nothing_is_colder_than_its_surroundings(night):
     model = assemble(night)
@@ -35,6 +37,7 @@ def test_energy_is_found_again_and_nothing_is_colder_than_its_surroundings(night
     assert (seen[:, 4] >= 0.0).all()
 
 
+@some(8)
 @given(scenarios())
 def test_without_sources_nothing_is_warmer_than_its_surroundings(night):
     cold = night.replace({**unheated(night), "crew.asleep": 0})
@@ -94,22 +97,22 @@ def test_a_warm_shelter_in_even_cold_only_cools(warmer, shape, fabric, wind):
     assert (np.diff(hottest) <= 1e-3).all()
 
 
+@some(5, of=12)
 @given(scenarios(hours=(2, 6)), st.floats(0.5, 8.0))
-@settings(max_examples=12)
 def test_more_wind_never_warms_a_shelter_with_a_known_source(night, wind):
     calm, windy = (night.replace(EVEN_OUT | {"outdoors.wind": f"{w} m/s"}) for w in (0.0, wind))
     assert (mean_of(windy) <= mean_of(calm) + SLACK).all()
 
 
+@some(5, of=12)
 @given(scenarios(hours=(2, 6)), st.floats(1.05, 20.0), st.sampled_from(["leak_area", "leak_below_skirt"]))
-@settings(max_examples=12)
 def test_more_leakage_never_warms_a_shelter_with_a_known_source(night, more, where):
     tight, leaky = (night.replace(EVEN_OUT | {f"model.{where}": f"{a} cm2"}) for a in (20.0, 20.0 * more))
     assert (mean_of(leaky) <= mean_of(tight) + SLACK).all()
 
 
+@some(5, of=12)
 @given(scenarios(hours=(2, 6)), st.floats(1.05, 50.0))
-@settings(max_examples=12)
 def test_more_resistance_of_the_skin_never_cools(night, more):
     """Same heat capacity and emissivity: only the links inside the skin's own layers are changed."""
     thick = {f"shelter.skin.{part}": "none" for part in ("wall", "roof")}
@@ -144,14 +147,17 @@ def test_copies_of_a_shelter_with_its_fire_have_the_same_rates(night, k, seed):
             continue
         spilt = 300.0 if values[flow] < 0.0 else 0.0  # W
         values[flow] *= k
-        here, there = (
+        (here, flows), (there, more) = (
             at_fire(state.time, y, temps, p, state.rows)
             for y, p in ((state.values, model.shelter), (values, many))
         )
         assert there == pytest.approx(here, rel=1e-9, abs=1e-9)
         one, other = (
-            rates(state.time, y, temps, here, heat, p, state.rows, True, True, False)[: state.nodes]
-            for y, heat, p in ((state.values, spilt, model.shelter), (values, k * spilt, many))
+            rates(state.time, y, temps, here, through, heat, p, state.rows, True, True, False)[: state.nodes]
+            for y, through, heat, p in (
+                (state.values, flows, spilt, model.shelter),
+                (values, more, k * spilt, many),
+            )
         )
         assert other == pytest.approx(one, rel=1e-7, abs=1e-7)
 

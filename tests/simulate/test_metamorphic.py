@@ -116,11 +116,11 @@ def joined(night, k):
         temps, together = shelter_temperatures(t, y, one, rows), y.copy()
         if model.hearth is not None:
             together[air] *= k
-        ties = at_fire(t, together, temps, many, rows)
+        ties, flows = at_fire(t, together, temps, many, rows)
         told = fire_readings(t, y, temps, ties, one)
         spilt = told[SPILT] if told.size else 0.0
-        of_one = rates(t, y, temps, ties, spilt, one, rows, False, False, True)
-        of_all = rates(t, together, temps, ties, k * spilt, many, rows, True, True, False)
+        of_one = rates(t, y, temps, ties, flows, spilt, one, rows, False, False, True)
+        of_all = rates(t, together, temps, ties, flows, k * spilt, many, rows, True, True, False)
         of_one[:n] += of_all[:n]
         of_one[paths] += of_all[paths] / k
         return of_one

@@ -79,6 +79,20 @@ def named_levels(scenario, _wanted):
     return {"lowest_temperature": [1.0, 2.0, 3.0]}, {"level": LEVELS}
 
 
+def held_up(scenario, wanted):
+    """The tenth night and those after it wait until there is a mark where the test says."""
+    while _number(scenario) >= 9 and not Path(os.environ["MARK"]).exists():
+        time.sleep(0.01)
+    return formula(scenario, wanted)
+
+
+def fail_at_first(scenario, wanted):
+    """Some nights fail, as long as there is no mark where the test says."""
+    if _number(scenario) in (0, 4, 7) and not Path(os.environ["MARK"]).exists():
+        raise SolveError("the solver gave up at 3.2 h")
+    return formula(scenario, wanted)
+
+
 def endless(_scenario, _wanted):
     """It leaves a mark where the test says, and does not end in reasonable time."""
     Path(os.environ["MARK"]).touch()

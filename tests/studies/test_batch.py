@@ -7,9 +7,10 @@ import numpy as np
 import pytest
 
 import simtent
+from simtent import cli
 from simtent.errors import InputError, SimtentError, StudyError
 from simtent.scenario.load import load
-from simtent.studies import batch, manifest, store, worker
+from simtent.studies import batch, chunk, manifest, store, worker
 from simtent.studies.alone import alone
 from simtent.studies.cases import cases_of
 from simtent.studies.wanted import USUAL
@@ -140,6 +141,68 @@ def test_damaged_and_foreign_files_are_refused_by_name(solved, tmp_path):
         simtent.open_study(folder)
 
 
+def test_half_a_study_and_one_of_another_format(solved, tmp_path):
+    chunk, told = tmp_path / "chunk-000000.nc", tmp_path / "study.json"
+    chunk.write_bytes(contents(solved[0])["chunk-000000.nc"])
+    with pytest.raises(StudyError, match=r"holds nights of a study, but its study\.json is missing"):
+        simtent.open_study(tmp_path)
+    text = contents(solved[0])["study.json"].decode()
+    for old, new, words in (
+        (
+            '"format": 2',
+            '"format": 7',
+            r"has format 7, and .* reads 2.*version that wrote it .simtent 0\.1\.0",
+        ),
+        ('"chunk": 5', '"chunk": 0', "is damaged .its nights cannot be counted"),
+        ('"heat_given"', '"warmth"', "is damaged .unknown variable 'warmth'"),
+        ('"precision"', '"precise"', "is damaged"),
+        ('"float32"', '"float8"', "is damaged .unknown precision"),
+        (text, "[]", "is damaged"),
+        (text, "{}", "is damaged"),
+        (text, "3", "is damaged"),
+    ):
+        assert old in text
+        told.write_text(text.replace(old, new))
+        with pytest.raises(StudyError, match=words) as error:
+            simtent.open_study(tmp_path)
+        assert "\n" not in str(error.value)
+    told.write_text(text)
+    assert simtent.open_study(tmp_path).attrs["waiting"] == COUNT - CHUNK
+    chunk.write_bytes(b"")
+    with pytest.raises(StudyError, match=r"chunk-000000\.nc cannot be read"):
+        simtent.open_study(tmp_path)
+
+
+def test_failed_nights_are_tried_again_and_only_those(tmp_path, monkeypatch):
+    mark, folder, again = tmp_path / "mark", tmp_path / "study", {"retry_failed": True}
+    monkeypatch.setenv("MARK", str(mark))
+    variations = [*cheap.shifts(12), {"model.walls": "thick"}]
+    # Nights of two lengths in a chunk: what a shorter one does not have is not made up.
+    variations[6] |= {"night.end": "08:40"}
+    solve(folder, variations, cheap.fail_at_first)
+    first = contents(folder)
+    solve(folder, variations, cheap.fail_at_first, **again)
+    assert contents(folder) == first, "they fail again, for the same reason"
+    mark.touch()
+    solve(folder, variations, cheap.fail_at_first)
+    assert contents(folder) == first, "not tried again unless that is asked for"
+    solved = []
+    work = worker.answer
+    monkeypatch.setattr(batch, "solve_all", lambda setup, tasks, *_, **__: here(setup, tasks))
+    monkeypatch.setattr(worker, "answer", lambda item, *rest: solved.append(item) or work(item, *rest))
+    dataset = solve(folder, variations, cheap.fail_at_first, **again)
+    assert solved == [variations[0], variations[4], variations[7], variations[12]]
+    assert dataset["case"][dataset["state"] == "failed"].values.tolist() == [12]
+    solve(tmp_path / "undisturbed", variations, cheap.fail_at_first)
+    assert contents(folder) == contents(tmp_path / "undisturbed")
+
+
+def here(setup, tasks):
+    """The work of all workers in this process."""
+    for task in tasks:
+        yield from worker.work(setup, task)
+
+
 def test_a_night_that_fails_is_kept_with_its_reason(tmp_path):
     dataset = solve(tmp_path, [*cheap.shifts(11), {"model.walls": "thick"}], cheap.some_fail)
     state = dataset["state"].values.tolist()
@@ -187,6 +250,8 @@ def test_a_changed_scenario_is_refused_with_the_difference(solved):
     assert 'case 4, outdoors.shift: was "-0.04 degC", is "1 degC"' in text
     assert "case 4, model.walls: was not there, is 2" in text
     assert "number of cases: was 23, is 22" in refused(folder, given[:-1])
+    text = refused(folder, cheap.shifts(COUNT + 100), chunk=6)
+    assert "number of cases: was 23, is 123" in text and "xarray.concat" in text and "1 difference" in text
     assert "keep: was level_temperature, outdoor_temperature" in refused(folder, given, keep=["heat_flow"])
     assert "precision: was float32, is float64" in refused(folder, given, precision="float64")
     assert "chunk: was 5, is 6" in refused(folder, given, chunk=6)
@@ -199,6 +264,21 @@ def test_another_version_is_refused(solved, monkeypatch):
     monkeypatch.setattr(batch.manifests, "manifest_of", lambda *_: changed)
     text = refused(solved[0], cheap.shifts(COUNT))
     assert "version of simtent: was 0.1.0, is 0.0" in text
+
+
+def test_another_solver_or_accuracy_is_refused(tmp_path, monkeypatch):
+    monkeypatch.setattr(
+        batch, "solve_all", lambda *_, **__: (said for said in ())
+    )  # only the manifest counts
+    simtent.study(cheap.base(), tmp_path, cheap.shifts(2), quiet=True)
+    with pytest.raises(
+        InputError, match=r"night: was simtent\.studies\.night:one_night, is tests\.studies\.cheap:formula"
+    ):
+        simtent.study(cheap.base(), tmp_path, cheap.shifts(2), quiet=True, night=cheap.formula)
+    before = batch.ITS_ACCURACY
+    monkeypatch.setattr(batch, "ITS_ACCURACY", "another")
+    with pytest.raises(InputError, match=f"accuracy: was {before}, is another"):
+        simtent.study(cheap.base(), tmp_path, cheap.shifts(2), quiet=True)
 
 
 def test_a_changed_weather_file_is_a_changed_scenario(tmp_path):
@@ -214,8 +294,12 @@ def test_a_changed_weather_file_is_a_changed_scenario(tmp_path):
 def test_other_folders_are_refused(tmp_path):
     (tmp_path / "letter.txt").write_text("kept")
     assert "holds other files, letter.txt for one" in refused(tmp_path, cheap.shifts(2))
-    with pytest.raises(InputError, match="there is no study in this folder"):
+    with pytest.raises(StudyError, match=f"There is no study in {tmp_path}"):
         simtent.open_study(tmp_path)
+    with pytest.raises(StudyError, match="There is no study in"):
+        simtent.open_study(tmp_path / "letter.txt")
+    with pytest.raises(StudyError, match="There is no study in"):
+        simtent.open_study(tmp_path / "nowhere")
     with pytest.raises(InputError, match="the folder cannot be written: Not a directory"):
         solve(tmp_path / "letter.txt" / "study", cheap.shifts(2))
     with pytest.raises(InputError, match="the folder cannot be written"):
@@ -316,3 +400,33 @@ def test_progress_goes_to_standard_error(tmp_path, capfd):
     simtent.study(cheap.base(), tmp_path, cheap.shifts(4), night=cheap.some_fail)
     out, err = capfd.readouterr()
     assert out == "" and "4/4 nights" in err and "2 failed" in err and "left" in err
+
+
+def test_the_command_line_tells_it_without_a_traceback(monkeypatch, capsys):
+    def full(_options):
+        raise StudyError("The folder cannot be written: No space left on device. 4 of 8 nights are kept.")
+
+    monkeypatch.setattr(cli, "night", full)
+    assert cli.main(["night", "camp.toml"]) == cli.OURS
+    out, err = capsys.readouterr()
+    assert out == "" and err.count("\n") == 1 and "4 of 8 nights are kept" in err
+
+
+def test_a_file_read_back_and_completed_is_the_one_that_was_missed(tmp_path):
+    """Labels come in the order of the cases, each with its own: what stands between them finds its place again."""
+    names = ("lowest_temperature", "highest_temperature")
+    nights = [
+        chunk.Answer(
+            chunk.SOLVED, "", n, {name: np.arange(float(len(levels))) + n for name in names[: 1 + n % 2]},
+            {"level": np.array(levels, dtype=object)},
+        )
+        for n, levels in enumerate((["a"], ["b", "a"], ["c"], ["d", "b"]))
+    ]  # fmt: skip
+    whole = chunk.to_bytes(nights, 0, "x", "float32")
+    for missed in range(len(nights)):
+        some = [chunk.Answer(chunk.FAILED, "why") if n == missed else one for n, one in enumerate(nights)]
+        (tmp_path / "some.nc").write_bytes(chunk.to_bytes(some, 0, "x", "float32"))
+        again = chunk.kept_answers(tmp_path / "some.nc")
+        assert (again[missed].state, again[missed].reason) == (chunk.FAILED, "why")
+        again[missed] = nights[missed]
+        assert chunk.to_bytes(again, 0, "x", "float32") == whole, missed

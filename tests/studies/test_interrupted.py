@@ -7,6 +7,7 @@ import time
 import pytest
 
 import simtent
+from simtent.studies import batch, worker
 from tests.studies import cheap
 from tests.studies.folders import contents
 from tests.studies.processes import chunks, group_is_gone, interrupt, run, running, wait_for_chunks
@@ -57,19 +58,39 @@ def test_workers_end_with_their_parent_in_the_middle_of_a_night(tmp_path, monkey
         assert group_is_gone(process)
 
 
-def test_ctrl_c_says_what_is_kept_and_leaves_no_process(tmp_path, undisturbed):
-    folder = tmp_path / "study"
-    with running(folder, "slow", COUNT, CHUNK) as process:
+def test_ctrl_c_says_what_is_kept_and_leaves_no_process(tmp_path, monkeypatch):
+    """Three chunks are whole when both workers are in the middle of a fourth and a fifth, however fast the machine."""
+    folder, mark = tmp_path / "study", tmp_path / "mark"
+    monkeypatch.setenv("MARK", str(mark))
+    with running(folder, "held_up", COUNT, CHUNK) as process:
         assert wait_for_chunks(folder, 3, process)
         interrupt(process)
-        _, err = process.communicate(timeout=20)
+        _, err = process.communicate(timeout=60)
         assert group_is_gone(process)
-    kept = len(chunks(folder)) * CHUNK
+    assert len(chunks(folder)) == 3
     assert process.returncode != 0 and "KeyboardInterrupt" in err
-    assert f"{kept} of {COUNT} nights are kept" in " ".join(err.split())
+    assert f"9 of {COUNT} nights are kept" in " ".join(err.split())
     assert not list(folder.glob(".*.part"))
-    assert run(folder, "slow", COUNT, CHUNK)[0] == 0
-    assert contents(folder) == undisturbed
+    mark.touch()
+    assert run(folder, "held_up", COUNT, CHUNK)[0] == 0
+    assert run(tmp_path / "undisturbed", "held_up", COUNT, CHUNK)[0] == 0
+    assert contents(folder) == contents(tmp_path / "undisturbed")
+
+
+def test_what_is_told_is_what_stands_on_the_disk(tmp_path, monkeypatch):
+    """A worker may end a chunk that nobody hears of any more: it counts."""
+
+    def interrupted(setup, tasks, *_arguments, **_names):
+        list(worker.work(setup, next(tasks)))
+        raise KeyboardInterrupt
+        yield
+
+    told = []
+    monkeypatch.setattr(batch, "solve_all", interrupted)
+    monkeypatch.setattr("simtent.studies.progress.Quiet.tell", lambda _self, line: told.append(line))
+    with pytest.raises(KeyboardInterrupt):
+        simtent.study(cheap.base(), tmp_path, cheap.shifts(7), night=cheap.formula, chunk=CHUNK, quiet=True)
+    assert told == [f"3 of 7 nights are kept in {tmp_path}; the same command goes on from there."]
 
 
 def test_a_full_disk_is_told_and_nothing_is_lost(tmp_path, undisturbed):

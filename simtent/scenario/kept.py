@@ -1,0 +1,44 @@
+"""Valid sections, kept: they are frozen, and a batch of scenarios differs in one or two of them."""
+
+from dataclasses import dataclass, field
+from functools import lru_cache
+from typing import Any
+
+from pydantic import BaseModel
+
+from simtent.scenario.clock import Span
+
+MOST = 256  # sections; a scenario has a dozen
+WRITTEN = (str, int, float, bool, type(None))
+
+
+@dataclass(frozen=True, slots=True)
+class _Raw:
+    """What was given for a section; two are equal if they are written alike, so that 1, 1.0 and true are three."""
+
+    written: str
+    values: Any = field(compare=False)
+
+
+def validated(model: type[BaseModel], values: Any, span: Span | None, *, reads_a_file: bool) -> BaseModel:
+    """The section that these values make, the same one where they made one before; ValidationError if they make none.
+
+    A section that reads a file is made anew, since the file may have changed.
+    """
+    if reads_a_file or not _is_written(values):
+        return model.model_validate(values, context=span)
+    return _made(model, _Raw(repr(values), values), span)
+
+
+@lru_cache(MOST)
+def _made(model: type[BaseModel], raw: _Raw, span: Span | None) -> BaseModel:
+    return model.model_validate(raw.values, context=span)
+
+
+def _is_written(values: Any) -> bool:
+    """Whether all values are of the types that a file gives, whose text tells them apart."""
+    if type(values) is dict:
+        return all(type(key) is str and _is_written(item) for key, item in values.items())
+    if type(values) is tuple:
+        return all(map(_is_written, values))
+    return type(values) in WRITTEN

@@ -1,0 +1,274 @@
+"""The stepping: its formulas against what is published of them, its kernels against NumPy, its order, its sums."""
+
+import math
+
+import numpy as np
+import pytest
+from scipy.integrate import solve_ivp
+
+from simtent.network import factors, multistep, stepper
+from simtent.network.backward import KAPPA, MOST_ORDER, formulas
+from simtent.network.rooms import room_for_factors
+
+FORMULAS = formulas()
+ORDERS = range(1, MOST_ORDER + 1)
+# degrees from the negative real axis within which a formula is stable, orders 1 to 5: table 1 of Shampine and Reichelt,
+# SIAM Journal on Scientific Computing 18 (1997), from memory
+STABLE = (90.0, 90.0, 80.0, 66.0, 51.0)
+
+
+def differences(order, ratio=1.0, power=None):
+    """Backward differences of t^power at 0 with a step `ratio`, shape (orders + 3, 1)."""
+    past = np.zeros((MOST_ORDER + 3, 1))
+    values = [(-k * ratio) ** power if k or power else float(power == 0) for k in range(order + 1)]
+    for j in range(order + 1):
+        past[j] = sum((-1) ** i * math.comb(j, i) * values[i] for i in range(j + 1))
+    return past
+
+
+def residual(order, power):
+    """What a step's formula leaves of t^power, from 0 to 1, and the change over the forecast."""
+    past, ahead, psi, change = differences(order, power=power), np.zeros(1), np.zeros(1), np.ones(1)
+    alpha = FORMULAS.alpha[order]
+    multistep.forecast(past, order, FORMULAS.gamma, alpha, ahead, psi, change)
+    assert change[0] == 0.0
+    change = 1.0 - ahead[0]
+    return change - (power / alpha - psi[0]), change
+
+
+@pytest.mark.parametrize("order", ORDERS)
+def test_a_polynomial_of_the_order_is_met(order):
+    for power in range(order + 1):
+        left, change = residual(order, power)
+        assert left == pytest.approx(0.0, abs=1e-9)
+        assert change == pytest.approx(0.0, abs=1e-9)
+
+
+@pytest.mark.parametrize("order", ORDERS)
+def test_the_estimate_is_what_is_left_of_the_next_power(order):
+    """To leading order; the formula's own residual is in units of alpha."""
+    left, change = residual(order, order + 1)
+    assert change == pytest.approx(math.factorial(order + 1))
+    assert -left * FORMULAS.alpha[order] == pytest.approx(FORMULAS.miss[order] * change)
+
+
+def test_the_second_order_without_the_free_part():
+    """3/2, -2, 1/2: E. Hairer and G. Wanner, Solving Ordinary Differential Equations II, section V.1, from memory."""
+    assert FORMULAS.gamma[2] == 3.0 / 2.0
+    assert KAPPA[5] == 0.0
+    assert FORMULAS.gamma[5] == pytest.approx(137.0 / 60.0)
+
+
+def locus(order, angles):
+    """h times the eigenvalue at which a formula has a root on the unit circle."""
+    back = 1.0 - np.exp(-1j * angles)
+    gamma = FORMULAS.gamma
+    return sum(back**j / j for j in range(1, order + 1)) - KAPPA[order] * gamma[order] * back ** (order + 1)
+
+
+@pytest.mark.parametrize("order", ORDERS)
+def test_stable_within_the_published_angle(order):
+    z = locus(order, np.linspace(1e-2, np.pi, 20_000))
+    left = z[z.real < -1e-9]
+    found = np.degrees(np.abs(np.pi - np.abs(np.angle(left)))).min() if left.size else 90.0
+    assert min(found, 90.0) == pytest.approx(STABLE[order - 1], abs=1.0)
+
+
+@pytest.mark.parametrize("order", ORDERS)
+@pytest.mark.parametrize("ratio", [0.3, 1.0, 2.5])
+def test_another_step_keeps_the_polynomial(order, ratio):
+    for power in range(order + 1):
+        past = differences(order, power=power)
+        multistep.regrid(past, order, ratio, np.zeros((MOST_ORDER + 1, 1)))
+        assert past[: order + 1] == pytest.approx(differences(order, ratio, power)[: order + 1], abs=1e-9)
+
+
+@pytest.mark.parametrize("order", ORDERS)
+def test_within_a_step(order):
+    out = np.zeros(1)
+    for power in range(order + 1):
+        past = differences(order, power=power)
+        for x in (-1.0, -0.7, -0.2, 0.0):
+            multistep.at_share(past, order, x, out)
+            assert out[0] == pytest.approx(x**power, abs=1e-9)
+
+
+def many(n, seed):
+    """A matrix with zeros, its own part on the diagonal the largest."""
+    random = np.random.default_rng(seed)
+    matrix = random.normal(size=(n, n)) * (random.random((n, n)) < 0.3)
+    return matrix - np.diag(np.abs(matrix).sum(axis=1))
+
+
+@pytest.mark.parametrize("seed", range(5))
+def test_factors_solve_what_numpy_solves(seed):
+    jacobian = many(14, seed)
+    unknowns = np.array([3, 0, 1, 7, 9, 12, 13, 5])
+    found, right = room_for_factors(8), np.random.default_rng(seed + 50).normal(size=8)
+    factors.find_places(found, jacobian, unknowns)
+    assert factors.factor(found, jacobian, unknowns, 0.7)
+    x = right.copy()
+    factors.substitute(found, x)
+    wanted = np.linalg.solve(0.7 * np.eye(8) - jacobian[np.ix_(unknowns, unknowns)], right)
+    assert x == pytest.approx(wanted, rel=1e-12)
+
+
+def test_a_pivot_that_vanishes_is_told():
+    for jacobian in (np.diag([0.0, 0.5]), np.array([[np.nan]])):
+        found, unknowns = room_for_factors(len(jacobian)), np.arange(len(jacobian))
+        factors.find_places(found, jacobian, unknowns)
+        assert not factors.factor(found, jacobian, unknowns, 0.5)
+
+
+BEGIN = (1.0, 0.5, 0.2, 0.0)
+STATES = len(BEGIN)
+
+
+def rate(t, y):
+    """A small stirred system that depends on time; its last number is what went along a path."""
+    a, b, c = y[:3]
+    watts = 3.0 * (np.cos(t) - a)
+    return np.array([watts - 0.5 * a * b, 0.5 * a * b - b**2 + 0.1 * np.sin(2.0 * t), b**2 - c, watts])
+
+
+def slope(t, y, rate=rate):
+    return np.column_stack([(rate(t, y + e) - rate(t, y - e)) / 2e-6 for e in 1e-6 * np.eye(STATES)])
+
+
+def exact(rate, moments):
+    return solve_ivp(rate, (0.0, moments[-1]), BEGIN, "DOP853", moments, rtol=1e-13, atol=1e-14).y.T
+
+
+def solver(rtol=0.0):
+    def room(*shape):
+        return np.zeros(shape)
+
+    return stepper.Solver(
+        rates=0.0,  # these kernels call neither
+        slopes=0.0,
+        formulas=FORMULAS,
+        unknowns=np.arange(3),
+        paths=(3, 4),
+        rtol=rtol,
+        tolerance=np.full(STATES, 1.0),
+        enough=0.01,
+        most=4,
+        counts=np.zeros(8, np.int64),
+        kept=room(6),
+        past=room(MOST_ORDER + 3, STATES),
+        room=room(MOST_ORDER + 1, STATES),
+        jacobian=room(STATES, STATES),
+        feed=room(3, 1),
+        factors=room_for_factors(3),
+        x=room(3),
+        trial=room(STATES),
+        ahead=room(STATES),
+        psi=room(STATES),
+        change=room(STATES),
+        move=room(STATES),
+        rate=room(STATES),
+    )
+
+
+def steps(order, count, until=1.0, corrections=6, rate=rate, slope=slope):
+    """The end of steps of one length and order from an exact past, and the state half way in the last step."""
+    s, h = solver(), until / count
+    begin = exact(rate, np.arange(order + 1) * h)[::-1]
+    for j in range(order + 1):
+        s.past[j] = sum((-1) ** i * math.comb(j, i) * begin[i] for i in range(j + 1))
+    alpha = FORMULAS.alpha[order]
+    for n in range(order, count):
+        stepper.take_jacobian(slope(n * h, s.past[0]), s)
+        assert factors.factor(s.factors, s.jacobian, s.unknowns, alpha / h)
+        multistep.forecast(s.past, order, FORMULAS.gamma, alpha, s.ahead, s.psi, s.change)
+        s.trial[:] = s.ahead
+        for _ in range(corrections):
+            stepper.correct(h / alpha, rate((n + 1) * h, s.trial), s)
+        multistep.append(s.past, order, s.change)
+    half = np.zeros(STATES)
+    multistep.at_share(s.past, order, -0.5, half)
+    return s.past[0].copy(), half
+
+
+@pytest.mark.parametrize("order", ORDERS)
+def test_observed_order(order):
+    counts = np.array([40, 80, 160])
+    misses = []
+    for count in counts:
+        end, half = steps(order, count)
+        wanted = exact(rate, np.array([0.0, 1.0 - 0.5 / count, 1.0]))
+        misses.append((np.abs(end - wanted[2]).max(), np.abs(half - wanted[1]).max()))
+    found = np.log2(np.array(misses[:-1]) / misses[1:])
+    assert (found[-1] > order - 0.3).all()
+
+
+def test_corrections_with_a_poor_matrix_come_to_the_same_end():
+    kept = slope(0.0, np.array(BEGIN))
+    poor, good = steps(3, 40, corrections=30, slope=lambda _t, _y: kept), steps(3, 40)
+    assert poor[0] == pytest.approx(good[0], abs=1e-10)
+
+
+@pytest.mark.parametrize("corrections", [1, 2])
+def test_what_is_kept_stays_however_far_the_corrections_went(corrections):
+    """All that entered by the path is found in the three, or left by the last: a sum that the rates keep at 0."""
+
+    def keeping(t, y):
+        out = rate(t, y)
+        out[3] = out[:3].sum()
+        return out
+
+    def poor(_t, _y):
+        jacobian = slope(0.0, np.array(BEGIN), keeping)
+        jacobian[3] = jacobian[:3].sum(axis=0)
+        return jacobian
+
+    end, half = steps(2, 25, corrections=corrections, rate=keeping, slope=poor)
+    for state in (end, half):
+        assert state[:3].sum() - 1.7 == pytest.approx(state[3], abs=1e-13)
+
+
+def stepping(order, step, error):
+    """A solver that has made steps of a length, whose estimated errors by order from 0 are these."""
+    s = solver()
+    s.kept[stepper.ORDER], s.kept[stepper.STEP], s.kept[stepper.EVEN] = order, step, order
+    for k in ORDERS:
+        s.past[k + 1, :3] = error[k] / FORMULAS.miss[k]
+    return s
+
+
+@pytest.mark.parametrize(
+    ("order", "error", "chosen", "grown"),
+    [
+        (2, (0.0, 0.9, 0.5, 0.9, 0.9, 0.9), 2, 1.0),  # not worth it
+        (2, (0.0, 0.9, 1e-3, 0.9, 0.9, 0.9), 2, 0.85 * 10.0),
+        (2, (0.0, 0.9, 0.5, 1e-3, 0.9, 0.9), 3, 0.85 * 1000.0**0.25),
+        (2, (0.0, 1e-4, 0.5, 0.9, 0.9, 0.9), 1, 10.0),  # no more than that at once
+        (3, (0.0, 0.9, 0.2, 0.9, 0.9, 0.9), 2, 1.0),  # a lower order does as well
+    ],
+)
+def test_order_and_length_of_the_next_step(order, error, chosen, grown):
+    s = stepping(order, 30.0, error)
+    stepper.choose(error[order], s)
+    assert s.kept[stepper.ORDER] == chosen
+    assert s.kept[stepper.STEP] == pytest.approx(30.0 * grown)
+
+
+@pytest.mark.parametrize(
+    ("left", "step"),
+    [(100.0, 30.0), (45.0, 22.5), (60.0, 30.0), (30.0, 30.0), (12.0, 12.0), (30.0 + 1e-12, 30.0)],
+)
+def test_a_step_before_a_stop(left, step):
+    s = stepping(2, 30.0, np.ones(6))
+    stepper.land(left, s)
+    assert s.kept[stepper.STEP] == pytest.approx(step, rel=1e-12)
+
+
+def test_the_first_step_bends_by_half_of_what_is_allowed():
+    """y' = -y from 1: y'' = 1, and a tolerance of 1 for each of three alike."""
+    s = solver()
+    s.jacobian[:] = -np.eye(STATES)
+    s.past[0] = 1.0
+    assert stepper.first_step(-np.ones(STATES), s) == pytest.approx(stepper.BENT * math.sqrt(2.0))
+    s.jacobian[:] = 0.0
+    assert stepper.first_step(-np.ones(STATES), s) == stepper.LONGEST_FIRST
+    assert stepper.first_step(np.full(STATES, np.nan), s) == stepper.LONGEST_FIRST
