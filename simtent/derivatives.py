@@ -21,7 +21,7 @@ from simtent.network.arrays import Array
 from simtent.network.solve import Accuracy
 from simtent.readings import ZERO_CELSIUS, level_temperatures
 from simtent.run import OUTPUT_STEP, Run
-from simtent.scenario.free import Moved, free
+from simtent.scenario.free import PURE, Moved, free
 from simtent.scenario.scenario import Scenario
 
 HAIR = 1e-4  # of a number's size, by which it is moved
@@ -145,7 +145,7 @@ def _remark(it: Moved, troubles: list[Exception]) -> str:
     """What is to be told of a number that was moved down; nothing where up is but out of range."""
     if not troubles or isinstance(troubles[0], InputError):
         return ""
-    return f"{it.name} was moved down: moved up by {HAIR * it.size:g} {it.unit}, {_lowered(troubles[0])}"
+    return f"{it.name} was moved down: moved up by {_hair(it)}, {_lowered(troubles[0])}"
 
 
 def _worst(it: Moved, troubles: list[Exception]) -> Exception:
@@ -157,9 +157,14 @@ def _worst(it: Moved, troubles: list[Exception]) -> Exception:
     if isinstance(told, InputError):
         return told
     return SolveError(
-        f"The night hangs on a hair: with {it.name} moved by {HAIR * it.size:g} {it.unit}, {_lowered(told)} It has no "
+        f"The night hangs on a hair: with {it.name} moved by {_hair(it)}, {_lowered(told)} It has no "
         "derivative here; take a number or a clock time that differs by a little."
     )
+
+
+def _hair(it: Moved) -> str:
+    """By what a number is moved, with its unit."""
+    return f"{HAIR * it.size:g} {it.unit}" if it.unit != PURE else f"{HAIR * it.size:g}"
 
 
 def _lowered(trouble: Exception) -> str:

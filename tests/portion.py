@@ -9,8 +9,10 @@ from collections.abc import Callable
 from typing import Any
 
 import pytest
-from hypothesis import settings
+from hypothesis import Phase, settings
 
+# To make a failing night simpler takes many nights, minutes: the night that failed is told as it is.
+PHASES = (Phase.explicit, Phase.reuse, Phase.generate)
 PROFILE = os.environ.get("HYPOTHESIS_PROFILE")  # as it was asked for; without one, the fast part
 
 
@@ -18,10 +20,8 @@ def some(few: int, *, of: int | None = None) -> Callable[[Any], Any]:
     """Decorator: run `few` examples in the fast part, else `of` them (by the profile, if it is left out)."""
 
     def decorated(test: Any) -> Any:
-        if PROFILE is None:
-            test = settings(max_examples=few)(test)
-        elif of is not None:
-            test = settings(max_examples=of)(test)
+        examples = few if PROFILE is None else of
+        test = settings(phases=PHASES, **({} if examples is None else {"max_examples": examples}))(test)
         return pytest.mark.generated(test)
 
     return decorated

@@ -41,8 +41,8 @@ TRUTH = Accuracy("Radau", 1e-9, 1e-7)
 ASKED = 0.02  # K
 REPEATS = 3
 SCIPY = (3e-5, 1e-5, 3e-6, 1e-6)
-CVODES = (1e-4, 3e-5, 1e-5, 3e-6, 1e-6)
-OURS = (3e-5, 1e-5, 5e-6, 3e-6, 1e-6)
+CVODES = (1e-4, 1e-5, 3e-6, 1e-6, 3e-7)
+OURS = (1e-5, 5e-6, 3e-6, 1e-6, 3e-7)
 ATOL_PER_RTOL = 100.0  # K
 
 

@@ -32,12 +32,13 @@ def test_air_is_within_a_twentieth_of_a_kelvin_of_a_tighter_run(path):
 @some(3, of=8)
 @given(scenarios())
 def test_generated_nights_are_as_accurate(scenario):
-    """But for nights in which nothing warms: there the air turns over by hundredths of a kelvin, and such differences
-    are hardly larger than what the solver leaves (0.14 K was the most seen, where all of the night lay within 1 K).
+    """While layers differ by a kelvin. Air of one temperature turns over by hundredths of a kelvin, in no order that
+    the laws would give: there two runs at 1e-8 and 1e-9 were up to 0.25 K apart, by LSODA and by Radau alike.
     """
     tight = air(run(scenario, accuracy=HUNDRED_TIMES_TIGHTER))
-    assume(np.ptp(tight) > 1.0)
-    assert np.abs(air(run(scenario)) - tight).max() < 0.05
+    layered = np.ptp(tight, axis=1) > 1.0
+    assume(layered.any())
+    assert np.abs(air(run(scenario)) - tight)[layered].max() < 0.05
 
 
 @known

@@ -9,7 +9,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from hypothesis import assume, given, settings
+from hypothesis import given, settings
 
 from simtent import driver
 from simtent.assembly.plan import MOST_NOTES, NOTES
@@ -51,10 +51,16 @@ np.savez(sys.argv[2], states=night.solution.states, calls=night.solution.calls, 
 
 
 def apart(one, other):
-    """Largest difference of air and skins, or of the stove in the open [K]."""
+    """Largest difference of air and skins while layers differ by a kelvin, or of the stove in the open [K].
+
+    Air of one temperature turns over in no order that the laws would give, see test_accuracy.py.
+    """
     house = one.model.house
-    seen = [one.model.hearth.body] if house is None else [*house.layers, *house.surfaces.values()]
-    return np.abs(one.temperatures[:, seen] - other.temperatures[:, seen]).max()
+    if house is None:
+        return np.abs(one.temperatures - other.temperatures)[:, one.model.hearth.body].max()
+    layered = np.ptp(other.air, axis=1) > 1.0
+    seen = [*house.layers, *house.surfaces.values()]
+    return np.abs(one.temperatures - other.temperatures)[layered][:, seen].max(initial=0.0)
 
 
 def done(night):
@@ -97,8 +103,6 @@ def test_shipped_nights(path):
 @given(scenarios())
 @settings(max_examples=10)
 def test_many_generated_nights(scenario):
-    """But for nights in which nothing warms, see test_accuracy.py."""
-    assume(np.ptp(run(scenario).air) > 1.0)
     agree(scenario)
 
 
