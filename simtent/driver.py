@@ -15,17 +15,16 @@ from simtent.assembly.whole_night import whole_night
 from simtent.errors import SolveError
 from simtent.handle import entry, handle
 from simtent.network.arrays import Array, Indices
-from simtent.network.backward import MOST_ORDER, formulas
 from simtent.network.book import made, open_book
 from simtent.network.kernels import node_temperatures
-from simtent.network.rooms import room_for_factors
+from simtent.network.rooms import room_for_solver
 from simtent.network.solve import Accuracy, Trajectory
 from simtent.network.stepper import CALLS, JACOBIANS, STRETCHES, Solver
 from simtent.network.steps import Steps
-from simtent.run import OUTPUT_STEP, Run, closed, tend
+from simtent.run import OUTPUT_STEP, Run, closed, reported, tend
 from simtent.scenario.scenario import Scenario
 
-KERNELS = ("whole_night.whole_night", "rhs.observe")  # compiled last
+KERNELS = ("whole_night.whole_night",)  # compiled last
 METHOD = "NDF"
 SWIFT = Accuracy(METHOD, 1e-6, 1e-4)
 # share of the allowed error at which the corrections of a step end, and how many there may be; closer where steps are
@@ -60,7 +59,7 @@ def drive(
     """
     model = assemble(scenario)
     net = model.shelter.net
-    times = np.append(np.arange(0.0, model.net.end - 1e-6, step), model.net.end)
+    times = reported(model.net.end, step)
     tending = tend(scenario, model)
     plan = tending.plan if tending else handle(nobody(model.shelter.stove.slots, model.shelter.stove.places))
     state, rows = model.start.copy(), net.jumps.rows[0].copy()
@@ -104,40 +103,21 @@ def _rates_along_paths(model: Model, told: Told) -> Array:
 
 def _solver(model: Model, accuracy: Accuracy, enough: float, most: int) -> Solver:
     """How steps are made, with the room they need."""
-    net, states = model.shelter.net, model.start.size
-    unknowns = _unknowns(model)
+    net = model.shelter.net
     carried = net.capacity.size + net.paths
-    tolerance = np.full(states, accuracy.atol)
+    tolerance = np.full(model.start.size, accuracy.atol)
     tolerance[carried:] = accuracy.atol * np.where(net.scale > 0.0, net.scale, np.inf)
-
-    def room(*shape: int) -> Array:
-        return np.zeros(shape)
-
     asked = (0.0, model.start, model.shelter, net.jumps.rows[0])
-    return Solver(
+    return room_for_solver(
+        model.start.size,
         rates=entry(shelter_rhs, *asked),
         slopes=entry(shelter_jacobian, *asked),
-        formulas=formulas(),
-        unknowns=unknowns,
+        unknowns=_unknowns(model),
         paths=(net.capacity.size, carried),
         rtol=accuracy.rtol,
         tolerance=tolerance,
         enough=enough,
         most=most,
-        counts=np.zeros(8, np.int64),
-        kept=room(6),
-        past=room(MOST_ORDER + 3, states),
-        room=room(MOST_ORDER + 1, states),
-        jacobian=room(states, states),
-        feed=room(unknowns.size, net.paths),
-        factors=room_for_factors(unknowns.size),
-        x=room(unknowns.size),
-        trial=room(states),
-        ahead=room(states),
-        psi=room(states),
-        change=room(states),
-        move=room(states),
-        rate=room(states),
     )
 
 

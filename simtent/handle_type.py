@@ -35,10 +35,11 @@ class HandleType(types.Type):  # type: ignore[misc]  # (Numba has no types of it
 
 @dataclass(frozen=True)
 class Entry:
-    """A compiled function by its address in this process."""
+    """A compiled function by its address in this process, and what keeps it there."""
 
     signature: Any
     address: int
+    function: Any
 
     @classmethod
     def of(cls, function: Any, arguments: tuple[Any, ...]) -> "Entry":
@@ -46,7 +47,10 @@ class Entry:
         kinds = tuple(typeof(argument) for argument in arguments)
         function.compile(kinds)
         made = function.overloads[kinds]
-        return cls(made.signature, made.library.get_pointer_to_function(made.fndesc.llvm_func_name))
+        return cls(made.signature, made.library.get_pointer_to_function(made.fndesc.llvm_func_name), function)
+
+    def __reduce__(self) -> tuple[Any, ...]:
+        raise TypeError("an address holds in its own process alone")
 
 
 def lay_out(tree: Any) -> tuple[HandleType, Any]:

@@ -56,8 +56,7 @@ def run(scenario: Scenario, *, accuracy: Accuracy = STANDARD, step: float = OUTP
         The solver gave up, or energy does not add up to a millionth of the throughput.
     """
     model = assemble(scenario)
-    end = model.net.end
-    times = np.append(np.arange(0.0, end - 1e-6, step), end)
+    times = reported(model.net.end, step)
     tending = tend(scenario, model)
     solution = solve(
         lambda t, y, rows: shelter_rhs(t, y, model.shelter, rows),
@@ -72,6 +71,13 @@ def run(scenario: Scenario, *, accuracy: Accuracy = STANDARD, step: float = OUTP
     residual = closed(model, solution.states)
     temperatures = node_temperatures(model.shelter.net, solution.states)
     return Run(scenario, model, solution, temperatures, tending, residual)
+
+
+def reported(end: float, step: float) -> Array:
+    """Times that a night tells: every `step` from 0 on, and its end [s]; ValueError unless the step is above 0."""
+    if not step > 0.0:
+        raise ValueError(f"a night is told every `step` seconds, which must be above 0, not {step!r}")
+    return np.append(np.arange(0.0, end - 1e-6, step), end)
 
 
 def closed(model: Model, states: Array) -> float:

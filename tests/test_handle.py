@@ -1,7 +1,9 @@
 """A handle is read as its tree is, from Python and from compiled code, and every scenario is one program."""
 
+import copy
 import gc
 import pickle
+import weakref
 from typing import NamedTuple
 
 import numpy as np
@@ -143,6 +145,24 @@ def test_a_function_is_called_by_its_address():
         doubled, call = compiled.NUMBA.njit(doubled), compiled.NUMBA.njit(call)
     array = np.array([0.25])
     assert call(handle(Calling(entry(doubled, 1.0, array), 21.0)), array) == 42.25
+
+
+@needs_numba
+def test_an_address_is_not_handed_to_another_process():
+    """And its function stays as long as the handle does, though nobody else holds it."""
+    array = np.array([0.25])
+
+    def made():
+        tripled = compiled.NUMBA.njit(lambda x, array: 3.0 * x + array[0])
+        return handle(Calling(entry(tripled, 1.0, array), 21.0)), weakref.ref(tripled)
+
+    whole, function = made()
+    gc.collect()
+    assert function() is not None
+    with pytest.raises(TypeError, match="in its own process"):
+        pickle.dumps(whole)
+    with pytest.raises(TypeError, match="in its own process"):
+        copy.deepcopy(whole)
 
 
 @needs_numba

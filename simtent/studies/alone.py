@@ -37,6 +37,10 @@ def alone(folder: Path) -> Iterator[None]:
 def unwritable(folder: Path, error: OSError) -> InputError:
     """What to tell of a folder that cannot be made or written."""
     todo = "Choose a folder that can be made and written, with room on its disk"
+    if isinstance(error, FileExistsError | NotADirectoryError):
+        return InputError(
+            Fault("a file is in the way of the folder", file=str(folder), todo="Choose another name")
+        )
     what = f"the folder cannot be written: {error.strerror or error}"
     return InputError(Fault(what, file=str(folder), todo=todo))
 

@@ -21,11 +21,12 @@ from simtent.studies.manifest import Manifest
 from simtent.studies.pool import solve_all
 from simtent.studies.progress import shown
 from simtent.studies.store import failed_in, open_study
-from simtent.studies.wanted import USUAL, Night, check_wanted
+from simtent.studies.wanted import USUAL, Night, check_wanted, needs_readings
 from simtent.studies.worker import Setup, Task
 
 ONE_NIGHT = "simtent.studies.night:one_night"  # named, not imported: workers need it, this process does not
 ITS_ACCURACY = f"{SWIFT.method}, rtol {SWIFT.rtol:g}, atol {SWIFT.atol:g} K"
+READINGS = ("rhs.observe",)  # compiled last where a night is read at every time
 LARGEST_CHUNK = 50  # nights
 FEWEST_CHUNKS = 32  # so that all cores have work to the end
 
@@ -121,7 +122,7 @@ def _solve(
     """Solve what is to be solved."""
     root, total = setup.folder, len(cases.items)
     done = total - sum(map(len, todo.values()))
-    cold = compiled.cold(*KERNELS)
+    cold = compiled.cold(*KERNELS, *(READINGS if needs_readings(setup.wanted) else ()))
     note = "compiling, this once" if cold else ""
     _sweep(root)
     with shown(manifest.name, total, done, note=note, quiet=quiet) as progress:

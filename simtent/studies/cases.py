@@ -74,6 +74,8 @@ def cases_of(
     scenarios: Scenario | Sequence[Scenario], variations: Sequence[Variation] | None = None
 ) -> Cases:
     """The nights of a study out of what `study` was given; InputError where there are none."""
+    if isinstance(scenarios, str | os.PathLike):
+        raise TypeError("a study takes scenarios, as `simtent.load` gives them")
     if isinstance(scenarios, Scenario):
         items: Sequence[Item] = [{}] if variations is None else list(variations)
         if not all(isinstance(item, Mapping) for item in items):

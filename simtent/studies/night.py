@@ -15,7 +15,7 @@ from simtent.network.arrays import Array
 from simtent.readings import ZERO_CELSIUS, Group, accounts, level_temperatures, readings
 from simtent.run import Run
 from simtent.scenario.scenario import Scenario
-from simtent.studies.wanted import USUAL, dims_of
+from simtent.studies.wanted import dims_of, needs_readings
 
 
 def one_night(scenario: Scenario, wanted: Sequence[str]) -> Group:
@@ -26,7 +26,7 @@ def one_night(scenario: Scenario, wanted: Sequence[str]) -> Group:
 def reduced(night: Run, wanted: Sequence[str]) -> Group:
     """What is wanted of a solved night: (values, labels)."""
     values, coords = _cheap(night)
-    if not set(wanted) <= set(USUAL):
+    if needs_readings(wanted):
         more_values, more_coords = readings(night)
         values, coords = {**more_values, **values}, {**more_coords, **coords}
     kept = {name: values[name] for name in wanted if name in values}

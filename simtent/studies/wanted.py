@@ -77,9 +77,14 @@ def dims_of(name: str) -> tuple[str, ...]:
     return tuple("elapsed" if dim == "time" else dim for dim in declared(name).dims)
 
 
+def needs_readings(wanted: Iterable[str]) -> bool:
+    """Whether a night has to be read at every time, its flows and all: the usual variables need no more than states."""
+    return not set(wanted) <= set(USUAL)
+
+
 def check_wanted(names: Iterable[str], precision: str) -> tuple[str, ...]:
-    """The names, each once; InputError for every one that a study cannot keep, or for another precision."""
-    wanted = tuple(dict.fromkeys(names))
+    """The names, each once, or the only one; InputError for all that a study cannot keep, or for another precision."""
+    wanted = (names,) if isinstance(names, str) else tuple(dict.fromkeys(names))
     allowed = [*SUMMARY, *(name for name in TABLE if _keepable(TABLE[name]))]
     faults = [
         Fault(f'a study cannot keep "{name}"', allowed=", ".join(allowed))

@@ -20,21 +20,17 @@ import numpy as np
 
 sys.path.insert(0, str(Path(__file__).parents[2]))
 
-from sksundae.cvode import CVODE
 from threadpoolctl import threadpool_limits
 
 from simtent.assembly.assemble import assemble
-from simtent.assembly.jacobian import shelter_jacobian
-from simtent.assembly.rhs import shelter_rhs
 from simtent.driver import METHOD, drive
 from simtent.network import Accuracy
 from simtent.network.kernels import node_temperatures
-from simtent.network.script import Agenda, Idle
-from simtent.run import Run, run, tend
+from simtent.run import Run, run
 from simtent.scenario.load import load
 from simtent.scenario.scenario import Scenario
 from tests.fire.burns import STORY
-from tests.fire.by_cvode import tolerances
+from tests.fire.by_cvode import by_cvode
 from tests.simulate.cases import SHIPPED
 
 TRUTH = Accuracy("Radau", 1e-9, 1e-7)
@@ -46,33 +42,10 @@ OURS = (1e-5, 5e-6, 3e-6, 1e-6, 3e-7)
 ATOL_PER_RTOL = 100.0  # K
 
 
-def by_cvode(scenario: Scenario, times: np.ndarray, rtol: float) -> tuple[np.ndarray, int]:
-    """Temperatures at the times, and calls; from stop to stop, a night without rules."""
-    model = assemble(scenario)
-    net, script = model.shelter.net, tend(scenario, model) or Idle()
-    agenda = Agenda(net, model.net.jump_times(), script, float(times[-1]))
-    state, rows = model.start.copy(), net.jumps.rows[0].copy()
-
-    def rates(t: float, y: np.ndarray, out: np.ndarray) -> None:
-        out[:] = shelter_rhs(t, y, model.shelter, rows)
-
-    def slopes(t: float, y: np.ndarray, _rate: np.ndarray, out: np.ndarray) -> None:
-        out[:] = shelter_jacobian(t, y, model.shelter, rows)
-
-    atol = tolerances(model, ATOL_PER_RTOL * rtol)
-    solver = CVODE(rates, rtol=rtol, atol=atol, max_num_steps=100_000, jacfn=slopes)
-    states, now, calls, nothing = np.empty((times.size, state.size)), 0.0, 0, np.zeros(0, np.int64)
-    agenda.begin(state, rows)
-    while times[-1] - now > 1e-3:
-        stop = agenda.next_stop()
-        wanted = (times >= now) & (times < stop)
-        answer = solver.solve(np.unique(np.concatenate(([now], times[wanted], [stop]))), state)
-        assert answer.success, answer.message
-        states[wanted] = answer.y[np.searchsorted(answer.t, times[wanted])]
-        state, now, calls = answer.y[-1].copy(), stop, calls + int(answer.nfev)
-        agenda.arrive(now, state, rows, nothing)
-    states[times >= now] = state
-    return node_temperatures(net, states), calls
+def of_cvode(scenario: Scenario, times: np.ndarray, rtol: float) -> tuple[np.ndarray, int]:
+    """Temperatures and calls of a night by CVODE."""
+    states, calls = by_cvode(scenario, times, rtol, ATOL_PER_RTOL * rtol)
+    return node_temperatures(assemble(scenario).shelter.net, states), calls
 
 
 def timed(work: Callable[[], tuple[np.ndarray, int]]) -> tuple[float, np.ndarray, int]:
@@ -117,7 +90,7 @@ def compare(path: Path) -> dict[str, object]:
     nodes, times = seen(truth), truth.solution.times
     ways: dict[str, tuple[tuple[float, ...], Callable[[float], tuple[np.ndarray, int]]]] = {
         "odeint": (SCIPY, lambda r: of_run(run(scenario, accuracy=Accuracy("LSODA", r, ATOL_PER_RTOL * r)))),
-        "CVODE": (CVODES, lambda r: by_cvode(scenario, times, r)),
+        "CVODE": (CVODES, lambda r: of_cvode(scenario, times, r)),
         "ours": (OURS, lambda r: of_run(drive(scenario, accuracy=Accuracy(METHOD, r, ATOL_PER_RTOL * r)))),
     }
     if truth.tending is not None and truth.tending.watches:

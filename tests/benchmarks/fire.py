@@ -62,7 +62,7 @@ def main() -> None:
         miss = float(np.abs(states - exact).max())
         ours[0].append(miss)
         ours[1].append(seconds)
-        other, found = best(lambda r=rtol, a=atol: by_cvode(night, times, r, a)[:, :layers])
+        other, found = best(lambda r=rtol, a=atol: by_cvode(night, times, r, a)[0][:, :layers])
         far = float(np.abs(found - exact).max())
         theirs[0].append(far)
         theirs[1].append(other)

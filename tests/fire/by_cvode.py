@@ -8,7 +8,7 @@ from simtent.assembly.assemble import Model, assemble
 from simtent.assembly.jacobian import shelter_jacobian
 from simtent.assembly.rhs import shelter_rhs
 from simtent.network.arrays import Array
-from simtent.network.script import Agenda
+from simtent.network.script import Agenda, Idle
 from simtent.run import tend
 from simtent.scenario.scenario import Scenario
 
@@ -23,12 +23,14 @@ def tolerances(model: Model, atol: float) -> Array:
     return np.concatenate((nodes, np.full(net.paths, NOT_COUNTED), carried))
 
 
-def by_cvode(scenario: Scenario, times: Array, rtol: float, atol: float, *, jacobian: bool = True) -> Array:
-    """States at the times [s], from stop to stop; a night without rules, for no value is watched."""
+def by_cvode(
+    scenario: Scenario, times: Array, rtol: float, atol: float, *, jacobian: bool = True
+) -> tuple[Array, int]:
+    """States at the times [s], from stop to stop, and right-hand sides; a night without rules, for none is watched."""
     model = assemble(scenario)
-    script, net = tend(scenario, model), model.shelter.net
-    assert script is not None and not script.watches
-    agenda = Agenda(net, model.net.jump_times(), script, float(times[-1]))
+    tending, net = tend(scenario, model), model.shelter.net
+    assert tending is None or not tending.watches
+    agenda = Agenda(net, model.net.jump_times(), tending or Idle(), float(times[-1]))
     state, rows = model.start.copy(), net.jumps.rows[0].copy()
 
     def rates(t: float, y: Array, out: Array) -> None:
@@ -39,7 +41,7 @@ def by_cvode(scenario: Scenario, times: Array, rtol: float, atol: float, *, jaco
 
     options = {"jacfn": slopes} if jacobian else {}
     solver = CVODE(rates, rtol=rtol, atol=tolerances(model, atol), max_num_steps=100_000, **options)
-    states, now = np.empty((times.size, state.size)), 0.0
+    states, now, calls = np.empty((times.size, state.size)), 0.0, 0
     nothing = np.zeros(0, np.int64)
     with threadpool_limits(limits=1, user_api="blas"):
         agenda.begin(state, rows)
@@ -49,7 +51,7 @@ def by_cvode(scenario: Scenario, times: Array, rtol: float, atol: float, *, jaco
             answer = solver.solve(np.unique(np.concatenate(([now], times[wanted], [stop]))), state)
             assert answer.success, answer.message
             states[wanted] = answer.y[np.searchsorted(answer.t, times[wanted])]
-            state, now = answer.y[-1].copy(), stop
+            state, now, calls = answer.y[-1].copy(), stop, calls + int(answer.nfev)
             agenda.arrive(now, state, rows, nothing)
     states[times >= now] = state
-    return states
+    return states, calls

@@ -81,7 +81,7 @@ def test_another_solver(twelve: Scenario, usual: Run, tight: Run) -> None:
     times = usual.solution.times
     stops = np.array([event.time for event in usual.tending.events])
     free = np.abs(times[:, None] - stops).min(axis=1) > 1.0
-    states = by_cvode(twelve, times[free], 1e-9, 1e-7)
+    states, _ = by_cvode(twelve, times[free], 1e-9, 1e-7)
     air = node_temperatures(usual.model.shelter.net, states)[:, : usual.air.shape[1]]
     assert np.abs(air - tight.air[free]).max() < 0.001
     assert np.abs(air - usual.air[free]).max() < AIR

@@ -8,7 +8,7 @@ from scipy.integrate import solve_ivp
 
 from simtent.network import factors, multistep, stepper
 from simtent.network.backward import KAPPA, MOST_ORDER, formulas
-from simtent.network.rooms import room_for_factors
+from simtent.network.rooms import room_for_factors, room_for_solver
 
 FORMULAS = formulas()
 ORDERS = range(1, MOST_ORDER + 1)
@@ -140,33 +140,16 @@ def exact(rate, moments):
 
 
 def solver(rtol=0.0):
-    def room(*shape):
-        return np.zeros(shape)
-
-    return stepper.Solver(
+    return room_for_solver(
+        STATES,
         rates=0.0,  # these kernels call neither
         slopes=0.0,
-        formulas=FORMULAS,
         unknowns=np.arange(3),
         paths=(3, 4),
         rtol=rtol,
         tolerance=np.full(STATES, 1.0),
         enough=0.01,
         most=4,
-        counts=np.zeros(8, np.int64),
-        kept=room(6),
-        past=room(MOST_ORDER + 3, STATES),
-        room=room(MOST_ORDER + 1, STATES),
-        jacobian=room(STATES, STATES),
-        feed=room(3, 1),
-        factors=room_for_factors(3),
-        x=room(3),
-        trial=room(STATES),
-        ahead=room(STATES),
-        psi=room(STATES),
-        change=room(STATES),
-        move=room(STATES),
-        rate=room(STATES),
     )
 
 
@@ -272,3 +255,75 @@ def test_the_first_step_bends_by_half_of_what_is_allowed():
     s.jacobian[:] = 0.0
     assert stepper.first_step(-np.ones(STATES), s) == stepper.LONGEST_FIRST
     assert stepper.first_step(np.full(STATES, np.nan), s) == stepper.LONGEST_FIRST
+
+
+def test_as_many_steps_alike_as_past_states_before_another_length_is_tried():
+    s = stepping(2, 30.0, (0.0, 0.9, 1e-3, 0.9, 0.9, 0.9))
+    s.kept[stepper.EVEN] = 0.0
+    for _ in range(2):
+        stepper.choose(1e-3, s)
+        assert s.kept[stepper.STEP] == 30.0
+    stepper.choose(1e-3, s)
+    assert s.kept[stepper.STEP] > 30.0
+    assert s.kept[stepper.EVEN] == 0.0
+
+
+def test_a_higher_order_that_is_hardly_worth_it_is_not_taken():
+    """Its past would not be known to as many differences."""
+    s = stepping(2, 30.0, (0.0, 0.9, 0.5, 0.3, 0.9, 0.9))
+    stepper.choose(0.5, s)
+    assert (s.kept[stepper.ORDER], s.kept[stepper.STEP]) == (2.0, 30.0)
+
+
+def test_the_size_of_a_change():
+    """Of unknowns alone, each over its own tolerance and its share of the state; none where it is not asked."""
+    s = solver(rtol=0.1)
+    s.tolerance[:] = 1.0, 2.0, math.inf, 1.0
+    size = stepper.size_of(np.array([4.0, -9.0, 1e9, 1e9]), np.array([-10.0, 10.0, 0.0, 0.0]), s)
+    assert size == pytest.approx(math.sqrt((2.0**2 + 3.0**2) / 2.0))
+
+
+def test_another_jacobian_has_its_own_places_and_is_not_factored():
+    s = solver()
+    stepper.take_jacobian(-np.eye(STATES), s)
+    s.kept[stepper.AGE], s.kept[stepper.FACTORED] = 7.0, 1.0
+    jacobian = slope(0.3, np.array(BEGIN))
+    stepper.take_jacobian(jacobian, s)
+    assert (s.kept[stepper.AGE], s.kept[stepper.FACTORED], s.counts[stepper.JACOBIANS]) == (0.0, 0.0, 2)
+    assert factors.factor(s.factors, s.jacobian, s.unknowns, 2.0)
+    x = np.ones(3)
+    factors.substitute(s.factors, x)
+    assert x == pytest.approx(np.linalg.solve(2.0 * np.eye(3) - jacobian[:3, :3], np.ones(3)))
+
+
+@pytest.mark.parametrize("order", ORDERS)
+def test_a_solved_step_is_taken_into_all_differences(order):
+    """Those of t^(order + 2) at 0, and what it is at 1: then they are those at 1."""
+    power = order + 2
+    values = [(1.0 - k) ** power for k in range(order + 4)]
+    at_1, at_0 = (
+        [sum((-1) ** i * math.comb(j, i) * of[i] for i in range(j + 1)) for j in range(order + 3)]
+        for of in (values[:-1], values[1:])
+    )
+    past = np.zeros((MOST_ORDER + 3, 1))
+    past[: order + 2, 0] = at_0[: order + 2]
+    multistep.append(past, order, np.array([at_1[order + 1]]))
+    assert past[: order + 3, 0] == pytest.approx(at_1, abs=1e-9)
+
+
+def test_a_history_that_begins_and_one_of_another_step_know_no_further_differences():
+    past = np.full((MOST_ORDER + 3, 1), 7.0)
+    multistep.regrid(past, 2, 0.5, np.zeros((MOST_ORDER + 1, 1)))
+    assert (past[3:5] == 0.0).all()
+    multistep.begin_history(past, np.array([3.0]), np.array([0.5]), 10.0)
+    assert past[:, 0].tolist() == [3.0, 5.0, *[0.0] * (MOST_ORDER + 1)]
+
+
+def test_a_pivot_may_be_negative():
+    """What grows faster than the step resolves."""
+    jacobian, unknowns, found = np.array([[2.0, 1.0], [0.5, -1.0]]), np.arange(2), room_for_factors(2)
+    factors.find_places(found, jacobian, unknowns)
+    assert factors.factor(found, jacobian, unknowns, 0.5)
+    x = np.ones(2)
+    factors.substitute(found, x)
+    assert x == pytest.approx(np.linalg.solve(0.5 * np.eye(2) - jacobian, np.ones(2)))

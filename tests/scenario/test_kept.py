@@ -1,5 +1,7 @@
 """Scenarios built from kept parts are those that would be built anew."""
 
+import copy
+import pickle
 from pathlib import Path
 
 import pytest
@@ -77,3 +79,30 @@ def test_a_weather_file_is_read_again_when_it_changed(base, tmp_path):
         weather.write_text("\n".join(["time,air", *hours, ""]))
         found.append(base.replace(values).outdoors.track("air").at(0.0))
     assert found[0] - found[1] == pytest.approx(11.0)
+
+
+def tables_of(scenario):
+    stove, load = scenario.stove, scenario.stoking.load[0]
+    return [
+        scenario.levels,
+        stove.air.marks,
+        scenario.wood.pieces,
+        load.pieces,
+        scenario.shelter.openings.vents,
+    ]
+
+
+def test_what_is_shared_cannot_be_changed():
+    """Else the next scenario, though read from the same file anew, would say something else."""
+    scenario = load(SCENARIOS / "sedge_hollow.toml")
+    for whole in (scenario, pickle.loads(pickle.dumps(scenario)), copy.deepcopy(scenario)):
+        for table in tables_of(whole):
+            for change in (
+                lambda table=table: table.update(open=0.1),
+                lambda table=table: table.__setitem__("open", 0.1),
+                lambda table=table: table.clear(),
+            ):
+                with pytest.raises(TypeError, match="a scenario does not change"):
+                    change()
+        assert whole == load(SCENARIOS / "sedge_hollow.toml")
+    assert {**scenario.levels, "loft": 2.0}["loft"] == 2.0

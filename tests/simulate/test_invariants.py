@@ -20,6 +20,7 @@ from tests.strategies import fires, scenarios
 pytestmark = pytest.mark.compiled
 
 SLACK = 0.01  # K, of the solver
+TIGHT = {"model.leak_area": "1 cm2", "model.leak_below_skirt": "0 cm2", "shelter.openings": "none"}
 
 
 @some(8)
@@ -99,8 +100,13 @@ def test_a_warm_shelter_in_even_cold_only_cools(warmer, shape, fabric, wind):
 
 @some(5, of=12)
 @given(scenarios(hours=(2, 6)), st.floats(0.5, 8.0))
-def test_more_wind_never_warms_a_shelter_with_a_known_source(night, wind):
-    calm, windy = (night.replace(EVEN_OUT | {"outdoors.wind": f"{w} m/s"}) for w in (0.0, wind))
+def test_more_wind_never_warms_a_tight_shelter_with_a_known_source(night, wind):
+    """Through its skin. Through openings it may: a wind against the stack's draught slows the air at first.
+
+    G. R. Hunt and P. F. Linden, Journal of Fluid Mechanics 527 (2005) 27-55, from memory; 0.7 K was seen here.
+    """
+    tight = EVEN_OUT | TIGHT
+    calm, windy = (night.replace(tight | {"outdoors.wind": f"{w} m/s"}) for w in (0.0, wind))
     assert (mean_of(windy) <= mean_of(calm) + SLACK).all()
 
 

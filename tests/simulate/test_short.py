@@ -4,9 +4,10 @@ import numpy as np
 import pytest
 
 import simtent
+from simtent.driver import drive
 from simtent.network import Accuracy
 from simtent.readings import accounts
-from simtent.run import run
+from simtent.run import reported, run
 from tests.simulate.cases import scenario
 
 QUICK = {
@@ -47,3 +48,16 @@ def test_a_dataset_comes_out(monkeypatch):
     assert "event" not in night.dims  # lines have no steps
     assert {"floor", "floor mat"} <= set(night["surface"].values.tolist())
     assert (night["level_temperature_low"] == night["level_temperature"]).all()
+
+
+@pytest.mark.parametrize("way", [run, drive])
+@pytest.mark.parametrize("step", [0.0, -300.0, np.nan])
+def test_a_night_that_is_told_at_no_times_is_refused(way, step):
+    with pytest.raises(ValueError, match="must be above 0"):
+        way(scenario(), step=step)
+
+
+def test_a_night_is_told_at_every_step_and_at_its_end():
+    assert reported(700.0, 300.0).tolist() == [0.0, 300.0, 600.0, 700.0]
+    assert reported(600.0, 300.0).tolist() == [0.0, 300.0, 600.0]
+    assert reported(600.0, 1e9).tolist() == [0.0, 600.0]

@@ -13,7 +13,7 @@ from simtent.scenario.load import load
 from simtent.studies import batch, chunk, manifest, store, worker
 from simtent.studies.alone import alone
 from simtent.studies.cases import cases_of
-from simtent.studies.wanted import USUAL
+from simtent.studies.wanted import USUAL, check_wanted
 from tests.studies import cheap
 from tests.studies.folders import contents
 
@@ -300,10 +300,27 @@ def test_other_folders_are_refused(tmp_path):
         simtent.open_study(tmp_path / "letter.txt")
     with pytest.raises(StudyError, match="There is no study in"):
         simtent.open_study(tmp_path / "nowhere")
-    with pytest.raises(InputError, match="the folder cannot be written: Not a directory"):
-        solve(tmp_path / "letter.txt" / "study", cheap.shifts(2))
-    with pytest.raises(InputError, match="the folder cannot be written"):
-        solve(tmp_path / "letter.txt", cheap.shifts(2))
+    for folder in (tmp_path / "letter.txt" / "study", tmp_path / "letter.txt"):
+        with pytest.raises(InputError, match=f"{folder}: a file is in the way of the folder"):
+            solve(folder, cheap.shifts(2))
+
+
+def test_one_name_to_keep_and_a_file_for_a_scenario(tmp_path):
+    assert check_wanted("heat_given", "float32") == ("heat_given",)
+    for variations in (None, [{}]):
+        with pytest.raises(TypeError, match="a study takes scenarios"):
+            simtent.study("camp.toml", tmp_path, variations)
+
+
+@pytest.mark.parametrize(
+    ("keep", "asked"), [(USUAL, ("whole_night",)), (("heat_given", "layer_flow"), ("whole_night", "observe"))]
+)
+def test_what_still_has_to_be_compiled_is_asked_of_what_is_used(monkeypatch, tmp_path, keep, asked):
+    """A study that keeps what is usual calls no kernel that reads a night: it would be told as missing for ever."""
+    said = []
+    monkeypatch.setattr(batch.compiled, "cold", lambda *kernels: said.extend(kernels))
+    solve(tmp_path, cheap.shifts(1), keep=keep, workers=1)
+    assert [kernel.partition(".")[2] for kernel in said] == list(asked)
 
 
 @pytest.mark.skipif(not Path("/proc/self").exists(), reason="a folder in which nobody may write")
