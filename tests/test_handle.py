@@ -103,6 +103,12 @@ def test_a_whole_number_where_a_real_one_is_declared_is_the_same_type():
 
 
 @needs_numba
+def test_another_layout_is_another_program():
+    flat = tree()._replace(square=np.arange(6.0), rows=np.array([[7, -8]]))
+    assert compiled.NUMBA.typeof(handle(flat)) != compiled.NUMBA.typeof(handle(tree()))
+
+
+@needs_numba
 def test_a_copy_stands_on_its_own():
     one = handle(tree())
     copy = pickle.loads(pickle.dumps(one))
