@@ -48,7 +48,8 @@ def carroll_weights(
 
     Notes
     -----
-    Exact for a cube. In a 3 x 3 x 2 m box with emissivity 0.9 within 3 % of exact radiosity.
+    Exact for a cube, a sphere, a dome on its floor, a long ridge tent, a body inside a round room. In flat boxes with
+    emissivity 0.9 the floor's flux is 3 to 4 % too small, the ceiling's 1 %.
     """
     area = np.asarray(areas, dtype=np.float64)
     emissivity = np.asarray(emissivities, dtype=np.float64)

@@ -52,7 +52,7 @@ def through_cloud(cloud: float) -> float:
 
     Source
     ------
-    Kasten and Czeplak 1980, Solar Energy 24, 177 (from memory): 1 - 0.75 C^3.4, means of ten years at one place.
+    Kasten and Czeplak 1980, Solar Energy 24, 177 (second-hand): 1 - 0.75 C^3.4, means of ten years at one place.
 
     Notes
     -----

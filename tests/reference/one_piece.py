@@ -1,4 +1,4 @@
-"""A single piece of wood in a firebox held at one temperature, by our laws and nothing else of the model."""
+"""A single piece of wood in a firebox held at one temperature, by the fire's own laws and nothing else of the model."""
 
 from typing import NamedTuple
 
@@ -6,22 +6,14 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.integrate import solve_ivp
 
-from simtent.physics.burn import (
-    air_limited,
-    catching,
-    dried,
-    drying_coefficient,
-    flame_feedback,
-    free_burn_time,
-    rest_rate,
-)
+from simtent.assembly.combustion import drying_rate, rest_gone
+from simtent.physics.burn import air_limited, free_burn_time, rest_rate
 from simtent.physics.coals import coal_rate
-from simtent.physics.wood import AIR_HEAT, AIR_RATIO_LEAST, CHAR_SHARE, COAL_HEAT, WATER_HEAT, gas_heat
+from simtent.physics.wood import AIR_HEAT, AIR_RATIO_LEAST, CHAR_SHARE, COAL_HEAT, gas_heat
 
 DENSITY = 450.0  # kg dry wood per m3, a softwood
 DRY_HEAT = 18.5e6  # J/kg, net
 CHAR_RATE = 3e-4  # 1/s
-BOILING = 373.15  # K
 PLENTY = 1.0  # kg/s of air, for a kilogram of wood
 FLOOR = 0.6  # of the flame feedback
 
@@ -50,14 +42,15 @@ def rates(t, state, thickness, moisture, temperature, air):
     """Rate of gas and char [kg/s], of drying [kg/s] and of glowing [kg/s] of 1 kg of dry wood of moisture u [kg/kg]."""
     water, wood, coals = (max(float(value), 0.0) for value in state)
     wet = min(water / moisture, 1.0) if moisture > 0.0 else 0.0
-    burning = two_humps(1.0 - min(wood, 1.0)) / free_burn_time(thickness)
-    burning *= flame_feedback(temperature, FLOOR) * catching(t, thickness) * dried(wet, wood)
+    gone = rest_gone(t, min(wood, 1.0), wet, thickness, free_burn_time(thickness), temperature, FLOOR)
     glowing = coal_rate(coals, air, CHAR_RATE)
-    wanted = burning * (1.0 - CHAR_SHARE) * gas_heat(DRY_HEAT, CHAR_SHARE) + glowing * COAL_HEAT
+    wanted = gone * wood * (1.0 - CHAR_SHARE) * gas_heat(DRY_HEAT, CHAR_SHARE) + glowing * COAL_HEAT
     limit = air_limited(AIR_RATIO_LEAST * wanted / (AIR_HEAT * air))
-    area = 4.0 / (DENSITY * thickness)
-    watts = drying_coefficient(thickness, wet) * area * (temperature - BOILING) * wet / (wet + 0.02)
-    return limit * burning, watts / WATER_HEAT, limit * glowing
+    drying = 0.0
+    if moisture > 0.0:
+        area = 4.0 / (DENSITY * thickness)
+        drying = drying_rate(wet, area, thickness, temperature) + limit * gone * water
+    return limit * gone * wood, drying, limit * glowing
 
 
 def burn(thickness, moisture, temperature=873.0, air=PLENTY, hours=6.0):

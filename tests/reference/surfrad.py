@@ -1,6 +1,7 @@
-"""Reader of the measured cold night beside the tests (attribution and licence in its folder)."""
+"""Reader of the measured cold night beside the tests, and of the clear day before it (attribution in its folder)."""
 
 import gzip
+from functools import cache
 from pathlib import Path
 from typing import NamedTuple
 
@@ -9,7 +10,7 @@ from numpy.typing import NDArray
 
 RECORD = Path(__file__).parents[1] / "data" / "cold_night" / "surfrad-slv16001.dat.gz"
 HEADER_LINES = 2
-HOUR, MINUTE = 4, 5
+HOUR, MINUTE, ZENITH, GLOBAL, DIFFUSE = 4, 5, 7, 8, 14
 LONGWAVE_DOWN, AIR, HUMIDITY, WIND, PRESSURE = 16, 38, 40, 42, 46
 """Columns of the SURFRAD daily format; every measured value is followed by its quality flag."""
 
@@ -25,10 +26,34 @@ class Night(NamedTuple):
     pressure: NDArray[np.float64]
 
 
+class Day(NamedTuple):
+    """The day's minutes: seconds since its own solar noon, zenith angle [degrees], sunshine [W/m2]; shape (n,) each."""
+
+    since_noon: NDArray[np.float64]
+    zenith: NDArray[np.float64]
+    sunshine: NDArray[np.float64]
+    diffuse: NDArray[np.float64]
+
+
+def rows_of_the_record() -> NDArray[np.float64]:
+    """All its minutes and columns."""
+    with gzip.open(RECORD, "rt") as file:
+        return np.array([line.split() for line in file.readlines()[HEADER_LINES:]], dtype=float)
+
+
+@cache
+def clear_day() -> Day:
+    """Minutes of 1 January 2016 with the sun at least 5 degrees up: clear, dry, hardly any snow (albedo 0.18)."""
+    rows = rows_of_the_record()
+    rows = rows[rows[:, ZENITH] < 85.0]
+    minutes = 60.0 * rows[:, HOUR] + rows[:, MINUTE]
+    noon = (minutes[0] + minutes[-1]) / 2.0
+    return Day(60.0 * (minutes - noon), rows[:, ZENITH], rows[:, GLOBAL], rows[:, DIFFUSE])
+
+
 def cold_night() -> Night:
     """Minutes from 18:00 to 06:30 local standard time (UTC - 7 h) of 1 January 2016."""
-    with gzip.open(RECORD, "rt") as file:
-        table = np.array([line.split() for line in file.readlines()[HEADER_LINES:]], dtype=float)
+    table = rows_of_the_record()
     hour = table[:, HOUR] + table[:, MINUTE] / 60.0 - 7.0 + 24.0
     table, hour = table[(hour >= 18.0) & (hour <= 30.5)], hour[(hour >= 18.0) & (hour <= 30.5)]
     used = (LONGWAVE_DOWN, AIR, HUMIDITY, WIND, PRESSURE)

@@ -1,8 +1,11 @@
 """Leakage of whole shelters, as their openings are assembled, beside two published models of small buildings.
 
 The models know a leakage area, a height, a temperature difference, a wind and a class of shelter from wind; how
-openings lie on a skin they take from houses: half of them in floor and ceiling. Where a shelter's own lie otherwise it
-falls outside; such cases are marked with the size by which they do. The shelters are invented for this.
+openings lie on a skin they take from houses: half of them in floor and ceiling. Where a shelter's own lie otherwise
+it falls outside, most by what they leave out: tents have no leaks under the floor and, where the skin narrows, few
+high up; slopes flatter than 45 degrees differ little in the wind's pressure from side to side; and where the models
+add squares of stack and wind, here the roof to windward lets warm air out against the wind. All of 56 cases lie at
+0.58 to 1.32 of the nearer model. No tent was found whose leakage was measured. The shelters are invented for this.
 """
 
 from functools import lru_cache
@@ -12,10 +15,22 @@ import numpy as np
 import pytest
 
 from simtent.assembly.assemble import assemble
+from simtent.assembly.pressure import inside_pressure
 from simtent.physics.air import air_density
 from simtent.physics.opening import LEAK_EXPONENT
 from tests.simulate.cases import EVEN, scenario
 
+from .claims import (
+    CLOSED_FORM,
+    EXACTLY,
+    MEMORY,
+    PUBLISHED,
+    at_least,
+    between,
+    case,
+    claims,
+    off,
+)
 from .filling_box import throughflow
 from .leakage_models import (
     NO_FLUE,
@@ -25,7 +40,9 @@ from .leakage_models import (
     enhanced_leakage,
     flow_at_one_pascal,
 )
+from .sources import BARTOK, DOE_INPUT, MATHEMATICS, OTTAWA
 
+SUBJECT = "Leakage of whole shelters"
 INSIDE = 288.15
 VENT = 0.01  # m2
 
@@ -117,12 +134,6 @@ def placed(name, vents, exposure, driven):
 
 
 # What lies outside, over the nearer model.
-# Seams of the tents: a skin has no leaks under the floor and, where it narrows, few high up, so that the stack finds
-# less; on a bell flatter than 45 deg most leaks lie in the cone, where the wind's pressure differs little from side to
-# side. On a pyramid steeper than that the whole skin counts as wall, and all of it stands between the pressures to
-# windward and in the lee, where the models leave half of the leaks in floor and ceiling: wind finds more.
-# Both: the models add squares, while here the roof to windward lets warm air out against the wind. With the lee's
-# coefficient there, seams alone take 0.97 to 1.07 of the root of the squares.
 OUTSIDE = {
     ("room", False, "open ground", "both"): 0.96,
     ("room", True, "open ground", "wind"): 1.004,
@@ -172,93 +183,231 @@ CASES = [
     for driven in DRIVEN
     if driven != "stack" or exposure == "edge of timber"  # the others are the same
 ]
-EACH = [
-    pytest.param(
-        *case,
-        marks=[pytest.mark.xfail(reason=f"{OUTSIDE[case]} of the nearer model, see above", strict=True)]
-        if case in OUTSIDE
-        else [],
-    )
-    for case in CASES
-]
 
 
-@pytest.mark.parametrize(("name", "vents", "exposure", "driven"), EACH)
+def reason(name, vents, exposure, driven):
+    """Why a case lies outside the models; None if it does not."""
+    size = OUTSIDE.get((name, vents, exposure, driven))
+    if size is None:
+        return None
+    if size > 1.0:
+        return "walls stand between windward and lee; the models leave half in floor and ceiling"
+    if driven == "stack":
+        return "no leaks under the floor, few high up"
+    if driven == "wind":
+        return "much of it lies on slopes, where the wind's pressure differs little"
+    return "the models add squares; here wind and stack work against each other to windward"
+
+
+def told(name, vents, driven):
+    """Name of a line."""
+    return f"{name}{' with two vents' if vents else ''}, {driven}"
+
+
+held = [assemble, inside_pressure]
+
+
+def bounds(exposure):
+    """Cases of an exposure."""
+    return [
+        case(
+            told(name, vents, driven),
+            1.0,
+            name,
+            vents,
+            exposure,
+            driven,
+            missed=reason(name, vents, exposure, driven),
+        )
+        for name, vents, at, driven in CASES
+        if at == exposure
+    ]
+
+
+MODELS = (
+    "Leakage over the nearer of two models, 1 if it lies between them; stack of 30 K, wind of 3 m/s, both; "
+    "200 cm2 of seams"
+)
+
+
+@claims(
+    f"{MODELS}; edge of timber, shelter class 3",
+    DOE_INPUT,
+    PUBLISHED,
+    allowed=EXACTLY,
+    laws=held,
+    cases=bounds("edge of timber"),
+)
 def test_lies_between_the_models(name, vents, exposure, driven):
-    assert placed(name, vents, exposure, driven) == 1.0
+    return placed(name, vents, exposure, driven)
+
+
+@claims(
+    f"{MODELS}; open ground, classes 1 and 2; the enhanced model's coefficients of shelter from memory",
+    DOE_INPUT,
+    MEMORY,
+    allowed=EXACTLY,
+    laws=held,
+    cases=bounds("open ground"),
+)
+def test_lies_between_the_models_on_open_ground(name, vents, exposure, driven):
+    return placed(name, vents, exposure, driven)
+
+
+@claims(
+    f"{MODELS}; in timber, classes 3 and 4; the enhanced model's coefficients of shelter from memory",
+    DOE_INPUT,
+    MEMORY,
+    allowed=EXACTLY,
+    laws=held,
+    cases=bounds("in timber"),
+)
+def test_lies_between_the_models_in_timber(name, vents, exposure, driven):
+    return placed(name, vents, exposure, driven)
 
 
 @pytest.mark.parametrize(("name", "vents", "exposure", "driven"), CASES)
 def test_never_lies_far_outside(name, vents, exposure, driven):
-    # Found: 0.58 to 1.32 of the nearer model.
-    assert 0.55 < placed(name, vents, exposure, driven) < 1.35
+    """As found, 0.58 to 1.32 of the nearer model; and where it lies outside, it does so by the size it had."""
+    found = placed(name, vents, exposure, driven)
+    assert 0.55 < found < 1.35
+    size = OUTSIDE.get((name, vents, exposure, driven), 1.0)
+    assert found == pytest.approx(size, abs=0.006)
+    assert (found == 1.0) == (size == 1.0)
 
 
-@pytest.mark.parametrize("exposure", CLASSES)
-@pytest.mark.parametrize("vents", [False, True])
-@pytest.mark.parametrize("name", SHELTERS)
+@claims(
+    "Stack and wind together over the root of their squares, which both models take: 1; a spread, since here wind and "
+    "stack work against each other to windward",
+    DOE_INPUT,
+    PUBLISHED,
+    allowed=between(0.77, 1.03),
+    laws=held,
+    cases=[
+        case(f"{name}{' with two vents' if vents else ''}, {exposure}", None, name, vents, exposure)
+        for name in SHELTERS
+        for vents in (False, True)
+        for exposure in CLASSES
+    ],
+)
 def test_stack_and_wind_together(name, vents, exposure):
-    # Both models: the root of the squares. Found: 0.79 of it (vents of the room, the bell on open ground) to 1.01.
     room = shelter_leaks(name, vents, exposure)
     stack, wind, both = (leaking(*room, *driven) for driven in DRIVEN.values())
-    assert 0.77 < both / hypot(stack, wind) < 1.03
+    return both / hypot(stack, wind)
 
 
-@pytest.mark.parametrize("difference", [10.0, 25.0, 40.0, 55.0])
+def over_models(room, area, difference, factor=1.0):
+    """Stack leakage, and least and most of the two models [l/s]."""
+    low, high = published(area, room[0], room[2], difference, 0.0, (3,))
+    return 1e3 * leaking(*room, difference, 0.0), 1e3 * factor * low, 1e3 * factor * high
+
+
+def share_of_the_way(found, low, high):
+    """Where a flow lies, 0 at the lesser model and 1 at the greater."""
+    return (found - low) / (high - low)
+
+
+@claims(
+    "Stack of a room that leaks as both models take a house to (5 x 5 x 2.5 m, 200 cm2): where it lies between the "
+    "lesser model, 0, and the greater, 1",
+    DOE_INPUT,
+    PUBLISHED,
+    allowed=between(0.0, 1.0),
+    laws=held,
+    cases=[case(f"{difference:g} K", None, difference) for difference in (10.0, 25.0, 40.0, 55.0)],
+)
 def test_stack_of_a_house_lies_between_the_models(difference):
     room = shelter_leaks("room", False, "edge of timber")
-    low, high = published(stated_area("room", False), room[0], room[2], difference, 0.0, (3,))
-    assert low < leaking(*room, difference, 0.0) < high
+    return share_of_the_way(*over_models(room, stated_area("room", False), difference))
 
 
-@pytest.mark.parametrize("difference", [10.0, 40.0])
+# The basic model's stack factor for leaks spread otherwise, (1 + R/2)/3 (1 - X^2/(2 - R)^2)^1.5, over that of R 0.5 and
+# X 0 (closed form of the same model, from memory; R: share in floor and ceiling, X: ceiling less floor).
+THIRD = 1.0 / 3.0
+NONE_BELOW = (1.0 + THIRD / 2.0) / 1.25 * (1.0 - (THIRD / (2.0 - THIRD)) ** 2) ** 1.5
+
+
+@claims(
+    "The same room without leaks below, a third in the ceiling (100 cm2): both models times 0.88, as the basic "
+    "model has it for leaks spread so",
+    DOE_INPUT,
+    MEMORY,
+    allowed=between(0.0, 1.0),
+    laws=held,
+    cases=[case(f"{difference:g} K", None, difference) for difference in (10.0, 40.0)],
+)
 def test_stack_without_leaks_below(difference):
-    # The basic model's stack factor for leaks spread otherwise: (1 + R/2)/3 (1 - X^2/(2 - R)^2)^1.5 (closed form of the
-    # same model, from memory; R: share in floor and ceiling, X: ceiling less floor), over that of R 0.5, X 0. A third
-    # in the ceiling and none in the floor: 0.88 of both bounds.
     room = leaks(
         scenario(EVEN.replace(AS_IN_EVEN, SHELTERS["room"][0]), model__leak_area="0.01 m2"), "edge of timber"
     )
-    share, excess = 1.0 / 3.0, 1.0 / 3.0
-    factor = (1.0 + share / 2.0) / 1.25 * (1.0 - (excess / (2.0 - share)) ** 2) ** 1.5
-    low, high = published(0.01, room[0], room[2], difference, 0.0, (3,))
-    assert factor == pytest.approx(0.88, abs=0.01)
-    assert factor * low < leaking(*room, difference, 0.0) < factor * high
+    assert pytest.approx(0.88, abs=0.01) == NONE_BELOW
+    return share_of_the_way(*over_models(room, 0.01, difference, NONE_BELOW))
 
 
-@pytest.mark.parametrize(
-    "exposure",
-    [
-        pytest.param(
-            "open ground",
-            marks=pytest.mark.xfail(reason="0.435: 9 % over, for wind straight on a face", strict=True),
-        ),
-        "edge of timber",
-        "in timber",
+@claims(
+    "Wind through cracks of 0.193 m2 to windward and as many in the lee, 4.47 m/s, 25 K: flow over wind times "
+    "area; the article has 0.315 (0.272 m3/s), 0.25 to 0.40 is taken",
+    BARTOK,
+    PUBLISHED,
+    allowed=between(0.25, 0.40),
+    laws=held,
+    cases=[
+        case("open ground", None, "open ground", missed="9 % over, for wind straight on a face"),
+        case("edge of timber", None, "edge of timber"),
+        case("in timber", None, "in timber"),
     ],
 )
 def test_wind_through_cracks(exposure):
-    # IV2. Published (J. Bartok, trade extension article): 0.193 m2 of cracks to windward, as many in the lee, 4.47 m/s,
-    # 25 K: 0.272 m3/s, 0.315 of wind times area; accepted 0.25 to 0.40.
     vent = {"area": "0.193 m2", "at": "1 m"}
     vents = {"low_vent": {**vent, "faces": "wind"}, "ridge_vent": {**vent, "faces": "lee"}}
     room = leaks(scenario(shelter__openings=vents, model__leak_area="1 cm2"), exposure)
-    assert 0.25 < leaking(*room, 25.0, 4.47) / (4.47 * 0.193) < 0.40
+    return leaking(*room, 25.0, 4.47) / (4.47 * 0.193)
 
 
-@pytest.mark.parametrize(("low", "high", "more"), [(1.0, 2.0, 0.023), (2.0, 1.0, 0.844)])
-def test_base_governs_a_shelter_with_a_large_peak(low, high, more):
-    # IV1, through a whole shelter: a vent near the floor and a ridge vent four times as large. What little leaks
-    # through the seams beside them, and the warm air's lower density, are within 1.5 points.
-    def through(low, high):
-        vents = {
-            "low_vent": {"area": f"{0.02 * low} m2", "at": "5 cm"},
-            "ridge_vent": {"area": f"{0.08 * high} m2", "at": "1.95 m"},
-        }
-        return leaking(
-            *leaks(scenario(shelter__openings=vents, model__leak_area="1 cm2"), "in timber"), 20.0, 0.0
-        )
+@lru_cache
+def vented(low, high):
+    """Air through a shelter with a vent near the floor and one near the ridge, so many times 0.02 and 0.08 m2."""
+    vents = {
+        "low_vent": {"area": f"{0.02 * low} m2", "at": "5 cm"},
+        "ridge_vent": {"area": f"{0.08 * high} m2", "at": "1.95 m"},
+    }
+    room = leaks(scenario(shelter__openings=vents, model__leak_area="1 cm2"), "in timber")
+    return leaking(*room, 20.0, 0.0)
 
-    gained = through(low, high) / through(1.0, 1.0) - 1.0
-    assert gained == pytest.approx(more, abs=0.015)
-    assert gained < 0.03 if low == 1.0 else gained > 0.80
+
+def gained(low, high):
+    """By twice the area of a vent [%]."""
+    return 100.0 * (vented(low, high) / vented(1.0, 1.0) - 1.0)
+
+
+@claims(
+    "More air, in percent, by twice the area of a vent: a whole shelter, 20 K, vents of 0.02 m2 near the floor and "
+    "0.08 m2 near the ridge; openings in series (some leaks beside them, and air of two densities: 1.5 points)",
+    MATHEMATICS,
+    CLOSED_FORM,
+    unit="points",
+    digits=3,
+    allowed=off(1.5),
+    laws=held,
+    cases=[
+        case("twice the upper, below 3 %", 2.3, 1.0, 2.0),
+        case("twice the lower, over 80 %", 84.4, 2.0, 1.0),
+    ],
+)
+def test_base_governs_a_shelter_with_a_large_peak(low, high):
+    found = gained(low, high)
+    assert found < 3.0 if low == 1.0 else found > 80.0
+    return found
+
+
+@claims(
+    "The base governs: what twice the lower vent brings over what twice the upper does",
+    OTTAWA,
+    PUBLISHED,
+    digits=3,
+    allowed=at_least(1.0),
+    laws=held,
+    cases=[case("of arctic tents (abstract, without numbers)", None)],
+)
+def test_base_governs():
+    return gained(2.0, 1.0) / gained(1.0, 2.0)

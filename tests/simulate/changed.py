@@ -85,13 +85,14 @@ def at_another_hour(tree, minutes):
 
 
 def in_another_order(value, random, keep=()):
-    """The same scenario with the keys of every table shuffled but of those in `keep`; lists keep their order."""
+    """The same scenario with the keys of every table shuffled but of those named in `keep`; lists keep their order."""
     if isinstance(value, list):
         return [in_another_order(item, random, keep) for item in value]
     if not isinstance(value, dict):
         return value
     keys = random.sample(list(value), len(value))
-    return {key: value[key] if key in keep else in_another_order(value[key], random, keep) for key in keys}
+    kept = [key for key in keys if key in keep and isinstance(value[key], dict)]
+    return {key: value[key] if key in kept else in_another_order(value[key], random, keep) for key in keys}
 
 
 def _texts_changed(value, change, path=()):

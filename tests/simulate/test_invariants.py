@@ -5,6 +5,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from simtent.assembly.air import TURN
 from simtent.assembly.assemble import assemble
 from simtent.assembly.gas_path import STILL_FLOW
 from simtent.assembly.rhs import at_fire, observe, rates, shelter_rhs, shelter_temperatures
@@ -12,119 +13,103 @@ from simtent.network.kernels import node_temperatures
 from simtent.network.ledger import residual
 from simtent.physics.constants import ICE_POINT
 from simtent.scenario.load import load
-from tests.portion import some
-from tests.simulate.cases import EVEN_OUT, KNOWN, NO_HEAT, copies, each, mean_air, resisting, scenario, solved
+from tests.portion import some, within
+from tests.simulate.cases import EVEN_OUT, KNOWN, copies, each, mean_air, resisting, solved
 from tests.simulate.states import at_random
 from tests.strategies import fires, scenarios
 
 pytestmark = pytest.mark.compiled
 
 SLACK = 0.01  # K, of the solver
+OUTSIDE = 263.15  # K, of `EVEN_OUT`
+RISE = 1e-3  # K, of the solver too, from one time told to the next
+LEDGER = 1e-6  # of the throughput
+ON_SAND = {"site.ground": "sand or gravel"} | {
+    f"site.{key}": "none" for key in ("ice_thickness", "under_snow", "snow_depth", "snow_density")
+}
 TIGHT = {"model.leak_area": "1 cm2", "model.leak_below_skirt": "0 cm2", "shelter.openings": "none"}
 
 
 @some(8)
-@given(scenarios())
-def test_energy_is_found_again_and_nothing_is_colder_than_its_surroundings(night):
-    model = assemble(night)
-    got = solved(model)
-    assert residual(model.net, got.states) < 1e-6
-    seen = np.array(
-        [observe(t, y, model.shelter, r)[0] for t, y, r in zip(got.times, got.states, got.rows, strict=True)]
-    )
-    temps = node_temperatures(model.shelter.net, got.states)
-    coldest = min(temps[0].min(), seen[:, :2].min())
-    assert temps.min() >= coldest - SLACK
-    assert (seen[:, 4] >= 0.0).all()
+@given(scenarios(), st.booleans())
+def test_energy_is_found_again_and_nothing_is_colder_than_its_surroundings(night, overcast):
+    """The least of outdoors, effective sky and what all was at first, the ground included.
+
+    Under a clear sky much is warmer than the sky, whatever a law does: half of the nights are overcast.
+    """
+    _, temps, weather = looked_at(night.replace("outdoors.cloud", "100 %") if overcast else night)
+    coldest = min(temps[0].min(), weather[:, :2].min())
+    within(coldest - temps[1:].min(), SLACK, "colder than all around [K]")
+    assert (weather[:, 4] >= 0.0).all()
 
 
 @some(8)
 @given(scenarios())
 def test_without_sources_nothing_is_warmer_than_its_surroundings(night):
-    cold = night.replace({**unheated(night), "crew.asleep": 0})
-    model = assemble(cold)
+    """Nor, over water, than ice that melts: the water under it is a boundary of the ground."""
+    model, temps, weather = looked_at(night.replace({**unheated(night), "crew.asleep": 0}))
+    water = ICE_POINT if "water_below" in model.net.path_names else 0.0
+    warmest = max(temps[0].max(), weather[:, :2].max(), water)
+    within(temps[1:].max() - warmest, SLACK, "warmer than all around [K]")
+
+
+def looked_at(night):
+    """Solve it; its model, all temperatures and what was seen of the weather and the leaks over time."""
+    model = assemble(night)
     got = solved(model)
-    seen = np.array(
-        [observe(t, y, model.shelter, r)[0] for t, y, r in zip(got.times, got.states, got.rows, strict=True)]
-    )
-    temps = node_temperatures(model.shelter.net, got.states)
-    warmest = max(
-        temps[0].max(), seen[:, :2].max(), ICE_POINT if "water_below" in model.net.path_names else 0.0
-    )
-    assert temps.max() <= warmest + SLACK
+    within(residual(model.net, got.states), LEDGER, "of the energy is missing")
+    seen = [
+        observe(t, y, model.shelter, r)[0] for t, y, r in zip(got.times, got.states, got.rows, strict=True)
+    ]
+    return model, node_temperatures(model.shelter.net, got.states), np.array(seen)
 
 
 def unheated(night):
     return {"heat.table": [{"at": night.night.begin, "power": "0 W"}], "heat.file": "none"}
 
 
-@given(
-    st.floats(1.0, 60.0),
-    st.sampled_from(["box", "wall tent", "bell"]),
-    st.sampled_from(["350 g/m2 polycotton canvas", "8 mm polyester quilt"]),
-    st.floats(0.0, 12.0),
-)
-def test_a_warm_shelter_in_even_cold_only_cools(warmer, shape, fabric, wind):
-    sizes = {
-        "box": {"shelter.length": "3 m", "shelter.width": "2.5 m", "shelter.height": "2 m"},
-        "wall tent": {
-            "shelter.length": "3 m",
-            "shelter.width": "2.5 m",
-            "shelter.wall": "1 m",
-            "shelter.ridge": "2 m",
-            "shelter.height": "none",
-        },
-        "bell": {
-            "shelter.diameter": "4 m",
-            "shelter.wall": "50 cm",
-            "shelter.peak": "2.2 m",
-            "shelter.length": "none",
-            "shelter.width": "none",
-            "shelter.height": "none",
-        },
-    }
-    night = scenario().replace(
-        {
-            **NO_HEAT,
-            **sizes[shape],
-            "shelter.shape": shape,
-            "shelter.skin.wall": [fabric, "30 mm air gap", fabric],
-            "night.inside_at_start": f"{-10.0 + warmer:.3f} degC",
-            "outdoors.wind": f"{wind:.3f} m/s",
-        }
-    )
-    model = assemble(night)
-    hottest = solved(model).states[:, : len(model.net.capacities)].max(axis=1)
-    assert (np.diff(hottest) <= 1e-3).all()
+@some(8)
+@given(scenarios(hours=(2, 6)), st.floats(0.1, 60.0), st.floats(0.0, 12.0))
+def test_a_warm_shelter_in_even_cold_only_cools(night, warmer, wind):
+    """Nobody is inside, all of it is as warm at first; sky, ground and outdoors stay at one temperature.
+
+    In the last hundredths of a kelvin, where currents turn, the air under the peak may rise by some thousandths: see
+    `test_a_surface_warmer_by_a_hair_sheds_air_warmer_than_itself`.
+    """
+    start = {"night.inside_at_start": f"{-10.0 + warmer:.3f} degC", "outdoors.wind": f"{wind:.3f} m/s"}
+    model = assemble(night.replace({**EVEN_OUT, **ON_SAND, **unheated(night), "crew.asleep": 0} | start))
+    hottest = node_temperatures(model.shelter.net, solved(model).states).max(axis=1)
+    assert hottest[-1] < hottest[0]
+    rises, apart = np.diff(hottest), hottest[:-1] - OUTSIDE > TURN
+    within(rises[apart].max(), RISE, "a rise of the hottest [K]")
+    within(rises[~apart].max(initial=-TURN), SLACK, "a rise of the hottest where currents turn [K]")
 
 
-@some(5, of=12)
+@some(5)
 @given(scenarios(hours=(2, 6)), st.floats(0.5, 8.0))
 def test_more_wind_never_warms_a_tight_shelter_with_a_known_source(night, wind):
-    """Through its skin. Through openings it may: a wind against the stack's draught slows the air at first.
-
-    G. R. Hunt and P. F. Linden, Journal of Fluid Mechanics 527 (2005) 27-55, from memory; 0.7 K was seen here.
-    """
+    """Through its skin. Through openings it may: see `test_wind_against_the_draught_of_openings_can_warm`."""
     tight = EVEN_OUT | TIGHT
     calm, windy = (night.replace(tight | {"outdoors.wind": f"{w} m/s"}) for w in (0.0, wind))
-    assert (mean_of(windy) <= mean_of(calm) + SLACK).all()
+    within((mean_of(windy) - mean_of(calm))[1:].max(), SLACK, "warmer for more wind [K]")
 
 
-@some(5, of=12)
+@some(5)
 @given(scenarios(hours=(2, 6)), st.floats(1.05, 20.0), st.sampled_from(["leak_area", "leak_below_skirt"]))
 def test_more_leakage_never_warms_a_shelter_with_a_known_source(night, more, where):
     tight, leaky = (night.replace(EVEN_OUT | {f"model.{where}": f"{a} cm2"}) for a in (20.0, 20.0 * more))
-    assert (mean_of(leaky) <= mean_of(tight) + SLACK).all()
+    within((mean_of(leaky) - mean_of(tight))[1:].max(), SLACK, "warmer for more leakage [K]")
 
 
-@some(5, of=12)
+@some(5)
 @given(scenarios(hours=(2, 6)), st.floats(1.05, 50.0))
 def test_more_resistance_of_the_skin_never_cools(night, more):
     """Same heat capacity and emissivity: only the links inside the skin's own layers are changed."""
     thick = {f"shelter.skin.{part}": "none" for part in ("wall", "roof")}
     thick["shelter.skin.all"] = ["10 mm polyester quilt"]
     base = assemble(night.replace(EVEN_OUT | thick))
-    assert (mean_air(base, solved(resisting(base, more))) >= mean_air(base, solved(base)) - SLACK).all()
+    thin, better = (mean_air(base, solved(model)) for model in (base, resisting(base, more)))
+    within((thin - better)[1:].max(), SLACK, "colder for more resistance [K]")
 
 
 @given(scenarios(), st.integers(2, 5), st.integers(0, 2**32 - 1))
