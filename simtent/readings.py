@@ -7,12 +7,16 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from simtent.assembly.air import AirReadings
+from simtent.assembly.parameters import Column
 from simtent.assembly.rhs import observe
+from simtent.assembly.streams import ROOM
 from simtent.assembly.sun import sunshine
 from simtent.network import ledger
 from simtent.network.arrays import Array
-from simtent.physics.constants import GAS_CONSTANT_AIR
+from simtent.physics.constants import CP_AIR, GAS_CONSTANT_AIR
 from simtent.physics.ground import FUSION
+from simtent.physics.mixing import mixing_conductivity
+from simtent.physics.transport import mixing_left
 from simtent.run import Run
 from simtent.schema import STREAMS
 
@@ -126,7 +130,7 @@ def _air(night: Run, seen: Sequence[tuple[Array, Array, AirReadings]]) -> Group:
     )
     belongs = np.arange(len(house.openings)) == house.element_group[:, None]
     heights = night.model.shelter.room.openings.height
-    mass = air_masses(night).sum(axis=1)
+    masses, layers = air_masses(night), np.arange(house.bands.centres.size)
     values: dict[str, ArrayLike] = {
         "layer_flow": streams.transpose(0, 2, 1),
         "opening_flow": (entering - leaving) @ belongs,
@@ -134,8 +138,11 @@ def _air(night: Run, seen: Sequence[tuple[Array, Array, AirReadings]]) -> Group:
         "opening_bottom": [heights[of].min() for of in belongs.T],
         "opening_top": [heights[of].max() for of in belongs.T],
         "leakage_flow": entering.sum(axis=1),
-        "air_changes": 3600.0 * entering.sum(axis=1) / mass,
+        "air_changes": 3600.0 * entering.sum(axis=1) / masses.sum(axis=1),
         "pressure_difference": pressure,
+        "layer_mass": masses,
+        "layer_inflow": entering @ (night.model.shelter.room.openings.layer[:, None] == layers),
+        "mixing_flow": mixing_flows(night.model.shelter.room.column, night.air, streams[:, ROOM]),
     }
     coords: dict[str, ArrayLike] = {
         "interface": house.bands.edges[1:-1],
@@ -150,6 +157,18 @@ def air_masses(night: Run) -> Array:
     assert night.model.house is not None
     pressure = night.model.shelter.weather.pressure
     return np.asarray(night.model.house.bands.volume * pressure / (GAS_CONSTANT_AIR * night.air))
+
+
+def mixing_flows(column: Column, air: Array, up: Array) -> Array:
+    """Air that neighbouring layers exchange both ways by mixing, shape (times, layers - 1) [kg/s].
+
+    `air` is the layers' temperature [K], `up` the room's own flow between them [kg/s], beside which mixing is less.
+    """
+    gradients = np.diff(air, axis=1) / column.distance
+    conductivity = np.vectorize(mixing_conductivity, otypes=[float])(gradients) * column.mixing
+    conductance = (conductivity * column.area + column.stirring) / column.distance
+    left = np.vectorize(mixing_left, otypes=[float])(CP_AIR * np.abs(up) / conductance)
+    return np.asarray(conductance * left / CP_AIR)
 
 
 def _fire(night: Run, fire: Array) -> Group:
@@ -173,6 +192,7 @@ def _fire(night: Run, fire: Array) -> Group:
         "flue_gas_temperature": fire[:, 0] - ZERO_CELSIUS,
         "flue_exit_temperature": fire[:, 1] - ZERO_CELSIUS,
         "pipe_temperature": pipe - ZERO_CELSIUS,
+        "jack_temperature": night.temperatures[:, hearth.inside[-1]] - ZERO_CELSIUS,
         "fuel_mass": np.column_stack(stages),
         "draft_pressure": fire[:, 2],
         "flue_flow": fire[:, 3],

@@ -5,7 +5,7 @@
 
 from dataclasses import dataclass
 
-SCHEMA = 4
+SCHEMA = 5
 RESIDUAL_LIMIT = 1e-6  # share of the throughput of heat that the accounts may miss
 
 INWARD = (
@@ -110,7 +110,7 @@ class Variable:
 
     kind   "float", "int", "text" or "time"
     group  "night" (always there), "room" (absent where the stove burns in the open), "fire", "band", "events",
-           "departures" or "findings"; each whole or absent
+           "what_if", "departures" or "findings"; each whole or absent
     sign   what a positive number means
     """
 
@@ -211,6 +211,7 @@ COORDINATES: tuple[Variable, ...] = (
     _text("departure", "departure", "validity departure", "Where the run left a law's range.", "departures"),
     Variable("event", ("event",), "int", "", "event", "Counted from 0.", group="events"),
     Variable("finding", ("finding",), "int", "", "finding", "Counted from 0.", group="findings"),
+    Variable("spilt", ("spilt",), "float", "1", "share spilt", "Asked about, not found.", group="what_if"),
 )
 NIGHT: tuple[Variable, ...] = (
     _series("outdoor_temperature", "degC", "outdoor air temperature", "As given.", "air_temperature"),
@@ -330,6 +331,25 @@ ROOM: tuple[Variable, ...] = (
         "Against undisturbed outdoor air at the same height; wind adds its own on each side.",
         "Positive where air is pushed out.",
     ),
+    _room(
+        "layer_mass", ("time", "height"), "kg", "mass of the layer's air", "At the temperature that it has."
+    ),
+    _room(
+        "layer_inflow",
+        ("time", "height"),
+        "kg s-1",
+        "outdoor air that enters the layer",
+        "Through all leaks and openings at its height.",
+        "Never negative.",
+    ),
+    _room(
+        "mixing_flow",
+        ("time", "interface"),
+        "kg s-1",
+        "air that neighbouring layers exchange",
+        "By mixing, as much up as down, beside the streams.",
+        "Never negative.",
+    ),
 )
 FIRE: tuple[Variable, ...] = (
     _fire("stove_temperature", "degC", "temperature of the stove's body", "Mean over the body's metal."),
@@ -347,6 +367,9 @@ FIRE: tuple[Variable, ...] = (
         f"Leaving the pipe; {ARRIVING}",
     ),
     _fire("pipe_temperature", "degC", "temperature of the pipe", "Metal of its hottest segment."),
+    _fire(
+        "jack_temperature", "degC", "temperature of the pipe at its jack", "Metal of the last segment inside."
+    ),
     Variable(
         "fuel_mass",
         ("time", "fuel_stage"),
@@ -390,6 +413,27 @@ EVENTS: tuple[Variable, ...] = (
     _event("coals", "coals at that moment", "Before anything is put on; 0 if none."),
     _text("event_by", "event", "what brought the event about", "One of clock, rule.", "events"),
 )
+WHAT_IF: tuple[Variable, ...] = (
+    Variable(
+        "what_if_carbon_monoxide",
+        ("spilt", "time", "height"),
+        "float",
+        "1e-6",
+        "carbon monoxide if a share of the flue's came in",
+        "By volume; no forecast: nobody knows the share.",
+        sign="Never negative.",
+        group="what_if",
+    ),
+    Variable(
+        "what_if_carboxyhaemoglobin",
+        ("spilt", "time"),
+        "float",
+        "1",
+        "share of the blood's haemoglobin that would carry it",
+        "Of one at rest at the cot's height.",
+        group="what_if",
+    ),
+)
 FINDINGS: tuple[Variable, ...] = (
     _finding("level", "level of the finding", "One of note, caution, stop."),
     _finding("what", "what was found", "A sentence."),
@@ -400,5 +444,5 @@ FINDINGS: tuple[Variable, ...] = (
     _finding("source", "source", "Where the limit or the sentence comes from."),
     _finding("todo", "what to do", "A sentence."),
 )
-VARIABLES: tuple[Variable, ...] = NIGHT + ROOM + FIRE + EVENTS + FINDINGS
+VARIABLES: tuple[Variable, ...] = NIGHT + ROOM + FIRE + EVENTS + WHAT_IF + FINDINGS
 TABLE: dict[str, Variable] = {variable.name: variable for variable in COORDINATES + VARIABLES}

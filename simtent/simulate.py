@@ -8,6 +8,7 @@ import numpy as np
 import xarray as xr
 
 from simtent import compiled, results
+from simtent.assess import spill
 from simtent.assess.findings import to_values
 from simtent.assess.judge import assess
 from simtent.departures import departures
@@ -52,6 +53,8 @@ def simulate(scenario: Scenario, *, accuracy: Accuracy = STANDARD) -> xr.Dataset
     for values, coords in (_band(night, accuracy), events(night), departures(night)):
         if values or coords:
             dataset = results.extend(dataset, values, coords)
+    if cases := spill.what_if(scenario, dataset):
+        dataset = results.extend(dataset, *spill.to_values(cases))
     dataset = results.extend(dataset, *to_values(assess(scenario, dataset)))
     results.check(dataset)
     return dataset

@@ -5,7 +5,7 @@ from hypothesis import strategies as st
 from simtent.scenario.fields import SECTIONS, declared_of
 from simtent.scenario.materials import species_names, stove, stove_names
 from simtent.scenario.stoking import Rule, When
-from simtent.scenario.stove import Air, Firebox, Pipe, Stove
+from simtent.scenario.stove import Air, Firebox, Pipe, Place, Stove
 from simtent.scenario.wood import Piece, Wood
 from simtent.units import to_si
 from tests.drawn import clock, of_field, some, texts_of
@@ -14,6 +14,7 @@ MARKS = ["shut", "1", "half open", "wide"]
 PIECES = ["kindling", "2", "my split"]
 FULLEST = 0.55
 SIDES = ("length", "width", "height")
+OWN_TABLES = ("like", "firebox", "sheet", "glass", "on_top", "place", "pipe", "air", "damper")
 
 
 @st.composite
@@ -30,7 +31,9 @@ def burning(draw, night, minutes, edge=0.0, levels=(), *, draft=True):
 def _stoves(draw, edge, draft):
     """A stove, and for each of its levers the marks that may be used."""
     like = draw(st.sampled_from([None, *stove_names()]))
-    tree = draw(some(Stove, skip=("like", "firebox", "sheet", "glass", "on_top", "pipe", "air", "damper")))
+    tree = draw(some(Stove, skip=OWN_TABLES))
+    if draw(st.booleans()):
+        tree["place"] = draw(some(Place))
     if like:
         tree["like"] = like
     if not like or draw(st.booleans()):

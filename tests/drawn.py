@@ -10,8 +10,25 @@ from typing import get_args
 from hypothesis import strategies as st
 
 from simtent.scenario.fields import declared_of
+from simtent.scenario.instruments import FlueText, MonoxideText, Shares
 from simtent.scenario.quantity import Count, Factor, Quantity
 from simtent.units import number, to_si, unit_name
+
+SHARES = st.integers(1, 10_000).map(lambda hundredths: f"{hundredths / 100:g} %")
+MONOXIDE = st.builds(
+    lambda value, unit: f"{value} {unit}", st.integers(0, 12_800), st.sampled_from(["ppm", "mg/m3"])
+)
+AT_THE_PIPE = st.builds(
+    lambda value, unit, where: f"{value} {unit} {where}",
+    st.integers(-40, 1200),
+    st.sampled_from(["degC", "degF"]),
+    st.sampled_from(["at the surface", "of the gas"]),
+)
+OF_INSTRUMENTS = {
+    Shares: st.lists(SHARES, min_size=1, max_size=3),
+    MonoxideText: MONOXIDE,
+    FlueText: AT_THE_PIPE,
+}
 
 
 @st.composite
@@ -36,6 +53,8 @@ def of_field(info):
         return st.floats(*(declared.usual or declared.allowed)).map(lambda value: round(value, 3))
     if isinstance(declared, Count):
         return st.integers(*(declared.usual or declared.allowed))
+    if type(declared) in OF_INSTRUMENTS:
+        return OF_INSTRUMENTS[type(declared)]
     if info.annotation is bool:
         return st.booleans()
     words = get_args(info.annotation)

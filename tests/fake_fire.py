@@ -253,6 +253,7 @@ class _Fire:
             "flue_gas_temperature": gas,
             "flue_exit_temperature": top,
             "pipe_temperature": outdoors + 0.7 * (gas - outdoors),
+            "jack_temperature": outdoors + 0.5 * (gas - outdoors),
             "fuel_mass": np.vstack([used, self.put_on - used.sum(axis=0)]).T,
             "draft_pressure": draught,
             "flue_flow": flow,

@@ -197,6 +197,10 @@ def air(outdoors: np.ndarray, lump: np.ndarray, to_fire: np.ndarray) -> dict[str
         "leakage_flow": entering.sum(axis=1),
         "air_changes": 3600.0 * entering.sum(axis=1) / (VOLUME * density.mean(axis=1)),
         "pressure_difference": lighter.mean(axis=1)[:, None] * (HEIGHTS - 1.4),
+        "layer_mass": VOLUME / HEIGHTS.size * density,
+        # All of it at the floor: so the layers' balances are even up to where the fire draws and the air leaves.
+        "layer_inflow": enters[:, None] * (HEIGHTS[0] == HEIGHTS),
+        "mixing_flow": 0.002 * np.ones_like(plume),
     }
 
 

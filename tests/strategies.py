@@ -108,6 +108,8 @@ def _around(draw, night, minutes, outdoors):
         "outdoors": draw(_outdoors(outdoors)),
         "crew": draw(some(SECTIONS["crew"])),
         "model": draw(some(SECTIONS["model"])),
+        "what_if": draw(some(SECTIONS["what_if"])),
+        "instruments": draw(some(SECTIONS["instruments"])),
     }
 
 

@@ -17,13 +17,10 @@ from simtent.assess.findings import LEVELS, Finding, from_dataset, to_values
 from simtent.assess.judge import assess
 from simtent.tell.cautions import block
 from tests import fake_fire, fake_night
+from tests.assess.words import VERDICT
 
 EVERY = [value for value in vars(cautions).values() if isinstance(value, Finding)]
 PACKAGE = Path(simtent.__file__).parent
-VERDICT = re.compile(
-    r"\b(un)?safe(ly|r|st)?\b|\bno (risk|danger)\b|\bok(ay)? to\b|\bharmless\b|\ball clear\b|\bgreen light\b",
-    re.IGNORECASE,
-)
 
 
 def texts(finding: Finding) -> list[str]:
@@ -111,7 +108,7 @@ def test_cautions_fit_what_is_there(tmp_path: Path) -> None:
     table = standing(fake_night.scenario(tmp_path))
     fire = standing(fake_fire.scenario(tmp_path))
     yard = standing(fake_fire.yard(tmp_path))
-    assert set(table) | set(fire) == set(EVERY)
+    assert set(table) | set(fire) | {cautions.DEFERS} == set(EVERY)
     assert set(yard) < set(fire)
     assert "heater and a cord" not in printed(fire) and "first get hot" not in printed(table)
     assert "low and a high vent" not in printed(yard) and "first get hot" in printed(yard)
@@ -151,11 +148,22 @@ def test_assess_puts_the_standing_cautions_first(tmp_path: Path) -> None:
     scenario = fake_night.scenario(tmp_path)
     night = fake_night.night(minutes=30.0)
     always = standing(scenario)
-    assert assess(scenario, night) == always
+    whole = assess(scenario, night)
+    assert whole[: len(always)] == always and whole[-1] is cautions.DEFERS
     sentence = "wind above 25 m/s from 02:10 to 02:30"
     departed = assess(scenario, results.extend(night, {}, {"departure": [sentence]}))
-    assert departed[:-1] == always
-    assert (departed[-1].level, departed[-1].what) == ("note", sentence)
+    assert (*departed[:-2], departed[-1]) == whole
+    assert (departed[-2].level, departed[-2].what) == ("note", sentence)
+
+
+def test_what_is_found_stands_by_gravity(tmp_path: Path) -> None:
+    """After the standing cautions: stop, caution, note; and among the same level in the order of its finding."""
+    hot = fake_fire.night(minutes=30.0)
+    close = fake_fire.scenario(tmp_path, 'stove.place.from_wall="5 cm"', 'stove.place.from_bed="3 m"')
+    found = assess(close, hot.assign(jack_temperature=hot["jack_temperature"] * 0.0 + 150.0))
+    ranks = [LEVELS.index(finding.level) for finding in found[len(standing(close)) : -1]]
+    assert set(ranks) == {0, 1, 2}
+    assert ranks == sorted(ranks, reverse=True)
 
 
 def test_assess_reports_repairs_of_the_scenarios_files(tmp_path: Path) -> None:
@@ -166,7 +174,8 @@ def test_assess_reports_repairs_of_the_scenarios_files(tmp_path: Path) -> None:
     scenario = fake_night.scenario(tmp_path, 'outdoors.steady="none"', f"outdoors.file={table}")
     assert scenario.repairs
     found = assess(scenario, fake_night.night(minutes=30.0))
-    assert [finding.what for finding in found[len(standing(scenario)) :]] == list(scenario.repairs)
+    last = found[-1 - len(scenario.repairs) :]
+    assert [finding.what for finding in last] == [*scenario.repairs, cautions.DEFERS.what]
 
 
 def test_findings_survive_dataset_and_file(tmp_path: Path) -> None:

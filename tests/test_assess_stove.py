@@ -9,10 +9,10 @@ import numpy as np
 import pytest
 import xarray as xr
 
-from simtent.assess.cautions import standing
 from simtent.assess.curves import Curve
 from simtent.assess.findings import Finding
 from simtent.assess.judge import assess
+from simtent.assess.stove import stove_findings
 from simtent.scenario.scenario import Scenario
 from tests import fake_fire, fake_night
 
@@ -42,7 +42,10 @@ def between(dataset: xr.Dataset, name: str, begin: float, end: float, value: flo
 
 
 def found(scenario: Scenario, dataset: xr.Dataset) -> tuple[Finding, ...]:
-    return tuple(finding for finding in assess(scenario, dataset) if finding not in standing(scenario))
+    """What is said of the stove and its flue; all of it stands among the findings of the night."""
+    told = tuple(stove_findings(scenario, dataset))
+    assert set(told) <= set(assess(scenario, dataset))
+    return told
 
 
 def test_a_calm_fire_gets_no_finding(scenario: Scenario, calm: xr.Dataset) -> None:
@@ -101,6 +104,51 @@ def test_a_weak_draught_is_told_while_something_burns(
         assert finding.number.endswith(f"down to {draught:.1f} Pa")
         assert "arbon monoxide alarm" in finding.todo and "ventilation" in finding.todo
         assert "neither is a safety guarantee" in finding.todo
+
+
+CAUSES = ("dying fire", "damper", "warm air pulls", "wind", "thin air")
+
+
+@pytest.mark.parametrize(
+    ("setting", "name", "value", "cause"),
+    [
+        (None, "heat_release", 1400.0, "dying fire"),
+        (None, "damper_setting", 0.4, "damper"),
+        (None, "wind_speed", 5.5, "wind"),
+        ("3000 m", "wind_speed", 2.0, "thin air"),
+        (None, "wind_speed", 2.0, None),
+    ],
+)
+def test_what_goes_with_a_weak_draught_is_told(
+    tmp_path: Path, calm: xr.Dataset, setting: str | None, name: str, value: float, cause: str | None
+) -> None:
+    """One thing at a time, on a night in which nothing else stands out."""
+    camp = fake_fire.scenario(tmp_path, *([f'site.altitude="{setting}"'] if setting else []))
+    weak = between(calm, "draft_pressure", 300.0, 310.0, 1.0)
+    plain = weak.assign(
+        heat_release=weak["heat_release"] * 0.0 + 4000.0,
+        pressure_difference=weak["pressure_difference"] * 0.0,
+    )
+    (told,) = found(camp, between(plain, name, 300.0, 310.0, value))
+    assert [it for it in CAUSES if it in told.what] == ([cause] if cause else [])
+
+
+@pytest.mark.parametrize(("pascal", "told"), [(-1.1, True), (-0.9, False)])
+def test_a_shelter_that_pulls_is_told(
+    scenario: Scenario, calm: xr.Dataset, pascal: float, told: bool
+) -> None:
+    """By the pressure at the floor, which is lowest where warm air rises."""
+    weak = between(calm, "draft_pressure", 300.0, 310.0, 1.0)
+    tight = weak.assign(pressure_difference=weak["pressure_difference"] * 0.0 + pascal)
+    assert ("pulls at it" in found(scenario, tight)[0].what) == told
+
+
+def test_a_cause_is_that_of_the_weakest_moment(scenario: Scenario, calm: xr.Dataset) -> None:
+    weak = between(between(calm, "draft_pressure", 300.0, 310.0, 1.0), "draft_pressure", 304.0, 304.0, 0.5)
+    still = weak.assign(pressure_difference=weak["pressure_difference"] * 0.0)
+    windy = between(still, "wind_speed", 300.0, 303.0, 9.0)
+    assert "wind" not in found(scenario, windy)[0].what
+    assert "(wind)" in found(scenario, between(windy, "wind_speed", 304.0, 304.0, 9.0))[0].what
 
 
 def test_a_weak_draught_is_nothing_when_nothing_burns(scenario: Scenario, calm: xr.Dataset) -> None:

@@ -239,7 +239,7 @@ def test_label_refuses_unknown_and_missing_attributes() -> None:
         (lambda n: n.isel(time=slice(None, None, -1)), "time: does not rise"),
         (lambda n: n.assign_attrs(energy_residual=np.float64(2e-6)), "must close to 1e-06"),
         (lambda n: n.assign_attrs(energy_residual=np.float64(np.nan)), "must close"),
-        (lambda n: n.assign_attrs(schema=np.int64(1)), "schema 1 where this version reads 4"),
+        (lambda n: n.assign_attrs(schema=np.int64(1)), "schema 1 where this version reads 5"),
         (lambda n: n.assign_attrs(invented="yes"), "attribute invented: not int"),
         (lambda n: n.drop_attrs(), "air_temperature: attributes"),
     ],

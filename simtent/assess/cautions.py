@@ -20,7 +20,7 @@ HEADLINE = (
 CARBON_MONOXIDE = Finding(
     level="caution",
     what="Fire makes carbon monoxide: no smell, and no warning to a sleeper. Altitude and heart disease "
-    "make it worse. It is not computed here.",
+    "make it worse. No number here foretells it; what is computed are what-ifs.",
     todo="Use a carbon monoxide alarm rated for the cold, placed as its maker says and tested tonight, "
     "and keep ventilation open. Both together are not a safety guarantee.",
     source=PRACTICE,
@@ -94,7 +94,15 @@ SMOKE = Finding(
     what="Smoke and carbon monoxide come into the shelter from an opened door, a blocked or cold pipe, a gust, "
     "and most of all from coals that die with the pipe nearly closed.",
     todo="Open air and damper before the door, and open it slowly. Never close the damper altogether while "
-    "anything glows.",
+    "anything glows. Carbon monoxide alarm on, vents open; both together are not a safety guarantee.",
+    source=PRACTICE,
+)
+NO_ARRESTOR = Finding(
+    level="caution",
+    what="The pipe has no spark arrestor: sparks burn holes into cloth, and can set dry ground alight.",
+    todo="Fit the maker's, look at it every day and clean it every one to three: clogged, it sends "
+    "the smoke inside. The "
+    "pipe's end stands above the ridge, down the wind.",
     source=PRACTICE,
 )
 ASHES = Finding(
@@ -113,6 +121,16 @@ CALCULATED_FIRE = Finding(
 )
 
 
+DEFERS = Finding(
+    level="caution",
+    what="Nothing above, and nothing that is missing above, says that all is well. What is computed comes last.",
+    todo="The manuals of the makers of stove, heater, pipe and shelter, local codes and fire rules, "
+    "and licensed people "
+    "(installer, electrician, engineer, physician) come before anything printed here.",
+    source=PRACTICE,
+)
+
+
 def standing(scenario: Scenario) -> tuple[Finding, ...]:
     """The cautions that hold for this scenario, the gravest first."""
     inside = scenario.shelter is not None
@@ -122,5 +140,6 @@ def standing(scenario: Scenario) -> tuple[Finding, ...]:
         *([VENTS, FLUELESS] if inside else []),
         DISTANCES,
         *([TENT_FIRE] if inside else []),
+        *([NO_ARRESTOR] if scenario.stove is not None and not scenario.stove.pipe.arrestor else []),
         *([FIRST_FIRING, GLOW, SMOKE, CREOSOTE, ASHES, CALCULATED_FIRE] if fire else [HEATER, GIVEN_HEAT]),
     )

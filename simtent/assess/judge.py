@@ -2,15 +2,19 @@
 
 import xarray as xr
 
-from simtent.assess.cautions import standing
-from simtent.assess.findings import Finding
+from simtent.assess.air_findings import air_findings
+from simtent.assess.cautions import DEFERS, standing
+from simtent.assess.close_findings import close_findings
+from simtent.assess.findings import LEVELS, Finding
+from simtent.assess.instruments import instrument_findings
+from simtent.assess.spill_findings import spill_findings
 from simtent.assess.stove import stove_findings
 from simtent.scenario.scenario import Scenario
 
 
 def assess(scenario: Scenario, dataset: xr.Dataset) -> tuple[Finding, ...]:
-    """Findings of a night: standing cautions, what its stove and flue came to, repairs of its files, places
-    where a law's range was left.
+    """Findings of a night: standing cautions, what was found in it, the gravest first, repairs of its files, places
+    where a law's range was left; at the end whom to ask instead.
 
     Parameters
     ----------
@@ -20,11 +24,19 @@ def assess(scenario: Scenario, dataset: xr.Dataset) -> tuple[Finding, ...]:
         What came out, by the schema of `results`; needs no findings of its own yet.
     """
     sentences = dataset["departure"].values.tolist() if "departure" in dataset.coords else []
+    computed = [
+        *stove_findings(scenario, dataset),
+        *close_findings(scenario, dataset),
+        *spill_findings(scenario, dataset),
+        *air_findings(scenario, dataset),
+        *instrument_findings(scenario),
+    ]
     return (
         *standing(scenario),
-        *stove_findings(scenario, dataset),
+        *sorted(computed, key=lambda finding: -LEVELS.index(finding.level)),
         *map(_repair, scenario.repairs),
         *map(_departure, sentences),
+        DEFERS,
     )
 
 

@@ -58,7 +58,7 @@ def _over_nothing(
         limit="no air down the pipe",
         source="common practice, no source",
         todo="Before lighting, open a low vent or the door and the damper, and warm the pipe first as the stove "
-        "maker's manual says. Vents stay open, carbon monoxide alarm on, before and after.",
+        "maker's manual says. Vents stay open, carbon monoxide alarm on, before and after; not a safety guarantee.",
     )
 
 

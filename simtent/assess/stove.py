@@ -20,6 +20,8 @@ GLOWS = 600.0  # degC
 LEAST_DRAUGHT = 2.0  # Pa
 WARMS_UP = 900.0  # s after the first load, in which no cold pipe draws
 ANYTHING_BURNS = 100.0  # W
+# What is told beside a weak draught; assumptions.
+DYING, HALF_SHUT, SUCKING, WINDY, HIGH = 1500.0, 0.5, 1.0, 5.0, 2000.0  # W, share, Pa, m/s, m
 
 
 def stove_findings(scenario: Scenario, dataset: xr.Dataset) -> Iterator[Finding]:
@@ -86,8 +88,9 @@ def _weak_draught(scenario: Scenario, dataset: xr.Dataset) -> Iterator[Finding]:
     least = float(draught.values[both > 0.0].min())
     yield Finding(
         level="caution",
-        what="the flue draws weakly while something burns: a gust or an opened door can bring smoke and carbon "
-        "monoxide into the shelter, which is not computed",
+        what=f"the flue draws weakly while something burns{_cause(scenario, dataset, weak)}: a gust "
+        "or an opened door can "
+        "bring smoke and carbon monoxide into the shelter",
         where="pipe",
         when=f"first at {clock(scenario.night, _first_above(weak))}",
         number=f"{duration(weak.time_above(0.0))}, down to {show(least, 'pressure', 'si', 1)}",
@@ -96,6 +99,23 @@ def _weak_draught(scenario: Scenario, dataset: xr.Dataset) -> Iterator[Finding]:
         todo="Carbon monoxide alarm on, ventilation open, damper open until nothing glows; neither is a safety "
         "guarantee. A taller pipe, fewer bends and a clean arrestor draw better.",
     )
+
+
+def _cause(scenario: Scenario, dataset: xr.Dataset, weak: Curve) -> str:
+    """What goes with the weakest draught, in words; nothing where no one thing stands out."""
+    moment = int(np.argmax(weak.values))
+    found = []
+    if dataset["heat_release"].values[moment] < DYING:
+        found.append("a dying fire")
+    if dataset["damper_setting"].values[moment] < HALF_SHUT:
+        found.append("a damper half shut or more")
+    if "pressure_difference" in dataset and dataset["pressure_difference"].values[moment, 0] < -SUCKING:
+        found.append("a shelter whose own warm air pulls at it")
+    if dataset["wind_speed"].values[moment] > WINDY:
+        found.append("wind")
+    if scenario.site.altitude > HIGH:
+        found.append("thin air")
+    return f" ({' and '.join(found)})" if found else ""
 
 
 def _first_above(given: Curve) -> float:

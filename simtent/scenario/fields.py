@@ -11,6 +11,7 @@ from simtent.errors import Fault, InputError
 from simtent.scenario.crew import Crew, Model
 from simtent.scenario.dated import InputPath
 from simtent.scenario.heat import Heat
+from simtent.scenario.instruments import Instruments, WhatIf
 from simtent.scenario.night import Night, Wish
 from simtent.scenario.outdoors import Outdoors
 from simtent.scenario.quantity import Declared, Reader, Words
@@ -67,6 +68,8 @@ SECTIONS: dict[str, type[Section] | type[Levels] | None] = {
     "stoking": Stoking,
     "crew": Crew,
     "model": Model,
+    "what_if": WhatIf,
+    "instruments": Instruments,
 }
 OPTIONAL = ("heat", "stove", "wood", "stoking")  # tables that may be missing altogether
 

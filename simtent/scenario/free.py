@@ -14,7 +14,10 @@ from simtent.scenario.toml_lines import dotted_key
 from simtent.scenario.wood import WETTEST, Moisture
 from simtent.units import scale
 
-SECTIONS = ("levels", "site", "outdoors", "shelter", "heat", "stove", "wood", "stoking", "crew", "model")
+SECTIONS = (
+    "levels", "site", "outdoors", "shelter", "heat", "stove", "wood", "stoking", "crew", "model", "what_if",
+    "instruments",
+)  # fmt: skip
 PURE = "1"  # the unit of a plain number
 TEN_KELVIN = 10.0
 

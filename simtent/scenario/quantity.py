@@ -217,6 +217,11 @@ def text_default(text: str) -> Any:
     return text
 
 
+def list_default(*texts: str) -> Any:
+    """A default list as it would stand in a file."""
+    return texts
+
+
 def _system(text: str) -> System:
     return "us" if US_WORDS.search(text) else "si"
 

@@ -11,6 +11,7 @@ from simtent.scenario.crew import Crew, Model
 from simtent.scenario.effective import filled, seen_from
 from simtent.scenario.fields import Heading
 from simtent.scenario.heat import Heat
+from simtent.scenario.instruments import Instruments, WhatIf
 from simtent.scenario.night import Night, Wish
 from simtent.scenario.outdoors import Outdoors
 from simtent.scenario.priors import OF_SHELTERS, Prior, priors_of
@@ -50,6 +51,8 @@ class Scenario:
     stoking: Stoking | None
     crew: Crew
     model: Model
+    what_if: WhatIf
+    instruments: Instruments
     path: Path = field(compare=False)
     tree: Table = field(compare=False, repr=False)
 
@@ -126,6 +129,8 @@ def build(tree: Table, path: Path, earlier: Iterable[Fault] = ()) -> Scenario:
         stoking=cast(Stoking | None, parts.get("stoking")),
         crew=cast(Crew, parts["crew"]),
         model=cast(Model, parts["model"]),
+        what_if=cast(WhatIf, parts["what_if"]),
+        instruments=cast(Instruments, parts["instruments"]),
         path=path,
         tree=tree,
     )

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator, Mapping, Set
 from dataclasses import dataclass
-from typing import Annotated, Any
+from typing import Annotated, Any, Literal
 
 from simtent.errors import Fault, InputError
 from simtent.scenario.clock import Span
@@ -126,6 +126,21 @@ class Damper(Section):
         _check_marks(self.marks, self.least_when_asleep)
 
 
+def _away(meaning: str) -> Quantity:
+    return Quantity(
+        kind="length", unit_si="cm", unit_us="in", allowed=("0 cm", "5 m"), usual=("30 cm", "3 m"), meaning=meaning
+    )  # fmt: skip
+
+
+class Place(Section):
+    """[stove.place]: how far things that burn are from the stove's body, measured to the nearest of it."""
+
+    from_wall: Annotated[float | None, _away("from the stove's side to the nearest wall of fabric")] = None
+    from_roof: Annotated[float | None, _away("from the stove's top to the fabric above it")] = None
+    from_bed: Annotated[float | None, _away("from the stove to the nearest bedding")] = None
+    from_wood: Annotated[float | None, _away("from the stove to the wood that is stacked by it")] = None
+
+
 class Stove(Section):
     """The stove."""
 
@@ -150,6 +165,13 @@ class Stove(Section):
         float, _length("height of the firebox' bottom above the ground", ("0 cm", "1.5 m"), ("5 cm", "40 cm"))
     ] = text_default("15 cm")
     stands: Annotated[Stands, STANDS] = "free"
+    place: Annotated[
+        Place | None, Words(meaning="distances to what burns; what is not given is told to be kept")
+    ] = None
+    under: Annotated[
+        Literal["nothing", "board", "board and sheet metal"],
+        Words(meaning="what lies between the legs and the ground"),
+    ] = "nothing"
     emissivity: Annotated[
         float,
         Factor(

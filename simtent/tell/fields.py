@@ -103,6 +103,8 @@ def _default(field: Field) -> str:
         return "none, it may be left away"
     if isinstance(default, dict):
         return ", ".join(f"{key} {value}" for key, value in default.items()) or "the defaults of its own keys"
+    if isinstance(default, tuple):
+        return ", ".join(map(str, default))
     return str(default).lower() if isinstance(default, bool) else str(default)
 
 

@@ -225,6 +225,8 @@ INERT = [
     change("outdoors.spread", "1 K", "4 K", {}),
     change("levels.head", "1.6 m", "1.8 m", {}),
 ]
+# Distances to what burns; `tests/scenario/test_place.py` tries them.
+PLACE_KEYS = {f"stove.place.from_{what}" for what in ("wall", "roof", "bed", "wood")}
 
 
 @pytest.mark.parametrize("case", CHANGES + INERT)
@@ -357,6 +359,6 @@ def test_no_number_is_forgotten():
     tried |= {f"shelter.{key}" for _, _, sizes in SIZES.values() for key in sizes}
     tried |= {"shelter.contents.height"} | AIR_KEYS
     tried |= {"heat.table[].power"} if "heat.table" in tried else set()
-    tried |= SHELTER_KEYS | FIRE_KEYS | TENDING_KEYS | RULE_KEYS | GROUND_KEYS | SUN_KEYS
+    tried |= SHELTER_KEYS | FIRE_KEYS | TENDING_KEYS | RULE_KEYS | GROUND_KEYS | SUN_KEYS | PLACE_KEYS
     numbers = {field.key for field in fields() if isinstance(field.declared, Quantity | Factor | Count)}
     assert numbers <= tried

@@ -49,6 +49,13 @@ CHAPTERS = {
     ),
     "Flue": ("test_flue_gas", "test_stack_loss", "test_flue", "test_pipe_heat"),
     "Whole networks": ("test_rooms", "test_walls", "test_grid", "test_linear_networks", "test_cooling"),
+    "What could hurt somebody": (
+        "test_uptake",
+        "test_alarms",
+        "test_facing",
+        "test_cloth",
+        "test_emission",
+    ),
     "Solvers": ("test_stiff_problems", "test_events", "test_whole_nights", "test_refinement"),
     "Known faults of reference libraries": ("test_known_faults",),
 }

@@ -205,3 +205,37 @@ KASTEN_CZEPLAK = Source(
 
 DAY_LENGTHS = Source("almanacs", "tables of the length of the day; no document at hand")
 HILLEL = Source("Hillel", "D. Hillel 1982, soil physics: conductivity of ice, through an open model")
+
+# What could hurt somebody.
+COBURN_FORSTER_KANE = Source(
+    "Coburn-Forster-Kane",
+    "R. F. Coburn, R. E. Forster and P. B. Kane 1965, the uptake equation with its constants through a public "
+    "implementation; values computed from it apart from simtent",
+)
+UPTAKE_TABLE = Source(
+    "uptake table",
+    "84 values in tests/data/cohb_checks.csv, the nonlinear equation of Coburn, Forster and Kane integrated once, "
+    "apart from simtent",
+)
+WEAVER = Source("Weaver", "L. K. Weaver 2000, half-life of carboxyhaemoglobin in patients; seen in quotation")
+STEWART = Source(
+    "Stewart", "R. D. Stewart 1975, carbon monoxide in volunteers and by reckoning; in quotation"
+)
+WHO_2000 = Source("WHO 2000", "WHO, Air Quality Guidelines for Europe, 2000; its table was not seen")
+UL_2034 = Source("UL 2034", "UL 2034, carbon monoxide alarms; edition not recorded, seen in quotation")
+EN_50291 = Source(
+    "EN 50291", "EN 50291, carbon monoxide alarms for homes; edition not recorded, seen in quotation"
+)
+VIEW_FACTORS = Source("view factors", "closed forms of heat-transfer textbooks, evaluated apart from simtent")
+FLUX_TABLE = Source(
+    "flux and cloth",
+    "tables of radiation from a stove and of the cloth that meets it, computed once, apart from simtent, from closed "
+    "forms",
+)
+RESIDENTIAL_CODE = Source(
+    "IRC M1703", "International Residential Code, M1703, air from outdoors; edition not recorded"
+)
+PERSILY = Source(
+    "Persily and de Jonge",
+    "A. Persily and L. de Jonge 2017, Indoor Air, carbon dioxide that people give off; abstract seen",
+)

@@ -51,6 +51,7 @@ def test_the_contract():
         heat.file.path heat.file.time heat.file.zone heat.file.power heat.file.unit
         stove.like stove.firebox.length stove.firebox.width stove.firebox.height stove.sheet stove.mass
         stove.glass stove.baffle stove.on_top stove.legs stove.stands stove.emissivity
+        stove.place.from_wall stove.place.from_roof stove.place.from_bed stove.place.from_wood stove.under
         stove.pipe.diameter stove.pipe.inside stove.pipe.outside stove.pipe.sheet stove.pipe.bends
         stove.pipe.cap stove.pipe.arrestor stove.pipe.draft
         stove.air.opening stove.air.marks.* stove.air.leak stove.air.least_when_asleep
@@ -67,6 +68,7 @@ def test_the_contract():
         crew.asleep crew.heat_each
         model.walls model.leak_area model.leak_below_skirt model.heat model.mixing model.char_rate
         model.feedback model.gas_side model.layers
+        what_if.spill instruments.carbon_monoxide instruments.flue
         """
     assert {field.key for field in EVERY} == set(known.split())
 
