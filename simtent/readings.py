@@ -181,11 +181,11 @@ def _fire(night: Run, fire: Array) -> Group:
     water, dry = (
         states[:, first : first + slots] for first in (stove.slots.first_water, stove.slots.first_dry)
     )
-    shown = [np.maximum(raw, 0.0).sum(axis=1) for raw in (water, dry)]
+    raw = [water, dry, states[:, [places.coals]], states[:, [places.ash]]]
+    shown = [np.maximum(stage, 0.0).sum(axis=1) for stage in raw]
     # The solver may overshoot nothing by a hair; what is shown as nothing then is taken from what has burnt.
-    hair = sum(shown) - water.sum(axis=1) - dry.sum(axis=1)
-    pooled = [states[:, place] for place in (places.coals, places.ash, places.burnt)]
-    stages = [*shown, *pooled[:2], pooled[2] - hair]
+    hair = sum(shown) - sum(stage.sum(axis=1) for stage in raw)
+    stages = [*shown, states[:, places.burnt] - hair]
     values: dict[str, ArrayLike] = {
         "stove_temperature": night.temperatures[:, hearth.body] - ZERO_CELSIUS,
         "firebox_temperature": night.temperatures[:, hearth.fire] - ZERO_CELSIUS,

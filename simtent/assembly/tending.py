@@ -96,7 +96,7 @@ class Tending:
         return float(deeds.chance(state, self.plan.orders.slots, self.plan.orders.places))
 
     def _lowest(self, which: int, times: Array, states: Array) -> list[float]:
-        """Minima of a level above its rule's limit while it was armed [K]; where its hours ended, the last too."""
+        """Minima of a level above its rule's limit while it was armed [K]; where its hours begin or end, that too."""
         rules, diary = self.plan.orders.rules, self.plan.diary
         weights = rules.weights[which]
         levels = states[:, : weights.size] @ weights - rules.below[which]
@@ -104,8 +104,10 @@ class Tending:
         for whose, begin, end in diary.waits[: min(diary.counts[WAITS], MOST_NOTES)]:
             if whose != which:
                 continue
-            margins = levels[(begin < times) & (times < end)].tolist()
+            margins = levels[(begin <= times) & (times < end)].tolist()
             found += [b for a, b, c in zip(margins, margins[1:], margins[2:], strict=False) if a > b < c]
+            if begin == rules.begin[which] and margins[:2] == sorted(margins[:2]):
+                found += margins[:1]
             if end == rules.end[which] and margins[-2:] == sorted(margins[-2:], reverse=True):
                 found += margins[-1:]
         return found

@@ -51,7 +51,7 @@ def ruled(draw: Any) -> dict[str, Any]:
         "when": when | draw(st.sampled_from([{}, {"coals": "light the next load"}])),
         "load": stoking["load"][0]["pieces"],
         "most": draw(st.integers(2, 6)),
-        "rearm": f"{draw(st.integers(1, 40)) / 10} K",
+        "rearm": f"{draw(st.integers(1, 200)) / 10} K",
         "wake": f"{draw(st.integers(0, 20))} min",
     }
     return tree | {"stoking": stoking | {"rule": [rule]}}
@@ -95,6 +95,13 @@ def told_by(night: Run) -> Told:
     return Told(rule, night.solution.times, level, moments)
 
 
+def when_it_acts(told: Told, t: float) -> float:
+    """How far the level is above the limit at a moment, less what may move it between two times told [K]."""
+    k = int(np.searchsorted(told.times, t))
+    around = told.above[max(k - 2, 0) : k + 2]
+    return float(told.above[max(k - 1, 0) : k + 1].min() - 0.5 * np.ptp(around))
+
+
 def asked(told: Told) -> Iterator[tuple[float, bool]]:
     """By hysteresis on the level alone: when the rule acts, and when it is ready to act again."""
     ready, rule = True, told.rule
@@ -110,12 +117,17 @@ def asked(told: Told) -> Iterator[tuple[float, bool]]:
 
 
 def hangs_on_little(told: Told, little: float) -> bool:
-    """Whether a level turns, or the rule's hours begin or end, that near to what decides."""
+    """Whether a level turns, or the rule's hours begin or end, that near to what decides.
+
+    Or as near as the level moves in a step there, between two times told: a stove door opens in less.
+    """
     inside = (told.rule.begin <= told.times) & (told.times <= told.rule.end)
     above = told.above[inside]
     steps = np.sign(np.diff(above))
     turns = np.flatnonzero(np.concatenate(([True], steps[1:] != steps[:-1], [True])))
-    return any((np.abs(above[turns] - mark) < little).any() for mark in (0.0, told.rule.rearm))
+    moves = np.array([np.ptp(above[max(k - 1, 0) : k + 2]) for k in turns])
+    near = np.maximum(little, moves)
+    return any((np.abs(above[turns] - mark) < near).any() for mark in (0.0, told.rule.rearm))
 
 
 @some(2)
@@ -125,7 +137,7 @@ def test_rules_have_hysteresis(tree: dict[str, Any], share: float) -> None:
     night = solve_night(reached_at(tree, share), step=STEP)
     told = told_by(night)
     event(f"it acts {min(len(told.moments), 3)} times")
-    reach = [told.above[max(k - 1, 0) : k + 1].min() for k in np.searchsorted(told.times, told.moments)]
+    reach = [when_it_acts(told, t) for t in told.moments]
     assert all(told.rule.begin <= t <= told.rule.end for t in told.moments)
     within(max(reach, default=-100.0), BETWEEN, "above its limit when it called [K]")
     short = [
@@ -140,7 +152,9 @@ def test_rules_have_hysteresis(tree: dict[str, Any], share: float) -> None:
 @some(2)
 @given(ruled(), SHARES)
 def test_rules_act_whenever_they_are_asked(tree: dict[str, Any], share: float) -> None:
-    """As often as the level asks, up to `most`; nights that hang on little are left out."""
+    """As often as the level asks, up to `most`; nights that hang on little are left out, and so are
+    those in which it acts in the last moment of its hours.
+    """
     night = solve_night(reached_at(tree, share), step=STEP)
     told = told_by(night)
     assume(not hangs_on_little(told, BETWEEN))
@@ -148,11 +162,12 @@ def test_rules_act_whenever_they_are_asked(tree: dict[str, Any], share: float) -
     called = sum(it.what.startswith("woken") for it in night.tending.events)  # type: ignore[union-attr]
     if called == told.rule.most:  # what it no longer may it does not tell
         wanted = wanted[: len(told.moments)]
+    assume(max([*told.moments, *wanted], default=0.0) < told.rule.end - 2.0 * STEP)
     assert told.moments == pytest.approx(wanted, abs=STEP + 1e-6)
 
 
 @some(2)
-@given(ruled(), st.floats(-0.3, 0.5))
+@given(ruled(), st.floats(0.0, 0.5))
 def test_nights_that_miss_a_limit_by_a_hair_are_flagged(tree: dict[str, Any], by: float) -> None:
     """By more than a hair they are not; what lies within a hair's own error is left open.
 
@@ -162,6 +177,9 @@ def test_nights_that_miss_a_limit_by_a_hair_are_flagged(tree: dict[str, Any], by
     inside = (quiet.rule.begin <= quiet.times) & (quiet.times <= quiet.rule.end)
     night = solve_night(calling_below(tree, float(quiet.level[inside].min()) - by), step=STEP)
     told = told_by(night)
+    assume(
+        len(told.moments) == sum(acts for _, acts in asked(told))
+    )  # nothing happens between two times told
     nearest = min(lowest_while_ready(told), default=np.inf)
     assume(abs(nearest - HAIR) > BETWEEN and nearest > BETWEEN)
     _, coords = departures(night)
@@ -171,19 +189,16 @@ def test_nights_that_miss_a_limit_by_a_hair_are_flagged(tree: dict[str, Any], by
 
 
 def lowest_while_ready(told: Told) -> Iterator[float]:
-    """Minima above the limit from when the rule is ready until it acts or its hours end [K].
-
-    Those within the first step of its hours are left out: see `test_a_limit_missed_as_the_hours_begin_is_said`.
-    """
+    """Minima above the limit from when the rule is ready until it acts or its hours end [K], those two included."""
     marks = [(told.rule.begin, False), *asked(told), (told.rule.end, True)]
     for (since, acts), (until, _) in pairwise(marks):
         if acts:
             continue
         there = told.above[(since <= told.times) & (told.times <= until)]
-        ends = until == told.rule.end
-        for k in range(2, there.size):
-            last = k + 1 == there.size
-            if there[k] > 0.0 and there[k] < there[k - 1] and (ends if last else there[k] <= there[k + 1]):
+        for k in range(there.size):
+            falls = there[k] < there[k - 1] if k > 0 else since == told.rule.begin
+            rises = there[k] <= there[k + 1] if k + 1 < there.size else until == told.rule.end
+            if there[k] > 0.0 and falls and rises:
                 yield float(there[k])
 
 
@@ -199,7 +214,7 @@ def test_nights_with_rules_are_as_accurate(tree: dict[str, Any], share: float) -
     if not (near.tending and exact.tending):
         raise AssertionError
     assert [it.what for it in near.tending.events] == [it.what for it in exact.tending.events]
-    reach = [theirs.above[max(k - 1, 0) : k + 1].min() for k in np.searchsorted(theirs.times, ours.moments)]
+    reach = [when_it_acts(theirs, t) for t in ours.moments]
     within(max(reach, default=-100.0), AIR, "above its limit when the other called [K]")
     first = min(theirs.moments, default=np.inf) - STEP
     before = layered & (exact.solution.times < first)
@@ -229,9 +244,6 @@ def dip(celsius: Array, times: Array) -> Array:
     return celsius[(times > 200.0 * 60.0) & (times < 250.0 * 60.0)]
 
 
-@pytest.mark.xfail(
-    strict=True, reason="a limit missed by 0.1 K as a rule's hours begin, the level rising, is not told"
-)
 def test_a_limit_missed_as_the_hours_begin_is_said() -> None:
     """A night colder by that would have had one more load, as with any other near miss."""
     plain = solve_night(bedtime("half"), step=STEP)
