@@ -15,13 +15,15 @@ ROOT = Path(__file__).parents[2]
 def running(*arguments):
     """`run_study` at work in a session of its own; whatever is left of it is gone afterwards."""
     path = os.pathsep.join([str(ROOT), os.environ.get("PYTHONPATH", "")]).rstrip(os.pathsep)
+    # Killed, or with a full disk, it must not write what lines it ran through.
+    kept = {name: value for name, value in os.environ.items() if not name.startswith("COVERAGE_PROCESS")}
     process = subprocess.Popen(
         [sys.executable, "-m", "tests.studies.run_study", *map(str, arguments)],
         stdout=subprocess.PIPE,
         stderr=subprocess.PIPE,
         text=True,
         cwd=ROOT,
-        env={**os.environ, "PYTHONPATH": path},
+        env={**kept, "PYTHONPATH": path},
         start_new_session=True,
     )
     try:
