@@ -221,6 +221,7 @@ def test_a_column_loses_less_and_less(days, column, floor):
     )
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("reach", [0.05, 0.4, 3.0])
 def test_means_are_means_of_the_moments(reach):
     """The heat since the begin is the rate's integral: a second way to the held floor's mean, v = sqrt(a t)."""

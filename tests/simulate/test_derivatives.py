@@ -95,6 +95,7 @@ def test_a_night_that_repeats_its_steps_is_the_same_within_its_accuracy():
     assert np.abs(temperatures(one) - temperatures(night)).max() < 1e-3
 
 
+@pytest.mark.slow
 def test_the_moment_of_a_call_moves_along():
     scenario, keys = ruled(), ["outdoors.shift", "model.walls", "model.leak_area"]
     there = derivatives(scenario, keys)
