@@ -45,15 +45,16 @@ def close_by(scenario: Scenario, dataset: xr.Dataset) -> Iterator[Near]:
     stove = scenario.stove
     if stove is None or stove.place is None or scenario.shelter is None:
         return
-    place = stove.place
-    for distance, what, onto, judged in (
-        (place.from_wall, "wall", beside, _fabric),
-        (place.from_roof, "fabric above the stove", over, _fabric),
-        (place.from_bed, "bedding", beside, _inside),
-        (place.from_wood, "stacked wood", beside, _inside),
+    place, middle = stove.place, stove.legs + 0.5 * stove.firebox.height
+    above = stove.collar + (place.from_roof or 0.0)
+    for distance, what, height, onto, judged in (
+        (place.from_wall, "wall", middle, beside, _fabric),
+        (place.from_roof, "fabric above the stove", above, over, _fabric),
+        (place.from_bed, "bedding", middle, beside, _inside),
+        (place.from_wood, "stacked wood", middle, beside, _inside),
     ):
         if distance is not None:
-            yield _worst(scenario, dataset, what, max(distance, LEAST_DISTANCE), onto, judged)
+            yield _worst(scenario, dataset, what, max(distance, LEAST_DISTANCE), height, onto, judged)
 
 
 def beside(stove: Stove, distance: float) -> tuple[float, float]:
@@ -98,6 +99,7 @@ def _worst(
     dataset: xr.Dataset,
     what: str,
     distance: float,
+    height: float,
     onto: Callable[[Stove, float], tuple[float, float]],
     judged: Callable[[float, float, float], tuple[float, float]],
 ) -> Near:
@@ -109,11 +111,8 @@ def _worst(
         dataset["pipe_temperature"].values,
     )
     moment = int(np.argmax(flux))
-    air = float(
-        dataset["level_temperature"]
-        .sel(level="waist" if "waist" in dataset["level"] else "cot")
-        .values[moment]
-    )
+    at_moment = dataset["air_temperature"].values[moment]
+    air = float(np.interp(height, dataset["height"].values, at_moment))
     outdoors = float(dataset["outdoor_temperature"].values[moment])
     calm, windy = judged(float(flux[moment]), air + ZERO_CELSIUS, outdoors + ZERO_CELSIUS)
     return Near(what, distance, moment, float(flux[moment]), calm, windy)

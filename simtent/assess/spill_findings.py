@@ -21,7 +21,7 @@ SOURCES = (
     "second-hand; alarms: UL 2034 "
     "and EN 50291, second-hand"
 )
-TODO = (
+ADVICE = (
     "Carbon monoxide alarm on, one rated for the cold, placed as its maker says; vents open; never a "
     "burner without a flue; "
     "damper never shut over coals; someone awake while a fire burns. At the alarm, headache or "
@@ -39,7 +39,7 @@ NOTHING_SHOWN = Finding(
     where="where the meter hung",
     number="0 ppm",
     source="common practice, no source",
-    todo=f"Look up its rated temperature and its age. {TODO}",
+    todo=f"Look up its rated temperature and its age. {ADVICE}",
 )
 
 
@@ -57,7 +57,7 @@ def spill_findings(scenario: Scenario, dataset: xr.Dataset) -> Iterator[Finding]
             source=f"{SOURCES}, an alarm hanging anywhere inside; emissions: open burning, "
             "second-hand, and charcoal, from "
             "memory, an upper bracket",
-            todo=TODO,
+            todo=ADVICE,
         )
     if (shown := scenario.instruments.carbon_monoxide) is not None:
         yield _metered(scenario, shown) if shown > 0.0 else NOTHING_SHOWN
@@ -85,7 +85,7 @@ def _metered(scenario: Scenario, ppm: float) -> Finding:
         f"{alarms}",
         limit=LIMITS,
         source=SOURCES,
-        todo=f"Any reading means that something leaks in: find it before anyone sleeps there. {TODO}",
+        todo=f"Any reading means that something leaks in: find it before anyone sleeps there. {ADVICE}",
     )
 
 

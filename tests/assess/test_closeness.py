@@ -167,7 +167,7 @@ def test_cloth_is_judged_by_its_temperature(
     camp: Scenario, hot: xr.Dataset, celsius: float, level: str
 ) -> None:
     """In a calm, 80 and 120 degC (an assumption): the flux that holds it there, by the balance written out here."""
-    night = still(hot, outdoor_temperature=-10.0, level_temperature=20.0, pipe_temperature=COLD)
+    night = still(hot, outdoor_temperature=-10.0, air_temperature=20.0, pipe_temperature=COLD)
     stove = placed(camp, from_wall="95 cm").stove
     assert stove is not None
     flux = balance(celsius, 20.0, -10.0, 4.0) / 0.9
@@ -185,7 +185,7 @@ def balance(cloth: float, inside: float, outdoors: float, film: float) -> float:
 
 @pytest.mark.parametrize("flux", [500.0, 2000.0, 5000.0, 10000.0])
 def test_temperatures_close_the_heat_balance(camp: Scenario, hot: xr.Dataset, flux: float) -> None:
-    night = still(hot, outdoor_temperature=-10.0, level_temperature=20.0, pipe_temperature=COLD)
+    night = still(hot, outdoor_temperature=-10.0, air_temperature=20.0, pipe_temperature=COLD)
     near = placed(camp, from_wall="30 cm", from_bed="30 cm")
     assert near.stove is not None
     seen = beside(near.stove, 0.3)[0]
@@ -203,7 +203,7 @@ def test_temperatures_close_the_heat_balance(camp: Scenario, hot: xr.Dataset, fl
 @pytest.mark.parametrize(("celsius", "level"), [(76.0, "note"), (78.0, "caution")])
 def test_wood_is_judged_by_77_degrees(camp: Scenario, hot: xr.Dataset, celsius: float, level: str) -> None:
     """Wood that touches 77 degC for long may catch by itself: Babrauskas and others 2007 (abstract)."""
-    night = still(hot, outdoor_temperature=-10.0, level_temperature=20.0, pipe_temperature=COLD)
+    night = still(hot, outdoor_temperature=-10.0, air_temperature=20.0, pipe_temperature=COLD)
     near = placed(camp, from_wood="95 cm")
     assert near.stove is not None
     flux = 0.5 * balance(celsius, 20.0, 20.0, 4.0) / 0.9
@@ -261,3 +261,12 @@ def test_si_units_are_told_in_si(camp: Scenario, hot: xr.Dataset) -> None:
     metric = placed(camp, from_wall="40 cm").replace({"units": "si"})
     (finding,) = of(metric, hot, "wall")
     assert "40 cm away" in finding.what and "91 cm" in finding.limit and "degC" in finding.number
+
+
+def test_the_air_is_that_at_the_spot(camp: Scenario, hot: xr.Dataset) -> None:
+    """Cloth far up over the stove stands in warmer air than cloth beside it, whatever the levels are called."""
+    warm = hot.copy(deep=True)
+    warm["air_temperature"] = warm["air_temperature"] * 0.0 + 30.0 * warm["height"]
+    night = still(warm, outdoor_temperature=-10.0, stove_temperature=-10.0, pipe_temperature=-10.0)
+    near = {it.what: it.calm for it in close_by(placed(camp, from_wall="4 m", from_roof="1.2 m"), night)}
+    assert near["fabric above the stove"] > near["wall"] + 10.0

@@ -166,10 +166,6 @@ def test_rules_act_whenever_they_are_asked(tree: dict[str, Any], share: float) -
     assert told.moments == pytest.approx(wanted, abs=STEP + 1e-6)
 
 
-@pytest.mark.xfail(
-    strict=False,
-    reason="open: among 25 generated nights one near miss is told otherwise than read, cause not found yet",
-)
 @some(2)
 @given(ruled(), st.floats(0.0, 0.5))
 def test_nights_that_miss_a_limit_by_a_hair_are_flagged(tree: dict[str, Any], by: float) -> None:
@@ -193,7 +189,10 @@ def test_nights_that_miss_a_limit_by_a_hair_are_flagged(tree: dict[str, Any], by
 
 
 def lowest_while_ready(told: Told) -> Iterator[float]:
-    """Minima above the limit from when the rule is ready until it acts or its hours end [K], those two included."""
+    """Minima above the limit from when the rule is ready until it acts or its hours end [K], those two included.
+
+    One at the limit itself counts too: whether it lies above is a matter of the last digit.
+    """
     marks = [(told.rule.begin, False), *asked(told), (told.rule.end, True)]
     for (since, acts), (until, _) in pairwise(marks):
         if acts:
@@ -202,13 +201,13 @@ def lowest_while_ready(told: Told) -> Iterator[float]:
         for k in range(there.size):
             falls = there[k] < there[k - 1] if k > 0 else since == told.rule.begin
             rises = there[k] <= there[k + 1] if k + 1 < there.size else until == told.rule.end
-            if there[k] > 0.0 and falls and rises:
+            if there[k] > -BETWEEN and falls and rises:
                 yield float(there[k])
 
 
 @pytest.mark.xfail(
-    strict=False,
-    reason="open: among 25 generated nights one is more than 0.05 K apart or does otherwise, cause not found yet",
+    strict=False,  # most of the nights that are drawn keep it
+    reason="sought out, a night with a rule misses a tighter run by 0.0512 K before it calls; 0.05 is asked",
 )
 @some(1)
 @given(ruled(), SHARES)
