@@ -106,8 +106,8 @@ class Tending:
                 continue
             margins = levels[(begin <= times) & (times < end)].tolist()
             found += [b for a, b, c in zip(margins, margins[1:], margins[2:], strict=False) if a > b < c]
-            if begin == rules.begin[which] and margins[:2] == sorted(margins[:2]):
-                found += margins[:1]
+            if begin == rules.begin[which] and len(margins) > 1 and margins[0] <= margins[1]:
+                found += margins[:1]  # with one alone it fell on, and the rule acted
             if end == rules.end[which] and margins[-2:] == sorted(margins[-2:], reverse=True):
                 found += margins[-1:]
         return found

@@ -259,3 +259,13 @@ def test_a_limit_missed_as_the_hours_begin_is_said() -> None:
     assert calls(night) == []
     assert calls(solve_night(ruled_by_hand(level + 0.05, begin=240, end=250), step=STEP)) == [240.0]
     assert "missed by a hair" in " ".join(departures(night)[1].get("departure", []))
+
+
+def test_a_limit_met_as_the_hours_begin_is_no_miss() -> None:
+    """The level stands a little above it when the hours begin, and falls through it before the next time told."""
+    plain = solve_night(bedtime("half"), step=STEP)
+    level = float(np.interp(275.0 * 60.0, plain.solution.times, cot(plain)))
+    night = solve_night(ruled_by_hand(level - 0.05, begin=275, end=285), step=STEP)
+    (moment,) = calls(night)
+    assert 275.0 < moment < 275.0 + STEP / 60.0
+    assert "missed by a hair" not in " ".join(departures(night)[1].get("departure", []))
