@@ -49,7 +49,7 @@ def simulate(scenario: Scenario, *, accuracy: Accuracy = STANDARD) -> xr.Dataset
         The solver gave up, or energy does not add up.
     """
     night = run(scenario, accuracy=accuracy)
-    dataset = results.label(*readings(night), _attributes(night))
+    dataset = _labelled(night)
     for values, coords in (_band(night, accuracy), events(night), departures(night)):
         if values or coords:
             dataset = results.extend(dataset, values, coords)
@@ -58,6 +58,15 @@ def simulate(scenario: Scenario, *, accuracy: Accuracy = STANDARD) -> xr.Dataset
     dataset = results.extend(dataset, *to_values(assess(scenario, dataset)))
     results.check(dataset)
     return dataset
+
+
+def plain(scenario: Scenario, *, accuracy: Accuracy = STANDARD) -> xr.Dataset:
+    """One night alone, to be compared with others: no range, no events, no findings; errors as by `simulate`."""
+    return _labelled(run(scenario, accuracy=accuracy))
+
+
+def _labelled(night: Run) -> xr.Dataset:
+    return results.label(*readings(night), _attributes(night))
 
 
 def _band(night: Run, accuracy: Accuracy) -> Group:

@@ -46,6 +46,7 @@ pressure | a pressure | Pa, hPa, kPa, mbar, bar, inH2O, inHg, psi | Pa, 1 | inH2
 duration | a duration | s, min, h, d | min, 0 | min, 0
 share | a share | % | %, 0 | %, 0
 angle | an angle | deg, rad | deg, 0 | deg, 0
+mass_flow | a mass flow | g/h, kg/h, kg/s, oz/h, lb/h | g/h, 0 | oz/h, 1
 flow | a volume flow | m3/s, m3/h, L/s, cfm, ft3/min | m3/h, 0 | cfm, 0
 specific_heat | a specific heat | J/(kg K), kJ/(kg K), Btu/(lb degF) | J/(kg K), 0 | Btu/(lb degF), 2
 """

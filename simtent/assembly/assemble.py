@@ -11,6 +11,7 @@ from simtent.assembly.house import House, furnish, house_parts, open_air, raise_
 from simtent.assembly.loads import Woodpile, stack_wood
 from simtent.assembly.parameters import BURIED, LAYER, OWN, SURFACE, Films, Shelter, Weather
 from simtent.assembly.stove import Hearth, build_stove, no_stove, stove_arrays
+from simtent.assembly.wet import add_water, damp_arrays, no_damp
 from simtent.handle import handle
 from simtent.network.arrays import Array, Indices
 from simtent.network.builder import NO_TABLE, Builder
@@ -41,6 +42,7 @@ FIRE_PATHS = {
 }
 INSIDE_PATHS = {"stove_to_air": False, "pipe_to_air": False, "stove_radiation": False, "spill": False}
 OPEN_PATHS = {"stove_outdoors": True}
+DAMP_PATHS = {"condensation": True}
 
 
 @dataclass(frozen=True)
@@ -84,6 +86,7 @@ def assemble(scenario: Scenario) -> Model:
     if house:
         air_parts = room_air(net, scenario, house, power, pressure, start, paths)
         parts = house_parts(scenario, house, air_parts, power, hearth, paths)
+    water = add_water(net, scenario, house, parts.films, pressure) if house and scenario.damp else None
     network, state = net.freeze()
     bands = house.bands if house else None
     whole = Shelter(
@@ -103,6 +106,7 @@ def assemble(scenario: Scenario) -> Model:
         room=parts.room,
         star=parts.star,
         stove=stove_arrays(net, scenario, hearth, bands, paths) if hearth else no_stove(),
+        damp=damp_arrays(net, scenario, house, parts.films, water, paths) if house and water else no_damp(),
         felt=_felt(len(net.capacities), house, parts.films, hearth),
     )
     return Model(net, handle(whole), state, house, hearth, pile)
@@ -128,6 +132,8 @@ def _paths(scenario: Scenario, house: House | None) -> Mapping[str, bool]:
         room |= WINDOW_PATHS
     if scenario.shelter is not None and scenario.site.latitude is not None:
         room |= SUN_PATHS
+    if scenario.damp is not None:
+        room |= DAMP_PATHS
     if scenario.stove is None:
         return SOURCE_PATHS | room
     return FIRE_PATHS | (OPEN_PATHS if scenario.shelter is None else INSIDE_PATHS | room)

@@ -38,6 +38,8 @@ from simtent.assembly.rhs import (
     shelter_temperatures,
 )
 from simtent.assembly.streams import SHED_ROWS, add_currents
+from simtent.assembly.vapour import carrying
+from simtent.assembly.vapour_slopes import add_damp_slopes
 from simtent.network.arrays import Array, Indices, Links
 from simtent.network.kernels import table_value
 from simtent.physics.convection import outside_film
@@ -76,6 +78,14 @@ def shelter_jacobian(t: float, state: Array, p: Shelter, rows: Indices) -> Array
             out, p.felt, capacity, p.room.column, p.room.fan, p.films, p.weather, moving, base, after
         )
         add_layer_columns(out, t, state, base, after, ties, exchanged, spilt, p, rows)
+        if p.damp.mass.size > 0:
+            flows = carrying(
+                p.room.column, p.room.openings, exchanged, p.stove.flue.draws, air, moving.streams, base
+            )
+            add_damp_slopes(
+                out, state, p.damp, p.films, flows, p.weather.density_ratio, p.weather.pressure, base, after,
+                JACOBIAN_STEP, capacity,
+            )  # fmt: skip
     if told.size > 0:
         add_fire_columns(out, t, state, base, after, ties, exchanged, told, p, rows)
     return out
@@ -142,7 +152,8 @@ def add_fire_columns(
             there = rates(t, state, temps, ties, exchanged, spilt, p, rows, off, warms[k], on)
             add_difference(out, k, there, both if warms[k] else fire, step)
             temps[k] = base[k]
-    for k in range(first, first + p.net.amounts):
+    last = p.damp.first if p.damp.mass.size > 0 else first + p.net.amounts
+    for k in range(first, last):
         if state[k] == 0.0 and fire[k] == 0.0:  # a slot without wood stays without
             continue
         by = step * p.net.scale[k - first]

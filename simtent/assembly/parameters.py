@@ -231,6 +231,35 @@ class Stove(NamedTuple):
     flue: Flue
 
 
+class Damp(NamedTuple):
+    """Vapour and water in a room, or none where there are no masses; what stands in the state is given by its place.
+
+    The amounts of one kind stand one after another: of vapour by layer, of ice and liquid by face of `Films`.
+    """
+
+    mass: Array  # kg of air in each layer
+    first: int  # kg, vapour of the lowest layer
+    ice: int  # kg, on the first face
+    liquid: int  # kg, on the first face
+    wet: int  # kg, water left in the first wet thing
+    bag: int  # kg, that stayed in sleeping bags
+    entered: int  # kg, with air from outdoors
+    left: int  # kg, with air that left
+    sleepers: int  # kg, given off by sleepers
+    dripped: int  # kg, run off or dripped
+    path: int
+    endless: Array  # 1 for a face of snow or ice that does not run out, else 0
+    holds: Array  # kg/m2 of water that a face holds; more runs off
+    below: Array  # share of what runs off that each face takes
+    breath: Array  # kg/s, breathed out into each layer
+    skin: float  # kg/s, given off into all sleeping bags
+    bag_layer: int
+    bag_area: float  # m2, of all sleeping bags
+    bag_over: float  # K by which their shells are warmer than the air
+    wet_layer: Indices
+    wet_area: Array  # m2
+
+
 class Weather(NamedTuple):
     """Places of outdoor air and sky in the vector of temperatures, and tables of the rest."""
 
@@ -254,6 +283,7 @@ class Shelter(NamedTuple):
     room: Room
     star: Star
     stove: Stove
+    damp: Damp
     felt: Indices  # of each node: BURIED, SURFACE, LAYER or OWN
 
 

@@ -30,6 +30,7 @@ from simtent.assembly.parameters import (
     Weather,
 )
 from simtent.assembly.streams import STREAMS
+from simtent.assembly.vapour import add_damp, carrying, outdoor_ratio
 from simtent.network.arrays import Array, Curves, Indices, Melts, Tables
 from simtent.network.kernels import (
     add_links,
@@ -271,10 +272,20 @@ def rates(
         spilt = told[SPILT]
     if moving and exchanged.size > 0:
         air = state[p.stove.places.air] if burning else 0.0
-        add_moving(
+        moved = add_moving(
             t, p.room, p.films, p.weather, p.net.tables, rows, exchanged, p.stove.hot, p.stove.flue, air, spilt,
             temps, heat, paths,
         )  # fmt: skip
+        if p.damp.mass.size > 0:
+            flows = carrying(
+                p.room.column, p.room.openings, exchanged, p.stove.flue.draws, air, moved.streams, temps
+            )
+            humidity = table_value(p.net.tables, rows, p.weather.humidity, t)
+            outside = outdoor_ratio(temps[p.weather.outdoors], humidity, p.weather.pressure)
+            add_damp(
+                state, p.damp, p.films, flows, outside, p.weather.density_ratio, p.weather.pressure, temps, heat,
+                paths, carried,
+            )  # fmt: skip
     if still:
         add_links(p.net.links, temps, heat, paths)
         add_sources(p.net.sources, p.net.tables, rows, t, heat, paths)

@@ -122,6 +122,16 @@ def add_fan(fan: Fan, temps: Array, heat: Array, gain: Array, flows: Array) -> N
         flows[k] += way * fan.flow
 
 
+def mixed(column: Column, k: int, difference: float, carried: float) -> float:
+    """Conductance of the mixing between layer k and the one above [W/K], beside a flow between them [W/K].
+
+    `difference` is by how much layer k is the warmer [K].
+    """
+    conductivity = mixing_conductivity(-difference / column.distance[k]) * column.mixing
+    conductance = (conductivity * column.area[k] + column.stirring) / column.distance[k]
+    return conductance * mixing_left(carried / conductance)
+
+
 def add_room_air(
     column: Column, outdoors: float, temps: Array, gain: Array, heat: Array, flows: Array
 ) -> None:
@@ -134,11 +144,9 @@ def add_room_air(
         up += gain[k]
         flows[k] += up
         difference = temps[k] - temps[k + 1]
-        conductivity = mixing_conductivity(-difference / column.distance[k]) * column.mixing
-        conductance = (conductivity * column.area[k] + column.stirring) / column.distance[k]
         carried = CP_AIR * up
         watts = carried * (temps[k] - outdoors)
-        watts += conductance * mixing_left(carried / conductance) * difference
+        watts += mixed(column, k, difference, carried) * difference
         heat[k] -= watts
         heat[k + 1] += watts
 

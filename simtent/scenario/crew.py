@@ -17,6 +17,13 @@ class Crew(Section):
             meaning="heat that each gives to the air around the cot's height, without moisture",
         ),
     ] = text_default("60 W")  # fmt: skip
+    wet_gear: Annotated[
+        float,
+        Quantity(
+            kind="mass", unit_si="g", unit_us="lb", allowed=("0 kg", "50 kg"), usual=("0 kg", "3 kg"),
+            meaning="water in wet clothes and gear to dry tonight; counted with [damp]",
+        ),
+    ] = text_default("0 g")  # fmt: skip
 
 
 class Model(Section):

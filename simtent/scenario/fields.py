@@ -9,6 +9,7 @@ from pydantic.fields import FieldInfo
 
 from simtent.errors import Fault, InputError
 from simtent.scenario.crew import Crew, Model
+from simtent.scenario.damp import Damp
 from simtent.scenario.dated import InputPath
 from simtent.scenario.heat import Heat
 from simtent.scenario.instruments import Instruments, WhatIf
@@ -67,11 +68,12 @@ SECTIONS: dict[str, type[Section] | type[Levels] | None] = {
     "wood": Wood,
     "stoking": Stoking,
     "crew": Crew,
+    "damp": Damp,
     "model": Model,
     "what_if": WhatIf,
     "instruments": Instruments,
 }
-OPTIONAL = ("heat", "stove", "wood", "stoking")  # tables that may be missing altogether
+OPTIONAL = ("heat", "stove", "wood", "stoking", "damp")  # tables that may be missing altogether
 
 
 @dataclass(frozen=True, slots=True)

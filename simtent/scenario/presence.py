@@ -46,6 +46,9 @@ def _in_the_open(stove: bool, heat: bool, places: Places) -> Iterator[Fault]:
         yield places.put(
             Fault('shelter = "none" is a stove in the open, and there is none', todo=todo), ("shelter",)
         )
+    if "damp" in places.given.nodes:
+        todo = 'Take it away, damp = "none", or give a shelter'
+        yield places.put(Fault("in the open there is no air that [damp] could fill", todo=todo), ("damp",))
     if heat:
         todo = 'Take it away, heat = "none", or give a shelter'
         yield places.put(Fault("in the open there is nothing that [heat] could heat", todo=todo), ("heat",))

@@ -8,6 +8,7 @@ from typing import Any, Literal, cast, overload
 from simtent.errors import Fault
 from simtent.scenario.build import build_parts
 from simtent.scenario.crew import Crew, Model
+from simtent.scenario.damp import Damp
 from simtent.scenario.effective import filled, seen_from
 from simtent.scenario.fields import Heading
 from simtent.scenario.heat import Heat
@@ -32,6 +33,7 @@ class Scenario:
     levels   named heights above the ground [m], from the top
     shelter  None where a stove burns in the open; then levels play no part
     heat     a known source of heat; None where there is a stove, with its wood and stoking
+    damp     what gives off water; None where vapour is not counted
     path     the file it was loaded from
     tree     what was given, with its places
     """
@@ -50,6 +52,7 @@ class Scenario:
     wood: Wood | None
     stoking: Stoking | None
     crew: Crew
+    damp: Damp | None
     model: Model
     what_if: WhatIf
     instruments: Instruments
@@ -128,6 +131,7 @@ def build(tree: Table, path: Path, earlier: Iterable[Fault] = ()) -> Scenario:
         wood=cast(Wood | None, parts.get("wood")),
         stoking=cast(Stoking | None, parts.get("stoking")),
         crew=cast(Crew, parts["crew"]),
+        damp=cast(Damp | None, parts.get("damp")),
         model=cast(Model, parts["model"]),
         what_if=cast(WhatIf, parts["what_if"]),
         instruments=cast(Instruments, parts["instruments"]),

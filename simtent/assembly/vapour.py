@@ -1,0 +1,231 @@
+"""Vapour in the air of a room: streams carry it, surfaces take it and give it back, sleepers and wet things give it off.
+
+The vapour of every layer is a state [kg], and so are ice and water on every inner face, water in wet things and bags, and
+what has come, gone and been given since the beginning. Each flow is taken from one of them and given to another.
+"""
+
+from typing import NamedTuple
+
+import numpy as np
+
+from simtent import compiled
+from simtent.assembly.gas_path import forward_back
+from simtent.assembly.parameters import Column, Damp, Films, Openings
+from simtent.assembly.streams import ROOM, mixed
+from simtent.network.arrays import Array
+from simtent.physics.constants import CP_AIR
+from simtent.physics.convection import inside_film
+from simtent.physics.damp import (
+    EVAPORATION,
+    deposition,
+    drying,
+    frozen_share,
+    least_film,
+    melting,
+    passing,
+    running_off,
+    sublimation,
+    wetted,
+)
+from simtent.physics.ground import FUSION
+from simtent.physics.moist import (
+    humidity_ratio,
+    saturation_over_water,
+    saturation_pressure,
+    vapour_pressure,
+)
+
+BAG_FILM = 3.0  # W/(m2 K), convection from a bag in still air; from memory
+HUNG_FILM = 4.0  # W/(m2 K), convection from wet things that hang; from memory
+
+
+class Carrying(NamedTuple):
+    """Air that carries vapour [kg/s].
+
+    up, down   [layers - 1] between neighbouring layers, both ways at once
+    entering, leaving  [layers] from and to the outdoors, the fire's air included
+    """
+
+    up: Array
+    down: Array
+    entering: Array
+    leaving: Array
+
+
+class Face(NamedTuple):
+    """What goes on at an inner face: vapour from the air, ice and water gained, water run off [kg/s], heat [W]."""
+
+    vapour: float
+    ice: float
+    liquid: float
+    off: float
+    watts: float
+
+
+def carrying(
+    column: Column, openings: Openings, exchanged: Array, draws: Array, air: float, streams: Array, temps: Array
+) -> Carrying:
+    """How the air carries vapour, from the flow of its streams, of openings and to the fire [kg/s]."""
+    layers = column.distance.size + 1
+    up, down = np.zeros(layers - 1), np.zeros(layers - 1)
+    entering, leaving = np.zeros(layers), np.zeros(layers)
+    for k in range(layers - 1):
+        for stream in range(streams.shape[0]):
+            up[k] += max(streams[stream, k], 0.0)
+            down[k] += max(-streams[stream, k], 0.0)
+        own = CP_AIR * streams[ROOM, k]
+        # Beside the room's own flow `mixed` is what goes against it; with it goes as much more.
+        against = mixed(column, k, temps[k] - temps[k + 1], abs(own)) / CP_AIR
+        up[k] += against
+        down[k] += against
+    for k in range(exchanged.size):
+        layer = openings.layer[k]
+        entering[layer] += max(exchanged[k], 0.0)
+        leaving[layer] += max(-exchanged[k], 0.0)
+    if draws.size > 0:
+        forward, backward = forward_back(air)
+        for k in range(draws.size):
+            leaving[k] += draws[k] * forward
+            entering[k] += draws[k] * backward
+    return Carrying(up, down, entering, leaving)
+
+
+def outdoor_ratio(outdoors: float, humidity: float, pressure: float) -> float:
+    """Humidity ratio of the outdoor air [kg/kg] at its temperature [K] and humidity over water [-]."""
+    return humidity_ratio(humidity * saturation_over_water(outdoors), pressure)
+
+
+def at_face(
+    damp: Damp,
+    films: Films,
+    k: int,
+    density_ratio: float,
+    pressure: float,
+    ratio: float,
+    air: float,
+    face: float,
+    ice: float,
+    liquid: float,
+) -> Face:
+    """What goes on at an inner face of a temperature [K], under air of a humidity ratio [kg/kg] and temperature [K]."""
+    area, endless = films.area[k], damp.endless[k]
+    film = least_film(inside_film(face - air, films.tilt[k], density_ratio))
+    rate = area * deposition(film, air, face, vapour_pressure(ratio, pressure), pressure)
+    frozen = frozen_share(face)
+    to_ice, to_liquid = rate * frozen, rate * (1.0 - frozen)
+    if rate < 0.0 and endless == 0.0:
+        to_ice *= wetted(ice / area)
+        to_liquid *= wetted(liquid / area)
+    taken = to_ice + to_liquid
+    watts = sublimation() * to_ice + EVAPORATION * to_liquid
+    off = 0.0
+    if endless == 0.0:
+        melts = area * melting(face, ice / area, liquid / area)
+        watts -= melts
+        to_ice -= melts / FUSION
+        to_liquid += melts / FUSION
+        off = area * running_off(liquid / area, damp.holds[k])
+    return Face(taken, to_ice, to_liquid - off, off, watts)
+
+
+def at_bags(damp: Damp, pressure: float, ratio: float, air: float) -> tuple[float, float]:
+    """Vapour that gets out of the sleeping bags, and that stays in them [kg/s], in air of a ratio and temperature [K]."""
+    shell = air + damp.bag_over
+    room = damp.bag_area * deposition(BAG_FILM, air, shell, vapour_pressure(ratio, pressure), pressure)
+    out = passing(damp.skin, -room)
+    return out, damp.skin - out
+
+
+def latent(temperature: float) -> float:
+    """Heat that vapour takes where it leaves ice or water of a temperature [K]; in J/kg."""
+    return EVAPORATION + FUSION * frozen_share(temperature)
+
+
+def from_hung(damp: Damp, k: int, pressure: float, ratio: float, air: float, left: float) -> float:
+    """Vapour that a wet thing gives off which has some water left [kg]; in kg/s."""
+    area = damp.wet_area[k]
+    rate = drying(HUNG_FILM, air, vapour_pressure(ratio, pressure), pressure, latent(air))
+    return area * rate * wetted(left / area)
+
+
+def add_damp(
+    state: Array,
+    damp: Damp,
+    films: Films,
+    flows: Carrying,
+    outside: float,
+    density_ratio: float,
+    pressure: float,
+    temps: Array,
+    heat: Array,
+    paths: Array,
+    carried: Array,
+) -> None:
+    """Move vapour and water, and book the heat of what condenses, freezes, melts and dries.
+
+    `outside` is the humidity ratio of the outdoor air [kg/kg]; `carried` holds the rates of all amounts.
+    """
+    first, layers = state.size - carried.size, damp.mass.size
+    ratio, rate = np.empty(layers), carried[damp.first - first :]
+    for k in range(layers):
+        ratio[k] = state[damp.first + k] / damp.mass[k]
+        gone = flows.leaving[k] * ratio[k]
+        rate[k] += flows.entering[k] * outside - gone + damp.breath[k]
+        carried[damp.entered - first] += flows.entering[k] * outside
+        carried[damp.left - first] += gone
+        carried[damp.sleepers - first] += damp.breath[k]
+    for k in range(layers - 1):
+        over = flows.up[k] * ratio[k] - flows.down[k] * ratio[k + 1]
+        rate[k] -= over
+        rate[k + 1] += over
+    for k in range(films.node.size):
+        layer, node = films.air[k], films.node[k]
+        found = at_face(
+            damp, films, k, density_ratio, pressure, ratio[layer], temps[layer], temps[node],
+            state[damp.ice + k], state[damp.liquid + k],
+        )  # fmt: skip
+        book_face(damp, k, layer, node, found, 1.0, first, heat, paths, carried)
+    if damp.skin > 0.0:
+        layer = damp.bag_layer
+        out, kept = at_bags(damp, pressure, ratio[layer], temps[layer])
+        rate[layer] += out
+        carried[damp.bag - first] += kept
+        carried[damp.sleepers - first] += damp.skin
+        watts = kept * latent(temps[layer] + damp.bag_over)
+        heat[layer] += watts
+        paths[damp.path] += watts
+    for k in range(damp.wet_layer.size):
+        layer = damp.wet_layer[k]
+        dried = from_hung(damp, k, pressure, ratio[layer], temps[layer], state[damp.wet + k])
+        rate[layer] += dried
+        carried[damp.wet + k - first] -= dried
+        watts = dried * latent(temps[layer])
+        heat[layer] -= watts
+        paths[damp.path] -= watts
+
+
+def book_face(
+    damp: Damp,
+    k: int,
+    layer: int,
+    node: int,
+    found: Face,
+    times: float,
+    first: int,
+    heat: Array,
+    paths: Array,
+    carried: Array,
+) -> None:
+    """Book what goes on at face k, so many times."""
+    carried[damp.first + layer - first] -= times * found.vapour
+    carried[damp.ice + k - first] += times * found.ice
+    carried[damp.liquid + k - first] += times * found.liquid
+    if found.off != 0.0:
+        carried[damp.dripped - first] += times * found.off
+        for below in range(damp.below.size):
+            carried[damp.liquid + below - first] += times * damp.below[below] * found.off
+    heat[node] += times * found.watts
+    paths[damp.path] += times * found.watts
+
+
+compiled.compile_module(globals())

@@ -1,0 +1,114 @@
+"""What verbs that write files share: the scenario they start from, the folder, what stands in it, progress."""
+
+import argparse
+import errno
+import tempfile
+from collections.abc import Callable, Mapping, Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from simtent import files
+from simtent.errors import Fault, InputError
+from simtent.scenario.load import load
+from simtent.tell import screen
+
+if TYPE_CHECKING:
+    from simtent.scenario.scenario import Scenario
+
+Asked = Callable[["Scenario | None"], list[Fault]]
+
+
+def targets(options: argparse.Namespace, verb: str, endings: Sequence[str]) -> list[Path]:
+    """The files that a verb writes, named by scenario and verb, in the folder asked for or beside the scenario."""
+    folder = options.out or options.file.parent
+    return [folder / f"{options.file.stem}.{verb}.{ending}" for ending in endings]
+
+
+def ready(options: argparse.Namespace, asked: Asked, paths: Sequence[Path]) -> "Scenario":
+    """The scenario; InputError with every fault of it, of what else was asked for, and of the files to be written.
+
+    asked  what is wrong with the other options, for a scenario, or for None where there is none
+    paths  result first, then the pictures
+    """
+    faults = folder_faults(paths)
+    try:
+        scenario = load(options.file, overlays=options.overlays, settings=options.settings)
+    except InputError as error:
+        raise InputError([*asked(None), *error.faults, *faults]) from None
+    if not faults:
+        faults = foreign_faults(paths, scenario.name)
+    if faults := [*asked(scenario), *faults]:
+        raise InputError(faults)
+    return scenario
+
+
+def folder_faults(paths: Sequence[Path]) -> list[Fault]:
+    """Whether files of those names can be made in their folder, found out by making one for a moment."""
+    folder, name = paths[0].parent, max((path.name for path in paths), key=len)
+    longest = f".{name}.4194304.part"  # a result's name while it is written
+    try:
+        with tempfile.TemporaryDirectory(dir=folder) as room:
+            (Path(room) / longest).touch()
+            return []
+    except OSError as error:
+        return [_unwritable(folder, error)]
+
+
+def foreign_faults(paths: Sequence[Path], name: str) -> list[Fault]:
+    """A fault for every file that stands in the way and was not written by this verb for this scenario."""
+    from simtent import results  # noqa: PLC0415  (heavy imports wait until the input is good)
+    from simtent.tell import frame  # noqa: PLC0415
+
+    data, *pictures = paths
+    readers = [(data, results.scenario_of), *((picture, frame.scenario_of) for picture in pictures)]
+    try:
+        owners = [(path, read(path)) for path, read in readers if path.exists()]
+    except OSError as error:
+        return [_unwritable(data.parent, error)]
+    return [
+        Fault(
+            f"{path} is in the way: "
+            + (f'it belongs to the scenario "{owner}"' if owner else "simtent did not write it"),
+            todo="Move it away, or choose another folder with --out",
+        )
+        for path, owner in owners
+        if owner != name
+    ]
+
+
+def written(whole: Mapping[Path, bytes]) -> list[Fault]:
+    """Write the files, or say why not: the disk may be full, the folder gone since it was checked."""
+    try:
+        files.write_all(whole)
+    except OSError as error:
+        return [_unwritable(next(iter(whole)).parent, error)]
+    return []
+
+
+def wrote(options: argparse.Namespace, whole: Mapping[Path, bytes]) -> None:
+    """Say which files were written."""
+    progress(options, f"Wrote {', '.join(map(str, list(whole)[:-1]))} and {list(whole)[-1]}")
+
+
+def starting(options: argparse.Namespace, name: str) -> None:
+    """Say that a night is being simulated, and that the first on a machine takes longer."""
+    from simtent import compiled  # noqa: PLC0415
+    from simtent.run import KERNELS  # noqa: PLC0415
+
+    if compiled.cold(*KERNELS):
+        progress(options, "First run on this machine: compiling, this once, takes a minute or so.")
+    progress(options, f"Simulating {name}")
+
+
+def progress(options: argparse.Namespace, line: str) -> None:
+    """Say what is being done, unless nobody wants to know."""
+    if not options.quiet:
+        screen.tell(line)
+
+
+def _unwritable(folder: Path, error: OSError) -> Fault:
+    todo = {
+        errno.ENOSPC: "Make room there, or choose another folder with --out",
+        errno.ENAMETOOLONG: "Give the scenario file a shorter name",
+    }.get(error.errno or 0, "Choose a folder that exists and that you may write to, with --out")
+    return Fault(f"the folder {folder} cannot be written: {error.strerror or error}", todo=todo)
