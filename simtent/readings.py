@@ -11,6 +11,7 @@ from simtent.assembly.parameters import Column
 from simtent.assembly.rhs import observe
 from simtent.assembly.streams import ROOM
 from simtent.assembly.sun import sunshine
+from simtent.felt import air_at, felt_at
 from simtent.network import ledger
 from simtent.network.arrays import Array
 from simtent.physics.constants import CP_AIR, GAS_CONSTANT_AIR
@@ -28,14 +29,7 @@ Group: TypeAlias = tuple[dict[str, ArrayLike], dict[str, ArrayLike]]
 
 def level_temperatures(night: Run) -> Array:
     """Air temperature at the named levels, shape (times, levels) [degC]."""
-    house = night.model.house
-    if house is None:
-        raise ValueError("a stove in the open has no levels")
-    heights = list(night.scenario.levels.values())
-    centres, air = house.bands.centres, night.air - ZERO_CELSIUS
-    below = np.clip(np.searchsorted(centres, heights, side="right") - 1, 0, centres.size - 2)
-    slopes = (air[:, below + 1] - air[:, below]) / (centres[below + 1] - centres[below])
-    return np.asarray(air[:, below] + slopes * (np.clip(heights, centres[0], centres[-1]) - centres[below]))
+    return air_at(night, list(night.scenario.levels.values())) - ZERO_CELSIUS
 
 
 def readings(night: Run) -> Group:
@@ -89,15 +83,14 @@ def _room(night: Run, weather: Array) -> Group:
     house = night.model.house
     if house is None:
         return {}, {}
-    levels = level_temperatures(night)
-    radiant = weather[:, 3] - ZERO_CELSIUS
-    surfaces = house.surfaces
+    surfaces, heights = house.surfaces, list(night.scenario.levels.values())
+    radiant = night.model.shelter.star.share * weather[:, 5]
     values: dict[str, ArrayLike] = {
         "air_temperature": night.air - ZERO_CELSIUS,
-        "level_temperature": levels,
-        # ISO 7726 and ASHRAE 55: the mean of air and mean radiant temperature in still air (below 0.2 m/s).
-        "operative_temperature": (levels + radiant[:, None]) / 2.0,
-        "level_height": list(night.scenario.levels.values()),
+        "felt_temperature": felt_at(night, house.bands.centres.tolist(), radiant) - ZERO_CELSIUS,
+        "level_temperature": level_temperatures(night),
+        "operative_temperature": felt_at(night, heights, radiant) - ZERO_CELSIUS,
+        "level_height": heights,
         "surface_temperature": night.temperatures[:, list(surfaces.values())] - ZERO_CELSIUS,
         "ground_melted": melted(night),
     }

@@ -20,6 +20,7 @@ from simtent.schema import ATTRIBUTES, RESIDUAL_LIMIT, SCHEMA, TABLE, WORDS, Var
 
 MASS_LIMIT = 1e-9  # share of the wood put on that the stages of the fuel may miss
 AIR_LIMIT = 1e-9  # share of the air that moves through the openings that may get lost
+LEAST_WATER = 1e-3  # kg; a share of less than this is round-off
 STILL_AIR = 1e-3  # kg/s; a share of less than this is round-off
 
 
@@ -68,7 +69,8 @@ def check(dataset: xr.Dataset) -> None:
     """
     faults = [*_breaches(dataset), *_missing(dataset)]
     if not faults:  # the ledger can be read only from a Dataset that is otherwise in order
-        faults = [*_ledger_faults(dataset), *_wood_faults(dataset), *_air_faults(dataset)]
+        ledgers = (_ledger_faults, _wood_faults, _air_faults, _water_faults)
+        faults = [fault for faults_of in ledgers for fault in faults_of(dataset)]
     _refuse(faults)
 
 
@@ -248,6 +250,18 @@ def _air_faults(dataset: xr.Dataset) -> Iterator[str]:
         yield f"opening_flow: {float(missed.max()):.3g} kg/s of air comes from nowhere or gets lost"
     if min(float(inward.min()), float((inward - net).min())) < -AIR_LIMIT * STILL_AIR:
         yield "opening_inflow: less than nothing enters or leaves"
+
+
+def _water_faults(dataset: xr.Dataset) -> Iterator[str]:
+    """Water that comes from nowhere or gets lost between what came, went, was given off, and what is stored."""
+    if "water" not in dataset:
+        return
+    stored = np.char.startswith(dataset["water_account"].values.astype(np.str_), "stored_")
+    water = dataset["water"].values
+    missed = float(np.abs(water[:, ~stored].sum(axis=1) - water[:, stored].sum(axis=1)).max())
+    whole = float(np.abs(water).max(axis=0).sum())
+    if missed > MASS_LIMIT * max(whole, LEAST_WATER):
+        yield f"water: the accounts miss {missed:.3g} kg of {whole:.3g} kg"
 
 
 def _encoding(dataset: xr.Dataset) -> dict[str, dict[str, Any]]:

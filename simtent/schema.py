@@ -5,7 +5,7 @@
 
 from dataclasses import dataclass
 
-SCHEMA = 5
+SCHEMA = 6
 RESIDUAL_LIMIT = 1e-6  # share of the throughput of heat that the accounts may miss
 
 INWARD = (
@@ -41,6 +41,7 @@ PATHS: dict[str, str] = {
     "pipe_to_air": "from the pipe into the air",
     "stove_radiation": "from stove and pipe onto the surfaces, as radiation",
     "stove_outdoors": "from the outdoors to stove and pipe, where the stove burns in the open",
+    "condensation": "from vapour that condenses or freezes inside, less what melting and drying take",
 }
 ACCOUNTS: dict[str, str] = {
     "source": "released by the heat source",
@@ -59,6 +60,7 @@ ACCOUNTS: dict[str, str] = {
     "pipe_outside": "came in from the outdoors to the pipe there",
     "boiling": "went with the water that boiled off the stove, negative",
     "stove_outdoors": "came in from the outdoors to stove and pipe, where the stove burns in the open",
+    "condensation": "set free by vapour that condensed or froze inside, less what melting and drying took",
     "stored_air": "gained by the room air",
     "stored_skin": "gained by the skin",
     "stored_ground": "gained by the floor and the ground under it",
@@ -71,6 +73,16 @@ STAGES: dict[str, str] = {
     "coals": "coals on the fire",
     "ash": "ash in the stove",
     "burnt": "gone up the flue since the beginning: gas, burnt coal, vapour",
+}
+WATER: dict[str, str] = {
+    "entered": "came in as vapour with the outdoor air",
+    "left": "left as vapour with air, negative",
+    "sleepers": "given off by sleepers",
+    "stored_air": "gained by the room air as vapour",
+    "stored_skin": "gained by the skin's inner faces as frost and water",
+    "stored_floor": "gained by the floor as frost and water; negative where bare snow gave some off",
+    "stored_gear": "gained by wet gear and stacked wood: negative as they dry",
+    "stored_bag": "gained by sleeping bags: a stated estimate",
 }
 STREAMS: dict[str, str] = {
     "plume": "warm air that rises from stove, pipe, a known source and sleepers, with the air that it takes along",
@@ -85,6 +97,7 @@ WORDS: dict[str, dict[str, str]] = {
     "account": ACCOUNTS,
     "fuel_stage": STAGES,
     "stream": STREAMS,
+    "water_account": WATER,
     "event_by": CAUSES,
 }
 
@@ -110,7 +123,7 @@ class Variable:
 
     kind   "float", "int", "text" or "time"
     group  "night" (always there), "room" (absent where the stove burns in the open), "fire", "band", "events",
-           "what_if", "departures" or "findings"; each whole or absent
+           "damp", "what_if", "departures" or "findings"; each whole or absent
     sign   what a positive number means
     """
 
@@ -158,6 +171,12 @@ def _room(
     return Variable(name, dims, "float", units, long_name, meaning, sign=sign, group="room")
 
 
+def _damp(
+    name: str, dims: tuple[str, ...], units: str, long_name: str, meaning: str, standard: str = ""
+) -> Variable:
+    return Variable(name, dims, "float", units, long_name, meaning, standard, group="damp")
+
+
 def _fire(name: str, units: str, long_name: str, meaning: str, sign: str = "") -> Variable:
     return _series(name, units, long_name, meaning, sign=sign, group="fire")
 
@@ -175,7 +194,10 @@ def _finding(name: str, long_name: str, meaning: str) -> Variable:
 
 
 SPREAD = "(standard, of the level's air) in what nobody has measured: walls, leakage, heat, forecast."
-FELT = "air and surrounding surfaces together, without the source's own radiation."
+FELT = (
+    "Operative temperature: the mean of the air's and of what a body on the axis, as far from stove or source as the "
+    "bed, sees from there, without sunshine."
+)
 UP = "Positive up the flue."
 BACKWARDS = "negative where the flue runs backwards."
 ARRIVING = "where the flue runs backwards, of the air that comes down."
@@ -207,6 +229,7 @@ COORDINATES: tuple[Variable, ...] = (
     _text("opening", "opening", "opening", "Leaks, vents and doors; apart by the side of the wind.", "room"),
     _text("path", "path", "way the heat flows", "One way by which heat flows.", "night"),
     _text("account", "account", "energy account", "One entry of the energy ledger.", "night"),
+    _text("water_account", "water_account", "water account", "One entry of the water ledger.", "damp"),
     _text("fuel_stage", "fuel_stage", "what became of the wood", "From wood to ash and gas.", "fire"),
     _text("departure", "departure", "validity departure", "Where the run left a law's range.", "departures"),
     Variable("event", ("event",), "int", "", "event", "Counted from 0.", group="events"),
@@ -253,7 +276,8 @@ ROOM: tuple[Variable, ...] = (
     _levels(
         "level_temperature_high", "high end of the usual range", f"One deviation up {SPREAD}", group="band"
     ),
-    _levels("operative_temperature", "felt temperature at the level", f"Operative temperature: {FELT}"),
+    _levels("operative_temperature", "felt temperature at the level", FELT),
+    _room("felt_temperature", ("time", "height"), "degC", "felt temperature", FELT),
     Variable(
         "level_height",
         ("level",),
@@ -413,6 +437,51 @@ EVENTS: tuple[Variable, ...] = (
     _event("coals", "coals at that moment", "Before anything is put on; 0 if none."),
     _text("event_by", "event", "what brought the event about", "One of clock, rule.", "events"),
 )
+DAMP: tuple[Variable, ...] = (
+    _damp(
+        "humidity_ratio",
+        ("time", "height"),
+        "kg kg-1",
+        "humidity ratio",
+        "Vapour by dry air.",
+        "humidity_mixing_ratio",
+    ),
+    _damp(
+        "dew_point",
+        ("time", "height"),
+        "degC",
+        "dew point, or frost point below 0 degC",
+        "Saturation over ice below 0 degC, over water above.",
+    ),
+    _damp(
+        "frost", ("time", "surface"), "kg m-2", "frost on the surface", "Ice; none counted on outer faces."
+    ),
+    _damp(
+        "condensate",
+        ("time", "surface"),
+        "kg m-2",
+        "water on the surface",
+        "Liquid; none counted on outer faces.",
+    ),
+    _damp("surface_area", ("surface",), "m2", "area of the surface", "By which it exchanges heat."),
+    Variable(
+        "water",
+        ("time", "water_account"),
+        "float",
+        "kg",
+        "water",
+        "Sum since the beginning.",
+        sign="What came in or was given off is positive; so is a gain of what is stored.",
+        group="damp",
+    ),
+    _damp(
+        "dripped",
+        ("time",),
+        "kg",
+        "water that ran off or dripped",
+        "From skin to floor, since the beginning.",
+    ),
+)
 WHAT_IF: tuple[Variable, ...] = (
     Variable(
         "what_if_carbon_monoxide",
@@ -444,5 +513,5 @@ FINDINGS: tuple[Variable, ...] = (
     _finding("source", "source", "Where the limit or the sentence comes from."),
     _finding("todo", "what to do", "A sentence."),
 )
-VARIABLES: tuple[Variable, ...] = NIGHT + ROOM + FIRE + EVENTS + WHAT_IF + FINDINGS
+VARIABLES: tuple[Variable, ...] = NIGHT + ROOM + FIRE + EVENTS + DAMP + WHAT_IF + FINDINGS
 TABLE: dict[str, Variable] = {variable.name: variable for variable in COORDINATES + VARIABLES}

@@ -11,6 +11,7 @@ from simtent import compiled, results
 from simtent.assess import spill
 from simtent.assess.findings import to_values
 from simtent.assess.judge import assess
+from simtent.dampness import dampness
 from simtent.departures import departures
 from simtent.network.solve import Accuracy
 from simtent.readings import Group, events, level_temperatures, readings
@@ -66,7 +67,8 @@ def plain(scenario: Scenario, *, accuracy: Accuracy = STANDARD) -> xr.Dataset:
 
 
 def _labelled(night: Run) -> xr.Dataset:
-    return results.label(*readings(night), _attributes(night))
+    dataset = results.label(*readings(night), _attributes(night))
+    return results.extend(dataset, *dampness(night)) if night.scenario.damp else dataset
 
 
 def _band(night: Run, accuracy: Accuracy) -> Group:

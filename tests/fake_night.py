@@ -167,6 +167,7 @@ def room(outdoors: np.ndarray, lump: np.ndarray, to_fire: np.ndarray | float = 0
         "level_temperature_low": level - width,
         "level_temperature_high": level + width,
         "operative_temperature": level - 0.12 * lump[:, None],
+        "felt_temperature": _profile(outdoors, lump, HEIGHTS) - 0.12 * lump[:, None],
         "level_height": tops,
         "ground_melted": np.zeros_like(lump),
         "surface_temperature": outdoors[:, None] + lump[:, None] * np.array([[0.35, 0.5, 0.1, 0.3]]),

@@ -129,7 +129,8 @@ def mixed(column: Column, k: int, difference: float, carried: float) -> float:
     """
     conductivity = mixing_conductivity(-difference / column.distance[k]) * column.mixing
     conductance = (conductivity * column.area[k] + column.stirring) / column.distance[k]
-    return conductance * mixing_left(carried / conductance)
+    left: float = conductance * mixing_left(carried / conductance)
+    return left
 
 
 def add_room_air(

@@ -1,7 +1,7 @@
-"""Vapour in the air of a room: streams carry it, surfaces take it and give it back, sleepers and wet things give it off.
+"""Vapour in the air of a room: streams carry it, surfaces take and return it, sleepers and wet things give it off.
 
-The vapour of every layer is a state [kg], and so are ice and water on every inner face, water in wet things and bags, and
-what has come, gone and been given since the beginning. Each flow is taken from one of them and given to another.
+The vapour of every layer is a state [kg], and so are ice and water on every inner face, water in wet things and bags,
+and what has come, gone and been given since the beginning. Each flow is taken from one of them and given to another.
 """
 
 from typing import NamedTuple
@@ -19,6 +19,7 @@ from simtent.physics.damp import (
     EVAPORATION,
     deposition,
     drying,
+    fogging,
     frozen_share,
     least_film,
     melting,
@@ -28,12 +29,7 @@ from simtent.physics.damp import (
     wetted,
 )
 from simtent.physics.ground import FUSION
-from simtent.physics.moist import (
-    humidity_ratio,
-    saturation_over_water,
-    saturation_pressure,
-    vapour_pressure,
-)
+from simtent.physics.moist import humidity_ratio, saturation_over_water, vapour_pressure
 
 BAG_FILM = 3.0  # W/(m2 K), convection from a bag in still air; from memory
 HUNG_FILM = 4.0  # W/(m2 K), convection from wet things that hang; from memory
@@ -63,7 +59,13 @@ class Face(NamedTuple):
 
 
 def carrying(
-    column: Column, openings: Openings, exchanged: Array, draws: Array, air: float, streams: Array, temps: Array
+    column: Column,
+    openings: Openings,
+    exchanged: Array,
+    draws: Array,
+    air: float,
+    streams: Array,
+    temps: Array,
 ) -> Carrying:
     """How the air carries vapour, from the flow of its streams, of openings and to the fire [kg/s]."""
     layers = column.distance.size + 1
@@ -129,11 +131,17 @@ def at_face(
 
 
 def at_bags(damp: Damp, pressure: float, ratio: float, air: float) -> tuple[float, float]:
-    """Vapour that gets out of the sleeping bags, and that stays in them [kg/s], in air of a ratio and temperature [K]."""
+    """Vapour that gets out of the sleeping bags, and that stays in them [kg/s]; ratio and temperature of the air [K]."""
     shell = air + damp.bag_over
     room = damp.bag_area * deposition(BAG_FILM, air, shell, vapour_pressure(ratio, pressure), pressure)
     out = passing(damp.skin, -room)
     return out, damp.skin - out
+
+
+def from_air(damp: Damp, k: int, pressure: float, ratio: float, air: float) -> float:
+    """Fog that forms in layer k at a humidity ratio [kg/kg] and a temperature [K]; in kg/s."""
+    fog: float = damp.mass[k] * fogging(ratio, humidity_ratio(saturation_over_water(air), pressure))
+    return fog
 
 
 def latent(temperature: float) -> float:
@@ -145,7 +153,8 @@ def from_hung(damp: Damp, k: int, pressure: float, ratio: float, air: float, lef
     """Vapour that a wet thing gives off which has some water left [kg]; in kg/s."""
     area = damp.wet_area[k]
     rate = drying(HUNG_FILM, air, vapour_pressure(ratio, pressure), pressure, latent(air))
-    return area * rate * wetted(left / area)
+    dried: float = area * rate * wetted(left / area)
+    return dried
 
 
 def add_damp(
@@ -185,6 +194,10 @@ def add_damp(
             state[damp.ice + k], state[damp.liquid + k],
         )  # fmt: skip
         book_face(damp, k, layer, node, found, 1.0, first, heat, paths, carried)
+    for k in range(layers):
+        fog = from_air(damp, k, pressure, ratio[k], temps[k])
+        if fog > 0.0:
+            book_fog(damp, k, fog, first, heat, paths, carried)
     if damp.skin > 0.0:
         layer = damp.bag_layer
         out, kept = at_bags(damp, pressure, ratio[layer], temps[layer])
@@ -202,6 +215,16 @@ def add_damp(
         watts = dried * latent(temps[layer])
         heat[layer] -= watts
         paths[damp.path] -= watts
+
+
+def book_fog(damp: Damp, k: int, fog: float, first: int, heat: Array, paths: Array, carried: Array) -> None:
+    """Book fog that forms in layer k [kg/s]: it sinks to the floor."""
+    carried[damp.first + k - first] -= fog
+    for below in range(damp.below.size):
+        carried[damp.liquid + below - first] += damp.below[below] * fog
+    watts = fog * EVAPORATION
+    heat[k] += watts
+    paths[damp.path] += watts
 
 
 def book_face(

@@ -5,8 +5,9 @@ What the temperatures of the air move is differenced with all else that they mov
 
 from simtent import compiled
 from simtent.assembly.parameters import Damp, Films
-from simtent.assembly.vapour import Carrying, Face, at_bags, at_face, from_hung, latent
+from simtent.assembly.vapour import Carrying, Face, at_bags, at_face, from_air, from_hung, latent
 from simtent.network.arrays import Array
+from simtent.physics.damp import EVAPORATION
 
 RATIO_STEP = 1e-7  # kg/kg
 WATER_STEP = 1e-6  # kg/m2
@@ -29,6 +30,7 @@ def add_damp_slopes(
     add_carrying_slopes(out, damp, flows)
     for k in range(films.node.size):
         add_face_slopes(out, state, damp, films, k, density_ratio, pressure, base, after, step, capacity)
+    add_fog_slopes(out, state, damp, pressure, base, capacity)
     add_bag_slopes(out, state, damp, pressure, base, capacity)
     for k in range(damp.wet_layer.size):
         add_hung_slopes(out, state, damp, k, pressure, base, capacity)
@@ -68,14 +70,14 @@ def add_face_slopes(
     layer, node, area = films.air[k], films.node[k], films.area[k]
     vapour, ice, liquid = damp.first + layer, damp.ice + k, damp.liquid + k
     ratio, air, face = state[vapour] / damp.mass[layer], base[layer], base[node]
-    here = at_face(
-        damp, films, k, density_ratio, pressure, ratio, air, face, state[ice], state[liquid]
-    )
+    here = at_face(damp, films, k, density_ratio, pressure, ratio, air, face, state[ice], state[liquid])
     more = at_face(
         damp, films, k, density_ratio, pressure, ratio + RATIO_STEP, air, face, state[ice], state[liquid]
     )
     book_slope(out, vapour, damp, k, vapour, node, more, here, RATIO_STEP * damp.mass[layer], capacity)
-    more = at_face(damp, films, k, density_ratio, pressure, ratio, air, after[node], state[ice], state[liquid])
+    more = at_face(
+        damp, films, k, density_ratio, pressure, ratio, air, after[node], state[ice], state[liquid]
+    )
     book_slope(out, node, damp, k, vapour, node, more, here, step, capacity)
     by = WATER_STEP * area
     more = at_face(damp, films, k, density_ratio, pressure, ratio, air, face, state[ice] + by, state[liquid])
@@ -108,6 +110,23 @@ def book_slope(
     watts = (more.watts - here.watts) / step
     out[node, column] += watts / capacity[node]
     out[capacity.size + damp.path, column] += watts
+
+
+def add_fog_slopes(
+    out: Array, state: Array, damp: Damp, pressure: float, base: Array, capacity: Array
+) -> None:
+    """What vapour moves where it turns to fog."""
+    for k in range(damp.mass.size):
+        column, step = damp.first + k, RATIO_STEP * damp.mass[k]
+        ratio = state[column] / damp.mass[k]
+        here = from_air(damp, k, pressure, ratio, base[k])
+        slope = (from_air(damp, k, pressure, ratio + RATIO_STEP, base[k]) - here) / step
+        if slope > 0.0:
+            out[column, column] -= slope
+            for below in range(damp.below.size):
+                out[damp.liquid + below, column] += damp.below[below] * slope
+            out[k, column] += slope * EVAPORATION / capacity[k]
+            out[capacity.size + damp.path, column] += slope * EVAPORATION
 
 
 def add_bag_slopes(

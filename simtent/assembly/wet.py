@@ -48,7 +48,9 @@ def add_water(net: Builder, scenario: Scenario, house: House, films: Films, pres
     assert noun is not None
     mass = tuple(net.capacities[node] / CP_AIR for node in house.layers)
     ratio = _at_begin(net, scenario, house, pressure)
-    vapour = [net.amount(f"vapour {k}", start=ratio * it, scale=RATIO_SCALE * it) for k, it in enumerate(mass)]
+    vapour = [
+        net.amount(f"vapour {k}", start=ratio * it, scale=RATIO_SCALE * it) for k, it in enumerate(mass)
+    ]
     snow = _snow(noun.snow, house, films)
     ice, liquid = (
         [
@@ -103,7 +105,7 @@ def damp_arrays(
 def no_damp() -> Damp:
     """The arrays of a night that counts no vapour."""
     i, f = indices(()), floats(())
-    return Damp(f, *[0] * 10, f, f, f, f, 0.0, 0, 0.0, 0.0, i, f)
+    return Damp(f, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, f, f, f, f, 0.0, 0, 0.0, 0.0, i, f)
 
 
 def _at_begin(net: Builder, scenario: Scenario, house: House, pressure: float) -> float:
@@ -126,7 +128,10 @@ def _snow(mass: float, house: House, films: Films) -> np.ndarray[tuple[int], np.
 def _hung(noun: nouns.Damp, scenario: Scenario) -> list[tuple[str, float, float, float]]:
     """Wet things: name, water [kg], height [m], surface [m2]; those without water left out."""
     at = scenario.levels["head"] if noun.gear_at is None else noun.gear_at
-    things = [("gear", scenario.crew.wet_gear, at, noun.gear_area), ("wood", noun.wood, WOOD_AT, noun.wood_area)]
+    things = [
+        ("gear", scenario.crew.wet_gear, at, noun.gear_area),
+        ("wood", noun.wood, WOOD_AT, noun.wood_area),
+    ]
     return [thing for thing in things if thing[1] > 0.0]
 
 
@@ -135,9 +140,7 @@ def _layer(house: House, height: float) -> int:
     return min(max(int(np.searchsorted(house.bands.edges, height)) - 1, 0), last)
 
 
-def _endless(
-    scenario: Scenario, house: House, films: Films
-) -> np.ndarray[tuple[int], np.dtype[np.float64]]:
+def _endless(scenario: Scenario, house: House, films: Films) -> np.ndarray[tuple[int], np.dtype[np.float64]]:
     """Which faces are bare snow or ice, which no night's drying uses up."""
     found = np.zeros(films.node.size)
     if house.earth is not None and scenario.site.earth.ice:

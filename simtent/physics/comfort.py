@@ -1,7 +1,7 @@
 """What people feel of a room: air and radiation in one temperature, and how many complain of what is local.
 
-The two shares are for seated, lightly clothed people who are neither warm nor cold and sit in a building: in a cold camp
-they compare one night with another and judge none.
+The two shares are for seated, lightly clothed people in buildings who are neither warm nor cold: in a cold camp they
+compare one night with another and judge none.
 """
 
 from math import exp, nan, sqrt
@@ -93,8 +93,8 @@ def floor_dissatisfied(temperature: float) -> float:
 
     Notes
     -----
-    For people in light indoor shoes who sit or stand. The standard draws it from about 5 to 40 degC (from memory); below,
-    the formula goes on towards 1, beyond what was asked of anybody.
+    For people in light indoor shoes who sit or stand. The standard draws it from about 5 to 40 degC (from memory);
+    below, the formula goes on towards 1, beyond what anybody was asked.
 
     Examples
     --------
@@ -129,8 +129,8 @@ def operative(air: float, radiant: float, speed: float) -> float:
 
     Notes
     -----
-    In air that stands still the weights would leave radiation alone; yet a warm body is never without its own rising air.
-    So 0.1 m/s is the least, our choice: the plain mean, as standards allow it for slow air. Smooth above that.
+    In air that stands still the weights would leave radiation alone; yet a warm body always has its own rising air. So
+    0.1 m/s is the least, our choice: the plain mean, as standards allow it for slow air. Smooth above that.
 
     Examples
     --------

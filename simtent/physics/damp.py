@@ -15,6 +15,8 @@ FREEZES_WITHIN = 0.2  # K, to either side of 0 degC, over which ice gives way to
 HALF_WET = 1e-3  # kg/m2, of water or ice on a surface of which half is bare
 MELT_FILM = 40.0  # W/(m2 K), from fabric into ice that melts on it, or water that freezes; an assumption
 RUNS_OFF = 60.0  # s, in which water that a surface cannot hold runs off
+FOGS_IN = 10.0  # s, in which air gives off as fog what it holds over saturation
+FOG_CORNER = 1e-5  # kg/kg
 NEWTON_STEPS = 4
 
 
@@ -153,6 +155,24 @@ def running_off(water: float, holds: float) -> float:
     return excess / RUNS_OFF * wetted(excess)
 
 
+def fogging(ratio: float, saturated: float) -> float:
+    """Share of the air's mass that turns from vapour to fog in a second, where air holds more than saturation [1/s].
+
+    Parameters
+    ----------
+    ratio, saturated : float
+        Humidity ratio of the air, and at saturation over water [kg/kg].
+
+    Source
+    ------
+    What is too much turns to droplets within some ten seconds: an assumption. Rounded over 1e-5 kg/kg.
+    """
+    excess = ratio - saturated
+    if excess <= 0.0:
+        return 0.0
+    return excess / FOGS_IN * excess / (excess + FOG_CORNER)
+
+
 def drying(film: float, air: float, vapour: float, pressure: float, latent: float) -> float:
     """Water that a hung wet thing gives off, which draws all heat for it from the air around.
 
@@ -174,8 +194,8 @@ def drying(film: float, air: float, vapour: float, pressure: float, latent: floa
 
     Source
     ------
-    Balance of a wet bulb, closed form: what convection brings, h (T - T_w), is what evaporation takes. By Newton from the
-    air's temperature, whose steps come down on the answer from above since saturation is convex.
+    Balance of a wet bulb, closed form: what convection brings, h (T - T_w), is what evaporation takes. By Newton from
+    the air's temperature.
     """
     mass = mass_film(film, air_density(air, pressure)) / (GAS_CONSTANT_VAPOUR * air)  # kg/(s m2 Pa)
     if vapour >= saturation_pressure(air):

@@ -27,8 +27,8 @@ def saturation_over_ice(temperature: float) -> float:
 
     Source
     ------
-    Hyland and Wexler 1983, as printed in the ASHRAE Handbook Fundamentals 2017 ch. 1 eq. 5 (held to the handbook's table
-    and to PsychroLib in the tests).
+    Hyland and Wexler 1983, as printed in the ASHRAE Handbook Fundamentals 2017 ch. 1 eq. 5 (held to the handbook's
+    table and to PsychroLib in the tests).
 
     Examples
     --------

@@ -25,7 +25,7 @@ NO_CLAIMS = ("| case |", "| --- ")
 # Modules of this folder, in the order of the page. Each has SUBJECT, and a docstring that is printed under it.
 CHAPTERS = {
     "Surfaces and air": ("test_convection", "test_hot_surface", "test_airspace", "test_skin"),
-    "Radiation": ("test_radiation", "test_sky", "test_sun", "test_sunshine"),
+    "Radiation": ("test_radiation", "test_seen", "test_sky", "test_sun", "test_sunshine"),
     "Air": (
         "test_air",
         "test_moist_air",

@@ -7,7 +7,9 @@ from hypothesis import given
 import simtent
 from simtent.assembly.assemble import assemble
 from simtent.run import run
+from simtent.views import seen_from
 from tests.assembly.by_hand import CP, R_AIR, ByHand
+from tests.assembly.shelter_laws import SIGMA
 from tests.assembly.test_by_hand import CASES
 from tests.portion import some, within
 from tests.simulate.cases import scenario, solved
@@ -80,21 +82,37 @@ def test_the_inner_face_is_the_warmer_one_in_a_heated_shelter(short):
             assert float(last.sel(surface=name)) < float(last.sel(surface=name.removeprefix("outer "))), name
 
 
-def test_operative_temperature_is_the_mean_of_air_and_surfaces(short):
-    """ISO 7726, in still air; the mean radiant temperature by the fourth powers of what the Dataset shows."""
+def test_operative_temperature_is_the_mean_of_air_and_of_what_is_seen(short):
+    """ISO 7726, in still air; what is seen by the fourth powers of what the Dataset shows, each face by its share of
+    the view (`tests/assembly/test_views.py`), what it reflects by the star's middle, the source 1 m away."""
     night, _, dataset, hand = short
+    shares = assemble(night)
+    names = {node: name for name, node in shares.house.surfaces.items()}
     weights = np.array([face.weight for face in hand.inner])
-    shown = (
-        dataset["surface_temperature"].sel(surface=[face.name for face in hand.inner]).values + ZERO_CELSIUS
-    )
-    radiant = (shown**4 @ weights / weights.sum()) ** 0.25 - ZERO_CELSIUS
+    shown = dataset["surface_temperature"] + ZERO_CELSIUS
+    source = night.heat.radiant_share * dataset["heat_release"].values
+    inner = shown.sel(surface=[face.name for face in hand.inner]).values
+    middle = (inner**4 @ weights + source / SIGMA) / weights.sum()
+    heights = dict(zip(dataset["height"].values, dataset["felt_temperature"].values.T, strict=True))
+    levels = {
+        night.levels[name]: dataset["operative_temperature"].sel(level=name).values for name in night.levels
+    }
     centres = (hand.drawing.edges[1:] + hand.drawing.edges[:-1]) / 2.0
     assert dataset["height"].values == pytest.approx(centres)
+    for height, felt in (heights | levels).items():
+        met = (
+            source
+            / SIGMA
+            / (16.0 * np.pi * (1.0 + (0.5 * (night.heat.from_height + night.heat.to_height) - height) ** 2))
+        )
+        for face in seen_from(shares, height):
+            own = shown.sel(surface=names[face.node]).values ** 4
+            met = met + face.share * (face.emissivity * own + (1.0 - face.emissivity) * middle)
+        air = [np.interp(height, centres, row) for row in dataset["air_temperature"].values]
+        assert felt == pytest.approx((air + met**0.25 - ZERO_CELSIUS) / 2.0, abs=1e-9)
     for name, height in night.levels.items():
         air = [np.interp(height, centres, row) for row in dataset["air_temperature"].values]
         assert dataset["level_temperature"].sel(level=name).values == pytest.approx(air, abs=1e-9)
-        operative = dataset["operative_temperature"].sel(level=name).values
-        assert operative == pytest.approx((air + radiant) / 2.0, abs=1e-9)
         assert float(dataset["level_height"].sel(level=name)) == height
 
 
