@@ -55,6 +55,13 @@ def night(options: argparse.Namespace) -> None:
     run(options)
 
 
+def heights(options: argparse.Namespace) -> None:
+    """How warm and damp is it from floor to peak."""
+    from simtent.verbs.heights import run  # noqa: PLC0415
+
+    run(options)
+
+
 def check(options: argparse.Namespace) -> None:
     """What is wrong or odd in a file."""
     from simtent.verbs.check import run  # noqa: PLC0415
@@ -84,6 +91,7 @@ def _parser() -> argparse.ArgumentParser:
     parser.add_argument("--version", action=_Version, nargs=0, help="show the version and exit")
     verbs = parser.add_subparsers(metavar="VERB", required=True)
     _night_parser(verbs)
+    _heights_parser(verbs)
     _check_parser(verbs)
     _explain_parser(verbs)
     _new_parser(verbs)
@@ -105,6 +113,30 @@ def _night_parser(verbs: Verbs) -> None:
         metavar="HH:MM",
         help="also draw how the air moves at that time of the night (the nearest in the result), once",
     )
+    verb.add_argument("--quiet", action="store_true", help="hide progress; cautions stay")
+
+
+def _heights_parser(verbs: Verbs) -> None:
+    verb = _verb(
+        verbs, "heights", heights, "how warm and how damp is it from floor to peak",
+        "Simulate the night with damp counted; print cautions, temperatures at every level, what keeps the floor "
+        "cold, comfort and damp; compare nights that differ in one thing; write the result and pictures.",
+    )  # fmt: skip
+    _reads_a_scenario(verb)
+    verb.add_argument("--out", type=Path, metavar="DIR", help="folder for the files (default: beside FILE)")
+    for option, metavar, words in (
+        ("--at", "HH:MM,...", "profiles at those times, three at most (default: head hottest, cot coldest in bed)"),
+        ("--flows-at", "HH:MM", "also draw how the air moves at that time, once"),
+        ("--balance-at", "HH:MM", "what keeps the floor cold at that time, once (default: cot coldest in bed)"),
+    ):
+        verb.add_argument(option, action="append", default=[], metavar=metavar, help=words)
+    for option, metavar, words in (
+        ("--cot", "HEIGHT,...", "compare heights of the cot: metres, or with units (10in,18in)"),
+        ("--stove-at", "PLACE,...", "compare where the stove stands: free, wall, corner"),
+        ("--fan", "on,off", "compare with and without the scenario's fan"),
+        ("--vent", "[NAME=]SHARE,...", "compare shares of a vent's opening, in per cent; also as a picture"),
+    ):
+        verb.add_argument(option, action="append", metavar=metavar, help=words)
     verb.add_argument("--quiet", action="store_true", help="hide progress; cautions stay")
 
 

@@ -181,6 +181,10 @@ def _fire(name: str, units: str, long_name: str, meaning: str, sign: str = "") -
     return _series(name, units, long_name, meaning, sign=sign, group="fire")
 
 
+def _difference(name: str, long_name: str, meaning: str) -> Variable:
+    return _series(name, "K", long_name, meaning, sign="Positive where the head is warmer.", group="band")
+
+
 def _text(name: str, dim: str, long_name: str, meaning: str, group: str) -> Variable:
     return Variable(name, (dim,), "text", "", long_name, meaning, group=group)
 
@@ -193,7 +197,8 @@ def _finding(name: str, long_name: str, meaning: str) -> Variable:
     return _text(f"finding_{name}", "finding", long_name, meaning, "findings")
 
 
-SPREAD = "(standard, of the level's air) in what nobody has measured: walls, leakage, heat, forecast."
+SPREAD = "(standard, of the level's air) in what nobody has measured: walls, leakage, heat, mixing, forecast."
+OF_DIFFERENCE = "(standard, of the difference itself) in what nobody has measured, as of the levels."
 FELT = (
     "Operative temperature: the mean of the air's and of what a body on the axis, as far from stove or source as the "
     "bed, sees from there, without sunshine."
@@ -276,6 +281,9 @@ ROOM: tuple[Variable, ...] = (
     _levels(
         "level_temperature_high", "high end of the usual range", f"One deviation up {SPREAD}", group="band"
     ),
+    _difference("head_over_floor", "air at the head over air at the floor", "By the named levels."),
+    _difference("head_over_floor_low", "low end of its usual range", f"One deviation down {OF_DIFFERENCE}"),
+    _difference("head_over_floor_high", "high end of its usual range", f"One deviation up {OF_DIFFERENCE}"),
     _levels("operative_temperature", "felt temperature at the level", FELT),
     _room("felt_temperature", ("time", "height"), "degC", "felt temperature", FELT),
     Variable(

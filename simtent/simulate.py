@@ -13,6 +13,7 @@ from simtent.assess.findings import to_values
 from simtent.assess.judge import assess
 from simtent.dampness import dampness
 from simtent.departures import departures
+from simtent.network.arrays import Array
 from simtent.network.solve import Accuracy
 from simtent.readings import Group, events, level_temperatures, readings
 from simtent.run import STANDARD, Run, run
@@ -72,24 +73,38 @@ def _labelled(night: Run) -> xr.Dataset:
 
 
 def _band(night: Run, accuracy: Accuracy) -> Group:
-    """Range of the level temperatures from what nobody has measured, one standard deviation to each side.
+    """Range of the level temperatures, and of head over floor, from what nobody has measured: one deviation each way.
 
     Each unknown is moved alone, down and up; what it does to one side adds in squares (independent unknowns,
-    effects that add up: first-order propagation of uncertainty).
+    effects that add up: first-order propagation of uncertainty). The range of a difference is none of two ranges'
+    differences: what warms head and floor alike leaves it as it is.
     """
     if night.model.house is None:
         return {}, {}
-    nominal = level_temperatures(night)
+    nominal = _with_difference(night)
     below, above = np.zeros_like(nominal), np.zeros_like(nominal)
     for prior in night.scenario.priors():
         moved = [
-            level_temperatures(run(night.scenario.replace(change), accuracy=accuracy)) - nominal
+            _with_difference(run(night.scenario.replace(change), accuracy=accuracy)) - nominal
             for change in (prior.low, prior.high)
         ]
         below += np.minimum(np.minimum(*moved), 0.0) ** 2
         above += np.maximum(np.maximum(*moved), 0.0) ** 2
     low, high = nominal - np.sqrt(below), nominal + np.sqrt(above)
-    return {"level_temperature_low": low, "level_temperature_high": high}, {}
+    return {
+        "level_temperature_low": low[:, :-1],
+        "level_temperature_high": high[:, :-1],
+        "head_over_floor": nominal[:, -1],
+        "head_over_floor_low": low[:, -1],
+        "head_over_floor_high": high[:, -1],
+    }, {}
+
+
+def _with_difference(night: Run) -> Array:
+    """Air temperature at the named levels, then head minus floor, shape (times, levels + 1)."""
+    levels, names = level_temperatures(night), list(night.scenario.levels)
+    difference = levels[:, names.index("head")] - levels[:, names.index("floor")]
+    return np.column_stack((levels, difference))
 
 
 def _attributes(night: Run) -> dict[str, Any]:

@@ -161,11 +161,15 @@ def room(outdoors: np.ndarray, lump: np.ndarray, to_fire: np.ndarray | float = 0
     tops = np.array(list(LEVELS.values()))
     level = _profile(outdoors, lump, tops)
     width = 0.06 * (level - outdoors[:, None]) + 0.8
+    over = level[:, list(LEVELS).index("head")] - level[:, list(LEVELS).index("floor")]
     return {
         "air_temperature": _profile(outdoors, lump, HEIGHTS),
         "level_temperature": level,
         "level_temperature_low": level - width,
         "level_temperature_high": level + width,
+        "head_over_floor": over,
+        "head_over_floor_low": over - 0.5,
+        "head_over_floor_high": over + 0.5,
         "operative_temperature": level - 0.12 * lump[:, None],
         "felt_temperature": _profile(outdoors, lump, HEIGHTS) - 0.12 * lump[:, None],
         "level_height": tops,

@@ -106,11 +106,22 @@ def _around(draw, night, minutes, outdoors):
         "wish": draw(_wishes(night, minutes)),
         "site": draw(some(SECTIONS["site"], skip=(*OF_THE_GROUND, *OF_THE_SUN))),
         "outdoors": draw(_outdoors(outdoors)),
-        "crew": draw(some(SECTIONS["crew"])),
+        "crew": draw(_crews()),
         "model": draw(some(SECTIONS["model"])),
         "what_if": draw(some(SECTIONS["what_if"])),
         "instruments": draw(some(SECTIONS["instruments"])),
     }
+
+
+@st.composite
+def _crews(draw):
+    """Sleepers, with or without what is printed on their bag."""
+    crew = draw(some(SECTIONS["crew"], skip=("bag",)))
+    if draw(st.booleans()):
+        comfort = draw(st.integers(-20, 12))
+        limit = comfort - draw(st.integers(1, 10))
+        crew["bag"] = {"comfort": f"{comfort} degC", "limit": f"{1.8 * limit + 32.0:.1f} degF"}
+    return crew
 
 
 @st.composite

@@ -204,7 +204,7 @@ def test_summary_says_what_the_range_counts_and_what_not(scenario: Scenario, nig
     for given in (scenario, scenario.replace("outdoors.spread", "4 degF")):
         text = paired(summary(given, night, "us"))["Usual range then"]
         labels = [prior.label for prior in given.priors()]
-        assert f"from {', '.join(labels)}; how the air moves is not counted" in text
+        assert f"from {', '.join(labels)}; plumes and currents are not counted" in text
     assert "forecast" in text
 
 

@@ -17,6 +17,7 @@ from simtent.physics.constants import CP_AIR
 from simtent.physics.convection import inside_film
 from simtent.physics.damp import (
     EVAPORATION,
+    SUBLIMATION,
     deposition,
     drying,
     fogging,
@@ -25,7 +26,6 @@ from simtent.physics.damp import (
     melting,
     passing,
     running_off,
-    sublimation,
     wetted,
 )
 from simtent.physics.ground import FUSION
@@ -119,7 +119,7 @@ def at_face(
         to_ice *= wetted(ice / area)
         to_liquid *= wetted(liquid / area)
     taken = to_ice + to_liquid
-    watts = sublimation() * to_ice + EVAPORATION * to_liquid
+    watts = SUBLIMATION * to_ice + EVAPORATION * to_liquid
     off = 0.0
     if endless == 0.0:
         melts = area * melting(face, ice / area, liquid / area)
@@ -131,7 +131,7 @@ def at_face(
 
 
 def at_bags(damp: Damp, pressure: float, ratio: float, air: float) -> tuple[float, float]:
-    """Vapour that gets out of the sleeping bags, and that stays in them [kg/s]; ratio and temperature of the air [K]."""
+    """Vapour that gets out of the bags, and that stays in them [kg/s], in air of a ratio and temperature [K]."""
     shell = air + damp.bag_over
     room = damp.bag_area * deposition(BAG_FILM, air, shell, vapour_pressure(ratio, pressure), pressure)
     out = passing(damp.skin, -room)

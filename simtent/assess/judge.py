@@ -5,6 +5,7 @@ import xarray as xr
 from simtent.assess.air_findings import air_findings
 from simtent.assess.cautions import DEFERS, standing
 from simtent.assess.close_findings import close_findings
+from simtent.assess.comfort_findings import comfort_findings
 from simtent.assess.findings import LEVELS, Finding
 from simtent.assess.instruments import instrument_findings
 from simtent.assess.spill_findings import spill_findings
@@ -29,6 +30,7 @@ def assess(scenario: Scenario, dataset: xr.Dataset) -> tuple[Finding, ...]:
         *close_findings(scenario, dataset),
         *spill_findings(scenario, dataset),
         *air_findings(scenario, dataset),
+        *comfort_findings(scenario, dataset),
         *instrument_findings(scenario),
     ]
     return (

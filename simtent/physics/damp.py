@@ -8,7 +8,10 @@ from simtent.physics.moist import GAS_CONSTANT_VAPOUR, saturation_pressure
 from simtent.physics.rounding import larger
 
 EVAPORATION = 2500.9e3
-"""Heat that evaporates water at 0 degC [J/kg]; from memory, IAPWS. With `FUSION` it makes that of sublimation."""
+"""Heat that evaporates water at 0 degC [J/kg]; from memory, IAPWS."""
+
+SUBLIMATION = EVAPORATION + FUSION
+"""Heat that sublimes ice at 0 degC [J/kg]: what melts it and what evaporates it."""
 
 LEAST_FILM = 0.5  # W/(m2 K), convection where nothing moves the air: 5 cm of still air
 FREEZES_WITHIN = 0.2  # K, to either side of 0 degC, over which ice gives way to water
@@ -18,11 +21,6 @@ RUNS_OFF = 60.0  # s, in which water that a surface cannot hold runs off
 FOGS_IN = 10.0  # s, in which air gives off as fog what it holds over saturation
 FOG_CORNER = 1e-5  # kg/kg
 NEWTON_STEPS = 4
-
-
-def sublimation() -> float:
-    """Heat that sublimes ice at 0 degC [J/kg]: what melts it and what evaporates it."""
-    return EVAPORATION + FUSION
 
 
 def mass_film(film: float, density: float) -> float:
@@ -58,12 +56,14 @@ def deposition(film: float, air: float, surface: float, vapour: float, pressure:
     ----------
     film : float
         Convection coefficient [W/(m2 K)].
-    air, surface : float
-        Temperatures [K].
+    air : float
+        Temperature of the air [K].
+    surface : float
+        Temperature of the surface [K].
     vapour : float
         Pressure of the air's vapour [Pa].
     pressure : float
-        Of the air [Pa].
+        Pressure of the air [Pa].
 
     Returns
     -------
@@ -89,7 +89,17 @@ def deposition(film: float, air: float, surface: float, vapour: float, pressure:
 
 
 def least_film(film: float) -> float:
-    """Convection that carries vapour [W/(m2 K)]: never less than still air conducts, whatever the film of heat.
+    """Convection that carries vapour: never less than still air conducts, whatever the film of heat.
+
+    Parameters
+    ----------
+    film : float
+        Convection coefficient [W/(m2 K)].
+
+    Returns
+    -------
+    float
+        The larger of it and 0.5, rounded where they meet [W/(m2 K)].
 
     Source
     ------
@@ -99,7 +109,17 @@ def least_film(film: float) -> float:
 
 
 def frozen_share(temperature: float) -> float:
-    """Share of ice in what condenses on a surface at a temperature [K], or dries off it.
+    """Share of ice in what condenses on a surface or dries off it.
+
+    Parameters
+    ----------
+    temperature : float
+        Temperature of the surface [K].
+
+    Returns
+    -------
+    float
+        Share, 1 in frost, 0 in thaw [-].
 
     Source
     ------
@@ -114,7 +134,17 @@ def frozen_share(temperature: float) -> float:
 
 
 def wetted(mass: float) -> float:
-    """Share of a surface that water or ice on it [kg/m2] covers; below 0, where a solver overshot, its negative.
+    """Share of a surface that water or ice on it covers.
+
+    Parameters
+    ----------
+    mass : float
+        Water or ice on the surface [kg/m2].
+
+    Returns
+    -------
+    float
+        Share [-]; below 0 where a solver overshot nothing, so that what dries then turns round.
 
     Source
     ------
@@ -124,14 +154,21 @@ def wetted(mass: float) -> float:
 
 
 def melting(temperature: float, ice: float, water: float) -> float:
-    """Heat that melts ice on a surface [W/m2], negative where water freezes.
+    """Heat that melts ice on a surface.
 
     Parameters
     ----------
     temperature : float
-        Of the surface [K].
-    ice, water : float
-        On the surface [kg/m2].
+        Temperature of the surface [K].
+    ice : float
+        Ice on the surface [kg/m2].
+    water : float
+        Water on the surface [kg/m2].
+
+    Returns
+    -------
+    float
+        Heat taken from the surface [W/m2], negative where water freezes.
 
     Source
     ------
@@ -143,7 +180,19 @@ def melting(temperature: float, ice: float, water: float) -> float:
 
 
 def running_off(water: float, holds: float) -> float:
-    """Water that runs off or drips from a surface [kg/(s m2)] which bears some [kg/m2] and can hold so much [kg/m2].
+    """Water that runs off or drips from a surface.
+
+    Parameters
+    ----------
+    water : float
+        Water on the surface [kg/m2].
+    holds : float
+        Water that it can hold [kg/m2].
+
+    Returns
+    -------
+    float
+        Rate [kg/(s m2)], 0 while it holds all.
 
     Source
     ------
@@ -156,12 +205,19 @@ def running_off(water: float, holds: float) -> float:
 
 
 def fogging(ratio: float, saturated: float) -> float:
-    """Share of the air's mass that turns from vapour to fog in a second, where air holds more than saturation [1/s].
+    """Vapour that turns to fog where air holds more than saturation, by mass of air.
 
     Parameters
     ----------
-    ratio, saturated : float
-        Humidity ratio of the air, and at saturation over water [kg/kg].
+    ratio : float
+        Humidity ratio of the air [kg/kg].
+    saturated : float
+        Humidity ratio at saturation over water [kg/kg].
+
+    Returns
+    -------
+    float
+        Rate [kg/(s kg)].
 
     Source
     ------
@@ -182,8 +238,10 @@ def drying(film: float, air: float, vapour: float, pressure: float, latent: floa
         Convection coefficient [W/(m2 K)].
     air : float
         Temperature of the air [K].
-    vapour, pressure : float
-        Of the air's vapour and of the air [Pa].
+    vapour : float
+        Pressure of the air's vapour [Pa].
+    pressure : float
+        Pressure of the air [Pa].
     latent : float
         Heat that evaporates it, or sublimes it [J/kg].
 

@@ -117,7 +117,19 @@ def humidity_ratio(vapour: float, pressure: float) -> float:
 
 
 def vapour_pressure(ratio: float, pressure: float) -> float:
-    """Pressure of the vapour of air with a humidity ratio [kg/kg], at a pressure of the moist air [Pa]; in Pa.
+    """Pressure of the vapour of air with a humidity ratio.
+
+    Parameters
+    ----------
+    ratio : float
+        Humidity ratio [kg/kg].
+    pressure : float
+        Pressure of the moist air [Pa].
+
+    Returns
+    -------
+    float
+        Pressure of the vapour [Pa].
 
     Source
     ------

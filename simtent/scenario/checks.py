@@ -9,6 +9,7 @@ from simtent.scenario.checks_asleep import check_asleep
 from simtent.scenario.checks_fire import check_levels, check_loads, check_marks, check_pieces, check_pipe
 from simtent.scenario.checks_heights import check_openings, too_high
 from simtent.scenario.checks_windows import check_windows
+from simtent.scenario.damp import Damp
 from simtent.scenario.fabric import PARTS
 from simtent.scenario.faults import Places, missing_fault
 from simtent.scenario.heat import Heat
@@ -26,10 +27,13 @@ from simtent.units import show
 def check_whole(parts: Mapping[str, BaseModel], places: Places) -> Iterator[Fault]:
     """Faults between sections; a section that is faulty itself is left out."""
     levels, shelter, heat = parts.get("levels"), parts.get("shelter"), parts.get("heat")
+    damp = parts.get("damp")
     if isinstance(levels, Levels):
         yield from _levels_there(levels, places)
     if isinstance(shelter, Shelter):
         yield from _in_the_shelter(shelter, levels, heat, places)
+        if isinstance(damp, Damp) and damp.gear_at is not None and damp.gear_at > shelter.peak:
+            yield too_high(("damp", "gear_at"), "wet gear hangs above the peak", shelter.peak, places)
     yield from _of_the_fire(parts, places)
 
 

@@ -1,9 +1,45 @@
 """[crew] and [model]: the sleepers, and what no tape measures."""
 
+from dataclasses import dataclass
 from typing import Annotated
 
-from simtent.scenario.quantity import Count, Factor, Quantity, Spread, text_default
+from simtent.errors import Fault, InputError
+from simtent.scenario.clock import Span
+from simtent.scenario.quantity import Count, Factor, Quantity, Spread, Words, text_default
 from simtent.scenario.section import Section
+
+
+def _rating(meaning: str, usual: tuple[str, str]) -> Quantity:
+    return Quantity(
+        kind="temperature", unit_si="degC", unit_us="degF", allowed=("-70 degC", "30 degC"), usual=usual,
+        meaning=meaning,
+    )  # fmt: skip
+
+
+@dataclass(frozen=True, kw_only=True)
+class PadText(Quantity):
+    """A pad's resistance, which makers print as an R-value of one of two systems."""
+
+    def example(self) -> str:
+        """How the value is written."""
+        return 'Write the R-value with its system, "R 4.8 us" or "R 0.85 si", or "0.85 m2 K/W"'
+
+
+class Bag(Section):
+    """[crew.bag]: what is printed on the sleeping bag; nothing here rates one."""
+
+    comfort: Annotated[
+        float, _rating("comfort temperature as the maker prints it on the bag", ("-25 degC", "15 degC"))
+    ]
+    limit: Annotated[
+        float, _rating("limit temperature as the maker prints it on the bag", ("-35 degC", "10 degC"))
+    ]
+
+    def check_together(self, _span: Span | None) -> None:
+        """The limit lies below comfort."""
+        if self.limit >= self.comfort:
+            todo = "Copy both from the bag's label: comfort is the warmer of the two"
+            raise InputError(Fault("the limit is not below comfort", key="limit", todo=todo))
 
 
 class Crew(Section):
@@ -17,6 +53,17 @@ class Crew(Section):
             meaning="heat that each gives to the air around the cot's height, without moisture",
         ),
     ] = text_default("60 W")  # fmt: skip
+    bag: Annotated[
+        Bag | None, Words(meaning="the sleeping bag's own label, to be held against what is felt in bed")
+    ] = None
+    pad: Annotated[
+        float | None,
+        PadText(
+            kind="resistance", unit_si="m2 K/W", unit_us="ft2 h degF/Btu", allowed=("0.02 m2 K/W", "5 m2 K/W"),
+            usual=("0.2 m2 K/W", "1.5 m2 K/W"),
+            meaning="thermal resistance of all pads under the sleeper as their makers print it, added up",
+        ),
+    ] = None  # fmt: skip
     wet_gear: Annotated[
         float,
         Quantity(
@@ -67,6 +114,8 @@ class Model(Section):
         Factor(
             allowed=(0.05, 20.0),
             usual=(0.3, 3.0),
+            # No measured profile of a stove-heated shelter was found, and the law's own sizes come from memory.
+            spread=Spread.factor(3.0),
             meaning="factor on the conductivity by which neighbouring layers of air mix",
         ),
     ] = 1.0

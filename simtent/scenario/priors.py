@@ -9,7 +9,7 @@ from simtent.scenario.outdoors import SHIFTS, Outdoors
 from simtent.scenario.quantity import Factor, Quantity
 from simtent.units import exact
 
-OF_SHELTERS = ("model.walls", "model.leak_area")
+OF_SHELTERS = ("model.walls", "model.leak_area", "model.mixing")
 """Keys that play no part where a stove burns in the open."""
 
 

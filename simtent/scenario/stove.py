@@ -137,7 +137,10 @@ class Place(Section):
 
     from_wall: Annotated[float | None, _away("from the stove's side to the nearest wall of fabric")] = None
     from_roof: Annotated[float | None, _away("from the stove's top to the fabric above it")] = None
-    from_bed: Annotated[float | None, _away("from the stove to the nearest bedding")] = None
+    from_bed: Annotated[
+        float | None,
+        _away("from the stove to the nearest bedding; what is felt of its radiation is what arrives there"),
+    ] = None
     from_wood: Annotated[float | None, _away("from the stove to the wood that is stacked by it")] = None
 
 

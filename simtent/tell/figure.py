@@ -42,8 +42,8 @@ def draw(scenario: Scenario, dataset: xr.Dataset, system: System) -> Figure:
     if "level" in dataset.dims:
         draw_wishes(canvas, wished, system)
         draw_coldest(canvas, scenario, dataset, system)
-    _clock(top, below, scenario)
-    _bed_and_rise(top, below, scenario, wished)
+    draw_clock(top, below, scenario)
+    draw_bed_and_rise(top, below, scenario, wished)
     frame.heading(figure, scenario, _shown(scenario, dataset, system))
     band = "level_temperature_low" in dataset
     frame.footing(figure, scenario, " Shaded: usual range at the cot." if band else "")
@@ -65,7 +65,7 @@ def _make_room(figure: Figure, names: Sequence[Annotation], both: Sequence[Axes]
         axes.set_position((look.LEFT, place.y0, width, place.height))
 
 
-def _clock(top: Axes, below: Sequence[Axes], scenario: Scenario) -> None:
+def draw_clock(top: Axes, below: Sequence[Axes], scenario: Scenario) -> None:
     """Ticks where the camp's clock shows an even hour; every hour of a short burn."""
     night = scenario.night
     every = 2 if night.seconds > SHORT else 1
@@ -76,7 +76,8 @@ def _clock(top: Axes, below: Sequence[Axes], scenario: Scenario) -> None:
     outside(top, "hour", (1.0, 0.0), (12, -6), va="top")
 
 
-def _bed_and_rise(top: Axes, below: Sequence[Axes], scenario: Scenario, wished: Wished) -> None:
+def draw_bed_and_rise(top: Axes, below: Sequence[Axes], scenario: Scenario, wished: Wished) -> None:
+    """Thin lines at bed and rise time, named above the upper axes."""
     for name, moment in (("bed", wished.bed), ("rise", wished.rise)):
         if moment is not None:
             for axes in (top, *below):

@@ -111,7 +111,7 @@ def _coldest(
 def _unsure(scenario: Scenario) -> str:
     """What the range counts, and what it does not."""
     causes = [prior.label for prior in scenario.priors()]
-    return f"from {', '.join(causes)}; how the air moves is not counted and can change more"
+    return f"from {', '.join(causes)}; plumes and currents are not counted and can change more"
 
 
 def _against_wishes(

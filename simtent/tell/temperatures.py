@@ -169,7 +169,7 @@ def draw_wishes(canvas: Canvas, wished: Wished, system: System) -> None:
     if wished.rise is not None and wished.cot_at_rise is not None:
         asked = degree_number(wished.cot_at_rise, system)
         canvas.axes.plot([end], [asked], marker="D", ms=5, color="white", mec=look.COT, mew=1.3, zorder=5)
-        _beside(canvas, (end, asked), f"asked for {whole(asked)}", look.COT)
+        beside(canvas, (end, asked), f"asked for {whole(asked)}", look.COT)
 
 
 def draw_coldest(canvas: Canvas, scenario: Scenario, dataset: xr.Dataset, system: System) -> None:
@@ -178,7 +178,7 @@ def draw_coldest(canvas: Canvas, scenario: Scenario, dataset: xr.Dataset, system
     moment, low = cot.between(*Wished.of(scenario).in_bed).lowest()
     point = (moment / 3600.0, degree_number(low, system))
     canvas.axes.plot(*([value] for value in point), marker="o", ms=5, color=look.COT, zorder=5)
-    _beside(canvas, point, f"{degrees(low, system)} at {clock(scenario.night, moment)}", look.COT, "bold")
+    beside(canvas, point, f"{degrees(low, system)} at {clock(scenario.night, moment)}", look.COT, "bold")
 
 
 def _wish(canvas: Canvas, span: tuple[float, float], limit: float, text: str, colour: str) -> None:
@@ -197,7 +197,7 @@ def _wish(canvas: Canvas, span: tuple[float, float], limit: float, text: str, co
     canvas.place(note, (float(places[best]), float(heights[best])), size)
 
 
-def _beside(
+def beside(
     canvas: Canvas, point: tuple[float, float], text: str, colour: str, weight: str = "normal"
 ) -> None:
     """Words at the free place nearest to a point, tied to it by a thin line."""

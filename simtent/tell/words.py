@@ -36,6 +36,11 @@ def whole(value: float, places: int = 0) -> str:
     return f"{int(round(value, places))}"
 
 
+def short_length(metres: float, system: System) -> str:
+    """A length [m] in whole inches or centimetres: "16 in"."""
+    return f"{metres / 0.0254:.0f} in" if system == "us" else f"{100.0 * metres:.0f} cm"
+
+
 def wood_mass(mass: float, system: System) -> str:
     """A mass of wood [kg] with its unit: "7.1 lb"."""
     return show(mass, "mass", system, 1)

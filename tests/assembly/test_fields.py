@@ -226,6 +226,7 @@ INERT = [
     change("levels.head", "1.6 m", "1.8 m", {}),
 ]
 # Distances to what burns; `tests/scenario/test_place.py` tries them.
+BED_KEYS = {"crew.bag.comfort", "crew.bag.limit", "crew.pad"}  # held against a night, and in no law of one
 PLACE_KEYS = {f"stove.place.from_{what}" for what in ("wall", "roof", "bed", "wood")}
 
 
@@ -359,6 +360,8 @@ def test_no_number_is_forgotten():
     tried |= {f"shelter.{key}" for _, _, sizes in SIZES.values() for key in sizes}
     tried |= {"shelter.contents.height"} | AIR_KEYS
     tried |= {"heat.table[].power"} if "heat.table" in tried else set()
-    tried |= SHELTER_KEYS | FIRE_KEYS | TENDING_KEYS | RULE_KEYS | GROUND_KEYS | SUN_KEYS | PLACE_KEYS
+    tried |= (
+        SHELTER_KEYS | FIRE_KEYS | TENDING_KEYS | RULE_KEYS | GROUND_KEYS | SUN_KEYS | PLACE_KEYS | BED_KEYS
+    )
     numbers = {field.key for field in fields() if isinstance(field.declared, Quantity | Factor | Count)}
     assert numbers <= tried

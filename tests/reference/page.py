@@ -29,6 +29,7 @@ CHAPTERS = {
     "Air": (
         "test_air",
         "test_moist_air",
+        "test_damp_rates",
         "test_plume",
         "test_filling_box",
         "test_smearing",
@@ -56,6 +57,7 @@ CHAPTERS = {
         "test_cloth",
         "test_emission",
     ),
+    "What people feel": ("test_comfort", "test_clothing"),
     "Solvers": ("test_stiff_problems", "test_events", "test_whole_nights", "test_refinement"),
     "Known faults of reference libraries": ("test_known_faults",),
 }

@@ -169,6 +169,10 @@ ASHRAE_MOIST_AIR = Source(
     "ASHRAE moist air",
     "ASHRAE Handbook Fundamentals 2017, chapter 1, table 3, vapour at saturation, through PsychroLib's tests",
 )
+MURPHY_KOOP = Source(
+    "Murphy and Koop",
+    "D. M. Murphy and T. Koop 2005, vapour over supercooled water, 123 to 332 K; from memory",
+)
 ASHRAE_140 = Source("ASHRAE 140", "ASHRAE 140-2017, films of rooms, through the open AixLib library")
 ASHRAE_WIND = Source(
     "ASHRAE wind",
@@ -238,4 +242,30 @@ RESIDENTIAL_CODE = Source(
 PERSILY = Source(
     "Persily and de Jonge",
     "A. Persily and L. de Jonge 2017, Indoor Air, carbon dioxide that people give off; abstract seen",
+)
+
+# What people feel and need.
+ISO_7730 = Source(
+    "ISO 7730",
+    "ISO 7730:2005, local discomfort: formulas, classes and the limit of 8 K as several unrelated public programs have "
+    "them alike; text not seen",
+)
+ISO_7730_TABLES = Source("ISO 7730, Annex A", "ranges of the floor's temperature, from memory")
+PYTHERMALCOMFORT = Source(
+    "pythermalcomfort",
+    "pythermalcomfort 4.8.1, comfort; asked once, its answers stand in the tests",
+)
+ISO_11079 = Source(
+    "ISO 11079",
+    "ISO 11079:2007, annex F, table of worked cases (neutral), seen in the tests of pythermalcomfort 4.8.1; walking "
+    "there at least 0.5 m/s",
+)
+ANGELOVA = Source(
+    "Angelova et al.",
+    "R. A. Angelova et al. 2017, Fibres and Textiles in Eastern Europe 25(1): 95-101, exposure by ISO 11079, seen in a "
+    "public program's tests",
+)
+DAMP_CASES = Source(
+    "damp cases",
+    "frost on fabric computed once, apart from simtent, on differences of vapour density",
 )

@@ -65,7 +65,7 @@ def test_the_contract():
         stoking.rule[].from stoking.rule[].to stoking.rule[].when.level stoking.rule[].when.below
         stoking.rule[].when.coals stoking.rule[].load.* stoking.rule[].air stoking.rule[].damper
         stoking.rule[].most stoking.rule[].wake stoking.rule[].rearm
-        crew.asleep crew.heat_each
+        crew.asleep crew.heat_each crew.bag.comfort crew.bag.limit crew.pad
         model.walls model.leak_area model.leak_below_skirt model.heat model.mixing model.char_rate
         model.feedback model.gas_side model.layers
         what_if.spill instruments.carbon_monoxide instruments.flue
@@ -110,6 +110,7 @@ def test_which_fields_have_a_prior():
         "model.walls": Spread.relative(0.2),
         "model.leak_area": Spread.factor(2.0),
         "model.heat": Spread.relative(0.1),
+        "model.mixing": Spread.factor(3.0),
     }
 
 
@@ -149,7 +150,7 @@ def test_priors(tmp_path):
     text = spoilt('"-10 degC"', '"-10 degC"\nspread = "9 degF"\nshift = "1 K"', text)
     scenario = load(written(tmp_path, text))
     found = {prior.key: prior for prior in scenario.priors()}
-    assert list(found) == ["model.walls", "model.leak_area", "model.heat", "outdoors.shift"]
+    assert list(found) == ["model.walls", "model.leak_area", "model.heat", "model.mixing", "outdoors.shift"]
     assert found["model.walls"].label == "walls +-20 %"
     assert found["model.leak_area"].label == "leak area x2"
 
@@ -168,7 +169,7 @@ def test_priors_stay_in_the_allowed_range(tmp_path):
     text = spoilt("[heat]", '[model]\nleak_area = "1 cm2"\nwalls = 3.0\nheat = 0.3\n[heat]', TEXT)
     scenario = load(written(tmp_path, text))
     found = {prior.key: prior for prior in scenario.priors()}
-    assert list(found) == ["model.walls", "model.leak_area", "model.heat"]
+    assert list(found) == ["model.walls", "model.leak_area", "model.heat", "model.mixing"]
     assert scenario.replace(found["model.leak_area"].low).model.leak_area == 1e-4
     assert scenario.replace(found["model.heat"].low).model.heat == 0.3
     assert scenario.replace(found["model.walls"].high).model.walls == 3.0

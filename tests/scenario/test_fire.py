@@ -297,7 +297,12 @@ def test_in_the_open(tmp_path):
     with pytest.raises(ValueError, match="only under a shelter"):
         _ = scenario.site.earth
     inside = load(written(tmp_path, FIRE))
-    assert [prior.key for prior in inside.priors()] == ["model.walls", "model.leak_area", "model.heat"]
+    assert [prior.key for prior in inside.priors()] == [
+        "model.walls",
+        "model.leak_area",
+        "model.heat",
+        "model.mixing",
+    ]
 
 
 def test_from_a_night_inside_into_the_open_and_from_a_known_heat_to_a_fire(tmp_path):

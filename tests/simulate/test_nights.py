@@ -169,7 +169,7 @@ def test_the_band_is_what_the_priors_say():
     night = scenario()
     nominal = simtent.simulate(night)
     changes = {prior.key: prior for prior in night.priors()}
-    assert changes.keys() == {"model.walls", "model.leak_area", "model.heat"}
+    assert changes.keys() == {"model.walls", "model.leak_area", "model.heat", "model.mixing"}
     spread = np.zeros_like(nominal["level_temperature"].values)
     for prior in changes.values():
         moved = [level_temperatures(run(night.replace(dict(way)))) for way in (prior.low, prior.high)]

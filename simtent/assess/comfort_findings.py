@@ -1,0 +1,121 @@
+"""Findings on comfort: the bag's own label, the pad, and warm heads over cold floors."""
+
+from collections.abc import Iterator
+
+import xarray as xr
+
+from simtent.assess.comfort import Sleeping, Standing, sleeping, standing_up
+from simtent.assess.findings import Finding, Level
+from simtent.assess.moments import clock, duration
+from simtent.physics.comfort import CLASSES
+from simtent.scenario.crew import Bag
+from simtent.scenario.scenario import Scenario
+from simtent.units import show
+
+ZERO_CELSIUS = 273.15
+HOUR = 3600.0
+MOMENT = 600.0  # s; what is shorter is not told
+MARGIN = 5.0  # K over the printed comfort; common practice, no source
+ASSUMES = (
+    "A rating assumes a pad, dry underwear, still air and an adult of a standard size, and people differ by more than "
+    "its two numbers"
+)
+LABEL = (
+    "the bag's own label; what a label assumes: ISO 23537-1, second-hand; margin: common practice, no source"
+)
+"""Nothing here rates a bag."""
+
+
+def comfort_findings(scenario: Scenario, dataset: xr.Dataset) -> Iterator[Finding]:
+    """The bag's label against what is felt at the cot; heat lost through the pad; head against floor."""
+    if scenario.shelter is None:
+        return
+    cot = sleeping(scenario, dataset, scenario.levels["cot"])
+    if scenario.crew.bag is not None:
+        yield from _bag(scenario, scenario.crew.bag, cot)
+    yield from _pad(scenario, cot)
+    if (up := standing_up(scenario, dataset)) is not None:
+        yield from _head_and_floor(scenario, up)
+
+
+def _bag(scenario: Scenario, bag: Bag, cot: Sleeping) -> Iterator[Finding]:
+    assert cot.hours_below_comfort is not None and cot.hours_below_limit is not None
+    under_limit, under_comfort = (HOUR * it for it in (cot.hours_below_limit, cot.hours_below_comfort))
+    above = cot.lowest_felt - (bag.comfort - ZERO_CELSIUS)
+    level: Level
+    if under_limit > MOMENT:
+        level, what = "caution", "in bed it feels colder than the limit that is printed on the sleeping bag"
+    elif under_comfort > MOMENT:
+        level, what = (
+            "note",
+            "in bed it feels colder than the comfort temperature printed on the sleeping bag",
+        )
+    elif above < MARGIN:
+        level, what = "note", "in bed it comes close to the comfort temperature printed on the sleeping bag"
+    else:
+        return
+    spent = f"; {duration(under_comfort)} below comfort, {duration(under_limit)} below limit"
+    yield Finding(
+        level=level,
+        what=f"{what}. {ASSUMES}",
+        where="cot",
+        when=f"coldest at {clock(scenario.night, cot.moment)}",
+        number=f"felt down to {_degrees(scenario, cot.lowest_felt)}{spent if under_comfort > 0.0 else ''}",
+        limit=f"printed: comfort {_kelvin(scenario, bag.comfort)}, limit {_kelvin(scenario, bag.limit)}",
+        source=LABEL,
+        todo=f"Take a bag whose printed comfort is {_difference(scenario, MARGIN)} or more below what is expected, or "
+        "another over it, and keep dry clothes and a hat in reach: a fire can go out. Whoever shivers or grows clumsy "
+        "is woken, fed and warmed.",
+    )
+
+
+def _pad(scenario: Scenario, cot: Sleeping) -> Iterator[Finding]:
+    each = scenario.crew.heat_each
+    if cot.pad_watts is None or each <= 0.0 or cot.pad_watts <= 0.5 * each:
+        return
+    yield Finding(
+        level="note",
+        what=f"through the pad more heat would go into {cot.under} than by all other ways together",
+        where="cot",
+        when="mean from bed to rise",
+        number=f"{_power(scenario, cot.pad_watts)} each",
+        limit=f"{_power(scenario, each)} that each gives off in all (crew.heat_each)",
+        source="closed form; 0.4 m2 of body at 33 degC on the pad: assumptions, common practice, no source",
+        todo="Lay more under the sleepers: a second pad, dry clothes, boughs or a rug; R-values of pads add up.",
+    )
+
+
+def _head_and_floor(scenario: Scenario, up: Standing) -> Iterator[Finding]:
+    widest = CLASSES[-1].difference
+    if HOUR * up.hours_over <= MOMENT:
+        return
+    classes = ", ".join(f"{_difference(scenario, it.difference)} ({it.name})" for it in CLASSES)
+    yield Finding(
+        level="note",
+        what="warm heads over cold feet: while people are up, the air at a seated head (1.1 m) is far warmer than at "
+        "the ankles (0.1 m)",
+        where="floor",
+        when=f"most at {clock(scenario.night, up.moment)}",
+        number=f"{_difference(scenario, up.largest)} apart, {duration(HOUR * up.hours_over)} over "
+        f"{_difference(scenario, widest)}; floor down to {_degrees(scenario, up.floor)}",
+        limit=f"{classes} by class of room",
+        source="ISO 7730, second-hand: for seated, lightly clothed people indoors; it compares nights and judges none",
+        todo="Sit higher, feet on a mat or board, foam where people are; a fan carries warm air down. Vents stay open. "
+        "`simtent heights` compares.",
+    )
+
+
+def _degrees(scenario: Scenario, celsius: float) -> str:
+    return _kelvin(scenario, celsius + ZERO_CELSIUS)
+
+
+def _kelvin(scenario: Scenario, kelvin: float) -> str:
+    return show(kelvin, "temperature", scenario.units, 0)
+
+
+def _difference(scenario: Scenario, kelvin: float) -> str:
+    return show(kelvin, "temperature_difference", scenario.units)
+
+
+def _power(scenario: Scenario, watts: float) -> str:
+    return show(watts, "power", scenario.units, 0)

@@ -1,0 +1,127 @@
+"""Nights that differ in one thing, side by side: a table of what it changes."""
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+
+import xarray as xr
+
+from simtent.assess import damp
+from simtent.assess.curves import curve
+from simtent.scenario.scenario import Scenario
+from simtent.tell.heights_levels import head_over_floor
+from simtent.tell.wished import Wished
+from simtent.tell.words import degree_number, degree_unit, paragraph, whole
+from simtent.units import System, number
+
+LABEL, CELL = 16, 8  # widths of the columns
+
+
+@dataclass(frozen=True, slots=True)
+class Other:
+    """One of the nights compared: how it is called, what was simulated, what came out.
+
+    value  what was changed, as a number where it is one
+    given  whether it is the night of the file
+    """
+
+    words: str
+    scenario: Scenario
+    dataset: xr.Dataset
+    value: float | None = None
+    given: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Comparison:
+    """Nights that differ in one thing: what that is, and the nights."""
+
+    what: str
+    nights: tuple[Other, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Column:
+    """A column: its name in two lines, and the cell of a night."""
+
+    name: tuple[str, str]
+    cell: Callable[[Other], str]
+
+
+def compared(comparison: Comparison, system: System) -> list[str]:
+    """Lines of at most 80 characters: a row for each night; `notes` say what the columns mean."""
+    columns = _columns(comparison, system)
+    lines = [
+        f"{head:<{LABEL}}" + "".join(column.name[k].rjust(CELL) for column in columns)
+        for k, head in enumerate((comparison.what, degree_unit(system)))
+    ]
+    for night in comparison.nights:
+        words = f"{night.words} (file)" if night.given else night.words
+        lines.append(f"{_short(words):<{LABEL}}" + "".join(column.cell(night).rjust(CELL) for column in columns))
+    return lines
+
+
+def notes(comparisons: Sequence[Comparison]) -> list[str]:
+    """What the columns of all those tables mean; nothing without a table."""
+    if not comparisons:
+        return []
+    note = "coldest: in bed. over: head over floor, at most."
+    if damp.counted(comparisons[0].nights[0].dataset):
+        note += " on skin: frost and water left in the morning; in bags: gained by then, an estimate; both in g."
+    note += " Nights without a range: those that differ by a degree or two are alike."
+    return ["", *paragraph(note)]
+
+
+def felt_coldest(night: Other) -> float:
+    """The lowest felt temperature at the cot in bed [degC]."""
+    felt = curve(night.dataset, "operative_temperature", level="cot")
+    return felt.between(*Wished.of(night.scenario).in_bed).lowest()[1]
+
+
+def left_on_skin(night: Other) -> dict[str, float]:
+    """Frost and liquid water on the skin as people rise [kg]."""
+    return damp.on_skin(night.dataset, Wished.of(night.scenario).in_bed[1])
+
+
+def _columns(comparison: Comparison, system: System) -> Sequence[Column]:
+    def degrees_of(celsius: float) -> str:
+        return whole(degree_number(celsius, system))
+
+    def coldest(level: str) -> Callable[[Other], str]:
+        return lambda night: degrees_of(
+            curve(night.dataset, "level_temperature", level=level)
+            .between(*Wished.of(night.scenario).in_bed)
+            .lowest()[1]
+        )
+
+    def over(night: Other) -> str:
+        return whole(number(head_over_floor(night.dataset).highest()[1], "temperature_difference", system))
+
+    columns = [
+        Column(("cot", "coldest"), coldest("cot")),
+        Column(("felt", "coldest"), lambda night: degrees_of(felt_coldest(night))),
+        Column(("floor", "coldest"), coldest("floor")),
+        Column(("head", "hottest"), lambda night: degrees_of(_hottest(night))),
+        Column(("", "over"), over),
+    ]
+    if damp.counted(comparison.nights[0].dataset):
+        columns += [
+            Column(("water", "on skin"), lambda night: _grams(sum(left_on_skin(night).values()))),
+            Column(("water", "in bags"), lambda night: _grams(_in_bags(night))),
+        ]
+    return columns
+
+
+def _hottest(night: Other) -> float:
+    return curve(night.dataset, "level_temperature", level="head").highest()[1]
+
+
+def _in_bags(night: Other) -> float:
+    return damp.account(night.dataset, "stored_bag").at(Wished.of(night.scenario).in_bed[1])
+
+
+def _grams(mass: float) -> str:
+    return whole(1000.0 * mass)
+
+
+def _short(words: str) -> str:
+    return words if len(words) < LABEL else f"{words[: LABEL - 2]}."

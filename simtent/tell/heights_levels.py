@@ -1,0 +1,82 @@
+"""What each named level meets in a night: coldest, hottest, at bed and at rise; and the head over the floor."""
+
+from collections.abc import Iterator, Sequence
+
+import xarray as xr
+
+from simtent.assess.curves import Curve, curve
+from simtent.assess.moments import clock
+from simtent.scenario.scenario import Scenario
+from simtent.tell.wished import Wished
+from simtent.tell.words import degree_number, degree_unit, paragraph, whole
+from simtent.units import System, show
+
+Pair = tuple[str, str]
+KINDS = (("air", "level_temperature"), ("felt", "operative_temperature"))
+NAME, HEIGHT, COLDEST, OTHER = 9, 8, 9, 8  # widths of the columns
+UNCHECKED = (
+    "the size of this layering has not been checked against a stove-heated shelter: no measured profile of one was "
+    "found, so take it as a sketch; three thermometers in your own would tell more"
+)
+
+
+def levels_table(scenario: Scenario, dataset: xr.Dataset, system: System) -> list[str]:
+    """Lines of the table of levels, from the top, and what its columns mean."""
+    wished, night = Wished.of(scenario), scenario.night
+    begin, end = wished.in_bed
+    bed, rise = clock(night, begin), clock(night, end)
+    wide = COLDEST + 3 * OTHER
+    titles = "".join(_title(word, wide) for word, _ in KINDS)
+    names = _cells(["coldest", "hottest", "at bed", "at rise"]) * len(KINDS)
+    lines = [f"{degree_unit(system):<{NAME + HEIGHT}}{titles}".rstrip(), f"{'':<{NAME + HEIGHT}}{names}"]
+    pairs = zip(dataset["level"].values.tolist(), dataset["level_height"].values.tolist(), strict=True)
+    for name, height in sorted(pairs, key=lambda pair: -pair[1]):
+        cells = [_row(curve(dataset, variable, level=name), wished, system) for _, variable in KINDS]
+        short = name if len(name) < NAME else f"{name[: NAME - 2]}."
+        lines.append(f"{short:<{NAME}}{show(height, 'length', system):<{HEIGHT}}{''.join(cells)}")
+    note = f"coldest: from {bed} to {rise}, in bed. hottest: through the night. felt: air and the radiation around."
+    return [*lines, "", *paragraph(note)]
+
+
+def head_over_floor(dataset: xr.Dataset) -> Curve:
+    """How much warmer the air is at the head than at the floor [K]."""
+    if "head_over_floor" in dataset:
+        return curve(dataset, "head_over_floor")
+    head, floor = (curve(dataset, "level_temperature", level=level) for level in ("head", "floor"))
+    return Curve(head.seconds, head.values - floor.values)
+
+
+def layering(scenario: Scenario, dataset: xr.Dataset, system: System) -> Iterator[Pair]:
+    """Pairs of a label and a sentence on the head over the floor, and how far that can be trusted."""
+    wished, night = Wished.of(scenario), scenario.night
+    over = head_over_floor(dataset)
+    moment, most = over.highest()
+    bed, rise = (f"{kelvins(over.at(at), system)} at {clock(night, at)}" for at in wished.in_bed)
+    yield "Head over floor", f"at most {kelvins(most, system)}, at {clock(night, moment)}; {bed}, {rise}"
+    if "head_over_floor_low" in dataset:
+        low, high = (
+            kelvins(curve(dataset, f"head_over_floor_{side}").at(moment), system) for side in ("low", "high")
+        )
+        causes = "from what nobody has measured, how the air mixes and rises counted in"
+        yield "Usual range at the most", f"{low} to {high}: two nights in three, {causes}"
+    yield "How far to trust it", UNCHECKED
+
+
+def kelvins(difference: float, system: System) -> str:
+    """A difference of temperatures [K] in whole degrees: "52 degF"."""
+    return show(difference, "temperature_difference", system, 0)
+
+
+def _title(word: str, wide: int) -> str:
+    return f"{word} ".rjust(COLDEST - 5 + len(word)).ljust(wide, "-")[: wide - 1].rjust(wide)
+
+
+def _cells(cells: Sequence[str]) -> str:
+    first, *others = cells
+    return first.rjust(COLDEST) + "".join(cell.rjust(OTHER) for cell in others)
+
+
+def _row(given: Curve, wished: Wished, system: System) -> str:
+    begin, end = wished.in_bed
+    values = (given.between(begin, end).lowest()[1], given.highest()[1], given.at(begin), given.at(end))
+    return _cells([whole(degree_number(value, system)) for value in values])

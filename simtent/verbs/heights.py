@@ -1,0 +1,118 @@
+"""Tell a night from floor to peak: profiles, what keeps the floor cold, comfort, damp, and what changes them."""
+
+import argparse
+from collections.abc import Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from simtent.errors import Fault, InputError
+from simtent.tell import screen
+from simtent.verbs import outputs
+from simtent.verbs.heights_asked import parts_of, wanted
+from simtent.verbs.heights_nights import prepared, simulated, with_damp
+from simtent.verbs.hours import hour_faults, once_faults
+
+if TYPE_CHECKING:
+    import xarray as xr
+
+    from simtent.scenario.scenario import Scenario
+    from simtent.tell.compared import Comparison
+    from simtent.tell.heights_picture import Shown
+
+MOST_PROFILES = 3  # that stay legible beside each other
+
+
+def run(options: argparse.Namespace) -> None:
+    """Tell the night by heights: cautions, findings, levels, cold floor, comfort, damp, comparisons, pictures."""
+    targets = _targets(options)
+    scenario = with_damp(outputs.ready(options, lambda given: _faults(options, given), targets))
+    others = prepared(wanted(options, scenario), scenario)
+    from simtent.assess.cautions import standing  # noqa: PLC0415  (heavy imports wait until the input is good)
+    from simtent.simulate import simulate  # noqa: PLC0415
+    from simtent.tell.cautions import FOUND, block  # noqa: PLC0415
+
+    always = standing(scenario)
+    screen.show([*block(always), ""])
+    outputs.starting(options, scenario.name)
+    dataset = simulate(scenario)
+    comparisons = list(simulated(others, scenario, dataset, options))
+
+    from simtent.assess.findings import from_dataset  # noqa: PLC0415
+    from simtent.tell import heights, summary  # noqa: PLC0415
+
+    system = options.units or scenario.units
+    whole = _files(targets, options, scenario, dataset, comparisons)
+    unwritten = outputs.written(whole)
+    found = [finding for finding in from_dataset(dataset) if finding not in always]
+    screen.show(
+        [
+            *summary.heading(scenario),
+            "",
+            *([*block(found, FOUND), ""] if found else []),
+            *heights.told(scenario, dataset, comparisons, system),
+        ]
+    )
+    if unwritten:  # the answer is shown all the same
+        raise InputError(unwritten)
+    outputs.wrote(options, whole)
+
+
+def _faults(options: argparse.Namespace, scenario: "Scenario | None") -> list[Fault]:
+    """What is wrong with what is asked for; without a scenario only how times are written."""
+    if scenario and scenario.shelter is None:
+        what = "a stove in the open has no levels: there are no heights to tell of"
+        return [Fault(what, file=str(options.file), key="shelter", todo="Give it a shelter, or ask: simtent night")]
+    faults = once_faults("--flows-at", options.flows_at) + once_faults("--balance-at", options.balance_at)
+    at = parts_of(options.at)
+    if len(at) > MOST_PROFILES:
+        todo = "Leave some away, or run again with another --out"
+        faults.append(Fault(f"{len(at)} times are given, {MOST_PROFILES} at most are drawn", file="--at", todo=todo))
+    for option, asked in (("--at", at), ("--flows-at", options.flows_at), ("--balance-at", options.balance_at)):
+        faults += hour_faults(option, asked, scenario)
+    if scenario:
+        try:
+            list(wanted(options, scenario))
+        except InputError as error:
+            faults += error.faults
+    return faults
+
+
+def _targets(options: argparse.Namespace) -> list[Path]:
+    """Result, picture of the heights and, if they are asked for, of the air at one time and of a vent."""
+    more = [*(["air.png"] if options.flows_at else []), *(["vent.png"] if options.vent is not None else [])]
+    return outputs.targets(options, "heights", ["nc", "png", *more])
+
+
+def _files(
+    targets: Sequence[Path],
+    options: argparse.Namespace,
+    scenario: "Scenario",
+    dataset: "xr.Dataset",
+    comparisons: "Sequence[Comparison]",
+) -> dict[Path, bytes]:
+    from simtent import results  # noqa: PLC0415
+    from simtent.tell import flows, heights_picture, heights_vent  # noqa: PLC0415
+
+    system = options.units or scenario.units
+    data, picture, *more = targets
+    cots = [night.value for it in comparisons for night in it.nights if it.what == "cot at" and night.value]
+    shown = _moments(options, scenario, dataset)
+    whole = {
+        data: results.to_bytes(dataset),
+        picture: heights_picture.to_bytes(scenario, dataset, system, shown, cots),
+    }
+    if options.flows_at:
+        asked = scenario.night.seconds_at(options.flows_at[0])
+        whole[more[0]] = flows.to_bytes(scenario, dataset, system, asked)
+    if options.vent is not None:
+        whole[more[-1]] = heights_vent.to_bytes(comparisons[-1], system)
+    return whole
+
+
+def _moments(options: argparse.Namespace, scenario: "Scenario", dataset: "xr.Dataset") -> "list[Shown]":
+    """The times whose profiles are drawn, in their order."""
+    from simtent.tell import heights  # noqa: PLC0415
+    from simtent.tell.heights_picture import Shown  # noqa: PLC0415
+
+    asked = sorted({scenario.night.seconds_at(clock) for clock in parts_of(options.at)})
+    return [Shown(seconds) for seconds in asked] or heights.usual_moments(scenario, dataset)
