@@ -125,9 +125,17 @@ def _heights_parser(verbs: Verbs) -> None:
     _reads_a_scenario(verb)
     verb.add_argument("--out", type=Path, metavar="DIR", help="folder for the files (default: beside FILE)")
     for option, metavar, words in (
-        ("--at", "HH:MM,...", "profiles at those times, three at most (default: head hottest, cot coldest in bed)"),
+        (
+            "--at",
+            "HH:MM,...",
+            "profiles at those times, three at most (default: head hottest, cot coldest in bed)",
+        ),
         ("--flows-at", "HH:MM", "also draw how the air moves at that time, once"),
-        ("--balance-at", "HH:MM", "what keeps the floor cold at that time, once (default: cot coldest in bed)"),
+        (
+            "--balance-at",
+            "HH:MM",
+            "what keeps the floor cold at that time, once (default: cot coldest in bed)",
+        ),
     ):
         verb.add_argument(option, action="append", default=[], metavar=metavar, help=words)
     for option, metavar, words in (

@@ -76,7 +76,7 @@ STAGES: dict[str, str] = {
 }
 WATER: dict[str, str] = {
     "entered": "came in as vapour with the outdoor air",
-    "left": "left as vapour with air, negative",
+    "left": "left as vapour with air and through the skin, negative",
     "sleepers": "given off by sleepers",
     "stored_air": "gained by the room air as vapour",
     "stored_skin": "gained by the skin's inner faces as frost and water",

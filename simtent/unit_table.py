@@ -20,6 +20,7 @@ J joule joules = 1 kg m2/s2; kJ = 1000 J; MJ = 1000000 J; Wh = 3600 J; kWh = 360
 W watt watts = 1 J/s; mW = 1/1000 W; kW kilowatt kilowatts = 1000 W; MW = 1000000 W
 Pa pascal pascals = 1 kg/(m s2); hPa mbar millibar millibars = 100 Pa; kPa = 1000 Pa; bar = 100000 Pa
 psi = 9.80665 lb m/(s2 in2); inWater = 9806.65 in Pa/m; inHg = 133322.387415 in Pa/m
+ng = 1/1000000000 g; perm perms = 1/7000 lb/(h ft2 inHg)
 kelvin kelvins = 1 K; degC C celsius = 1 K; degF F fahrenheit = 5/9 K; % percent = 1/100 unity
 radian radians = 1 rad; deg degree degrees ° = {Fraction(math.pi) / 180} rad
 """
@@ -47,6 +48,7 @@ duration | a duration | s, min, h, d | min, 0 | min, 0
 share | a share | % | %, 0 | %, 0
 angle | an angle | deg, rad | deg, 0 | deg, 0
 mass_flow | a mass flow | g/h, kg/h, kg/s, oz/h, lb/h | g/h, 0 | oz/h, 1
+permeance | a vapour permeance | perm, ng/(s m2 Pa) | ng/(s m2 Pa), 0 | perm, 1
 flow | a volume flow | m3/s, m3/h, L/s, cfm, ft3/min | m3/h, 0 | cfm, 0
 specific_heat | a specific heat | J/(kg K), kJ/(kg K), Btu/(lb degF) | J/(kg K), 0 | Btu/(lb degF), 2
 """

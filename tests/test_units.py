@@ -46,6 +46,7 @@ BASE = {
     "share": "dimensionless",
     "angle": "rad",
     "flow": "m**3/s",
+    "permeance": "kg/s/m**2/Pa",
     "specific_heat": "J/kg/K",
 }
 # Our unit -> the same unit as pint writes it (its Btu is the International Table one, as NIST SP 811 has it).
@@ -65,6 +66,8 @@ PINT_NAMES = {
     "d": "day",
     "kn": "knot",
     "cfm": "foot**3/minute",
+    "ng/(s m2 Pa)": "ng/s/m**2/Pa",
+    "perm": "grain/hour/foot**2/inch_Hg",
     "in": "inch",
     # Conventional inch of water: 1000 kg/m3 at standard gravity, 249.0889 Pa (NIST SP 811, table B.8).
     "inH2O": "inch*kg/liter*standard_gravity",

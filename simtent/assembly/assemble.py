@@ -106,7 +106,9 @@ def assemble(scenario: Scenario) -> Model:
         room=parts.room,
         star=parts.star,
         stove=stove_arrays(net, scenario, hearth, bands, paths) if hearth else no_stove(),
-        damp=damp_arrays(net, scenario, house, parts.films, water, paths) if house and water else no_damp(),
+        damp=damp_arrays(net, scenario, house, parts.films, water, pressure, paths)
+        if house and water
+        else no_damp(),
         felt=_felt(len(net.capacities), house, parts.films, hearth),
     )
     return Model(net, handle(whole), state, house, hearth, pile)

@@ -38,7 +38,7 @@ from simtent.assembly.rhs import (
     shelter_temperatures,
 )
 from simtent.assembly.streams import SHED_ROWS, add_currents
-from simtent.assembly.vapour import carrying
+from simtent.assembly.vapour import carrying, outdoor_ratio
 from simtent.assembly.vapour_slopes import add_damp_slopes
 from simtent.network.arrays import Array, Indices, Links
 from simtent.network.kernels import table_value
@@ -82,9 +82,11 @@ def shelter_jacobian(t: float, state: Array, p: Shelter, rows: Indices) -> Array
             flows = carrying(
                 p.room.column, p.room.openings, exchanged, p.stove.flue.draws, air, moving.streams, base
             )
+            humidity = table_value(p.net.tables, rows, p.weather.humidity, t)
+            outside = outdoor_ratio(base[p.weather.outdoors], humidity, p.weather.pressure)
             add_damp_slopes(
-                out, state, p.damp, p.films, flows, p.weather.density_ratio, p.weather.pressure, base, after,
-                JACOBIAN_STEP, capacity,
+                out, state, p.damp, p.films, flows, p.weather.density_ratio, p.weather.pressure, outside, base,
+                after, JACOBIAN_STEP, capacity,
             )  # fmt: skip
     if told.size > 0:
         add_fire_columns(out, t, state, base, after, ties, exchanged, told, p, rows)

@@ -251,10 +251,10 @@ class Damp(NamedTuple):
     endless: Array  # 1 for a face of snow or ice that does not run out, else 0
     holds: Array  # kg/m2 of water that a face holds; more runs off
     below: Array  # share of what runs off that each face takes
+    passes: Array  # kg/(s m2 Pa) of vapour that each face lets through, outer film included
     breath: Array  # kg/s, breathed out into each layer
-    skin: float  # kg/s, given off into all sleeping bags
-    bag_layer: int
-    bag_area: float  # m2, of all sleeping bags
+    skin: Array  # kg/s, given off into the sleeping bags of each layer
+    bag_area: Array  # m2, of the sleeping bags in each layer
     bag_over: float  # K by which their shells are warmer than the air
     wet_layer: Indices
     wet_area: Array  # m2

@@ -29,7 +29,13 @@ from simtent.physics.damp import (
     wetted,
 )
 from simtent.physics.ground import FUSION
-from simtent.physics.moist import humidity_ratio, saturation_over_water, vapour_pressure
+from simtent.physics.moist import (
+    WATER_TO_AIR,
+    humidity_ratio,
+    saturation_over_water,
+    saturation_pressure,
+    vapour_pressure,
+)
 
 BAG_FILM = 3.0  # W/(m2 K), convection from a bag in still air; from memory
 HUNG_FILM = 4.0  # W/(m2 K), convection from wet things that hang; from memory
@@ -49,9 +55,12 @@ class Carrying(NamedTuple):
 
 
 class Face(NamedTuple):
-    """What goes on at an inner face: vapour from the air, ice and water gained, water run off [kg/s], heat [W]."""
+    """What goes on at an inner face: vapour from the air, through to the outdoors, ice and water gained, water run off,
+    all in kg/s; and heat to the face [W].
+    """
 
     vapour: float
+    through: float
     ice: float
     liquid: float
     off: float
@@ -104,21 +113,36 @@ def at_face(
     density_ratio: float,
     pressure: float,
     ratio: float,
+    outside: float,
     air: float,
     face: float,
     ice: float,
     liquid: float,
 ) -> Face:
-    """What goes on at an inner face of a temperature [K], under air of a humidity ratio [kg/kg] and temperature [K]."""
-    area, endless = films.area[k], damp.endless[k]
-    film = least_film(inside_film(face - air, films.tilt[k], density_ratio))
-    rate = area * deposition(film, air, face, vapour_pressure(ratio, pressure), pressure)
+    """What goes on at an inner face of a temperature [K], under air of a humidity ratio [kg/kg] and temperature [K].
+
+    What passes through follows from the pressure of vapour at the face: that of saturation where it is wet, between
+    those of both sides where it is dry; `outside` is the ratio outdoors [kg/kg].
+    """
+    area, endless, passes = films.area[k], damp.endless[k], damp.passes[k]
+    film, vapour = (
+        least_film(inside_film(face - air, films.tilt[k], density_ratio)),
+        vapour_pressure(ratio, pressure),
+    )
+    rate = area * deposition(film, air, face, vapour, pressure)
+    outdoors = vapour_pressure(outside, pressure)
+    if passes > 0.0:
+        rate -= area * passes * (saturation_pressure(face) - outdoors)
     frozen = frozen_share(face)
     to_ice, to_liquid = rate * frozen, rate * (1.0 - frozen)
     if rate < 0.0 and endless == 0.0:
         to_ice *= wetted(ice / area)
         to_liquid *= wetted(liquid / area)
-    taken = to_ice + to_liquid
+    taken, through = to_ice + to_liquid, 0.0
+    if passes > 0.0:
+        onto = film * WATER_TO_AIR / (CP_AIR * pressure)  # kg/(s m2 Pa), as `deposition` has it
+        beside = (onto * vapour + passes * outdoors - taken / area) / (onto + passes)
+        through = area * passes * (beside - outdoors)
     watts = SUBLIMATION * to_ice + EVAPORATION * to_liquid
     off = 0.0
     if endless == 0.0:
@@ -127,15 +151,15 @@ def at_face(
         to_ice -= melts / FUSION
         to_liquid += melts / FUSION
         off = area * running_off(liquid / area, damp.holds[k])
-    return Face(taken, to_ice, to_liquid - off, off, watts)
+    return Face(taken + through, through, to_ice, to_liquid - off, off, watts)
 
 
-def at_bags(damp: Damp, pressure: float, ratio: float, air: float) -> tuple[float, float]:
-    """Vapour that gets out of the bags, and that stays in them [kg/s], in air of a ratio and temperature [K]."""
+def at_bags(damp: Damp, k: int, pressure: float, ratio: float, air: float) -> tuple[float, float]:
+    """Vapour that gets out of the bags in layer k, and that stays in them [kg/s]; ratio and temperature of the air [K]."""
     shell = air + damp.bag_over
-    room = damp.bag_area * deposition(BAG_FILM, air, shell, vapour_pressure(ratio, pressure), pressure)
-    out = passing(damp.skin, -room)
-    return out, damp.skin - out
+    room = damp.bag_area[k] * deposition(BAG_FILM, air, shell, vapour_pressure(ratio, pressure), pressure)
+    out = passing(damp.skin[k], -room)
+    return out, damp.skin[k] - out
 
 
 def from_air(damp: Damp, k: int, pressure: float, ratio: float, air: float) -> float:
@@ -190,23 +214,22 @@ def add_damp(
     for k in range(films.node.size):
         layer, node = films.air[k], films.node[k]
         found = at_face(
-            damp, films, k, density_ratio, pressure, ratio[layer], temps[layer], temps[node],
+            damp, films, k, density_ratio, pressure, ratio[layer], outside, temps[layer], temps[node],
             state[damp.ice + k], state[damp.liquid + k],
         )  # fmt: skip
-        book_face(damp, k, layer, node, found, 1.0, first, heat, paths, carried)
+        book_face(damp, k, layer, node, found, first, heat, paths, carried)
     for k in range(layers):
         fog = from_air(damp, k, pressure, ratio[k], temps[k])
         if fog > 0.0:
             book_fog(damp, k, fog, first, heat, paths, carried)
-    if damp.skin > 0.0:
-        layer = damp.bag_layer
-        out, kept = at_bags(damp, pressure, ratio[layer], temps[layer])
-        rate[layer] += out
-        carried[damp.bag - first] += kept
-        carried[damp.sleepers - first] += damp.skin
-        watts = kept * latent(temps[layer] + damp.bag_over)
-        heat[layer] += watts
-        paths[damp.path] += watts
+        if damp.skin[k] > 0.0:
+            out, kept = at_bags(damp, k, pressure, ratio[k], temps[k])
+            rate[k] += out
+            carried[damp.bag - first] += kept
+            carried[damp.sleepers - first] += damp.skin[k]
+            watts = kept * latent(temps[k] + damp.bag_over)
+            heat[k] += watts
+            paths[damp.path] += watts
     for k in range(damp.wet_layer.size):
         layer = damp.wet_layer[k]
         dried = from_hung(damp, k, pressure, ratio[layer], temps[layer], state[damp.wet + k])
@@ -233,22 +256,22 @@ def book_face(
     layer: int,
     node: int,
     found: Face,
-    times: float,
     first: int,
     heat: Array,
     paths: Array,
     carried: Array,
 ) -> None:
-    """Book what goes on at face k, so many times."""
-    carried[damp.first + layer - first] -= times * found.vapour
-    carried[damp.ice + k - first] += times * found.ice
-    carried[damp.liquid + k - first] += times * found.liquid
+    """Book what goes on at face k."""
+    carried[damp.first + layer - first] -= found.vapour
+    carried[damp.left - first] += found.through
+    carried[damp.ice + k - first] += found.ice
+    carried[damp.liquid + k - first] += found.liquid
     if found.off != 0.0:
-        carried[damp.dripped - first] += times * found.off
+        carried[damp.dripped - first] += found.off
         for below in range(damp.below.size):
-            carried[damp.liquid + below - first] += times * damp.below[below] * found.off
-    heat[node] += times * found.watts
-    paths[damp.path] += times * found.watts
+            carried[damp.liquid + below - first] += damp.below[below] * found.off
+    heat[node] += found.watts
+    paths[damp.path] += found.watts
 
 
 compiled.compile_module(globals())

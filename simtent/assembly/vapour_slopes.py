@@ -21,15 +21,20 @@ def add_damp_slopes(
     flows: Carrying,
     density_ratio: float,
     pressure: float,
+    outside: float,
     base: Array,
     after: Array,
     step: float,
     capacity: Array,
 ) -> None:
-    """Slopes of faces, bags, wet things and of the air that carries vapour; `after` are temperatures a step on [K]."""
+    """Slopes of faces, bags, wet things and of the air that carries vapour; `after` are temperatures a step on [K], `outside`
+    the humidity ratio outdoors [kg/kg].
+    """
     add_carrying_slopes(out, damp, flows)
     for k in range(films.node.size):
-        add_face_slopes(out, state, damp, films, k, density_ratio, pressure, base, after, step, capacity)
+        add_face_slopes(
+            out, state, damp, films, k, density_ratio, pressure, outside, base, after, step, capacity
+        )
     add_fog_slopes(out, state, damp, pressure, base, capacity)
     add_bag_slopes(out, state, damp, pressure, base, capacity)
     for k in range(damp.wet_layer.size):
@@ -61,6 +66,7 @@ def add_face_slopes(
     k: int,
     density_ratio: float,
     pressure: float,
+    outside: float,
     base: Array,
     after: Array,
     step: float,
@@ -70,19 +76,35 @@ def add_face_slopes(
     layer, node, area = films.air[k], films.node[k], films.area[k]
     vapour, ice, liquid = damp.first + layer, damp.ice + k, damp.liquid + k
     ratio, air, face = state[vapour] / damp.mass[layer], base[layer], base[node]
-    here = at_face(damp, films, k, density_ratio, pressure, ratio, air, face, state[ice], state[liquid])
+    here = at_face(
+        damp, films, k, density_ratio, pressure, ratio, outside, air, face, state[ice], state[liquid]
+    )
     more = at_face(
-        damp, films, k, density_ratio, pressure, ratio + RATIO_STEP, air, face, state[ice], state[liquid]
+        damp,
+        films,
+        k,
+        density_ratio,
+        pressure,
+        ratio + RATIO_STEP,
+        outside,
+        air,
+        face,
+        state[ice],
+        state[liquid],
     )
     book_slope(out, vapour, damp, k, vapour, node, more, here, RATIO_STEP * damp.mass[layer], capacity)
     more = at_face(
-        damp, films, k, density_ratio, pressure, ratio, air, after[node], state[ice], state[liquid]
+        damp, films, k, density_ratio, pressure, ratio, outside, air, after[node], state[ice], state[liquid]
     )
     book_slope(out, node, damp, k, vapour, node, more, here, step, capacity)
     by = WATER_STEP * area
-    more = at_face(damp, films, k, density_ratio, pressure, ratio, air, face, state[ice] + by, state[liquid])
+    more = at_face(
+        damp, films, k, density_ratio, pressure, ratio, outside, air, face, state[ice] + by, state[liquid]
+    )
     book_slope(out, ice, damp, k, vapour, node, more, here, by, capacity)
-    more = at_face(damp, films, k, density_ratio, pressure, ratio, air, face, state[ice], state[liquid] + by)
+    more = at_face(
+        damp, films, k, density_ratio, pressure, ratio, outside, air, face, state[ice], state[liquid] + by
+    )
     book_slope(out, liquid, damp, k, vapour, node, more, here, by, capacity)
 
 
@@ -100,6 +122,7 @@ def book_slope(
 ) -> None:
     """Book in a column how what goes on at face k differs over a step."""
     out[vapour, column] -= (more.vapour - here.vapour) / step
+    out[damp.left, column] += (more.through - here.through) / step
     out[damp.ice + k, column] += (more.ice - here.ice) / step
     out[damp.liquid + k, column] += (more.liquid - here.liquid) / step
     off = (more.off - here.off) / step
@@ -133,18 +156,19 @@ def add_bag_slopes(
     out: Array, state: Array, damp: Damp, pressure: float, base: Array, capacity: Array
 ) -> None:
     """What the vapour around the sleeping bags moves."""
-    if damp.skin == 0.0:
-        return
-    layer, column = damp.bag_layer, damp.first + damp.bag_layer
-    ratio, air, step = state[column] / damp.mass[layer], base[layer], RATIO_STEP * damp.mass[layer]
-    here, _ = at_bags(damp, pressure, ratio, air)
-    more, _ = at_bags(damp, pressure, ratio + RATIO_STEP, air)
-    slope = (more - here) / step
-    watts = -slope * latent(air + damp.bag_over)
-    out[column, column] += slope
-    out[damp.bag, column] -= slope
-    out[layer, column] += watts / capacity[layer]
-    out[capacity.size + damp.path, column] += watts
+    for k in range(damp.mass.size):
+        if damp.skin[k] == 0.0:
+            continue
+        column, step = damp.first + k, RATIO_STEP * damp.mass[k]
+        ratio = state[column] / damp.mass[k]
+        here, _ = at_bags(damp, k, pressure, ratio, base[k])
+        more, _ = at_bags(damp, k, pressure, ratio + RATIO_STEP, base[k])
+        slope = (more - here) / step
+        watts = -slope * latent(base[k] + damp.bag_over)
+        out[column, column] += slope
+        out[damp.bag, column] -= slope
+        out[k, column] += watts / capacity[k]
+        out[capacity.size + damp.path, column] += watts
 
 
 def add_hung_slopes(

@@ -13,7 +13,7 @@ from simtent.assembly.room import shares
 from simtent.assembly.vapour import outdoor_ratio
 from simtent.network.builder import Builder, Carried
 from simtent.physics.constants import CP_AIR
-from simtent.physics.moist import humidity_ratio, saturation_pressure
+from simtent.physics.moist import WATER_TO_AIR, humidity_ratio, saturation_pressure
 from simtent.scenario import damp as nouns
 from simtent.scenario.scenario import Scenario
 
@@ -21,7 +21,9 @@ RATIO_SCALE = 5e-3  # kg/kg that count as a kelvin does
 FACE_SCALE = 0.1  # kg/m2, likewise
 WATER_SCALE = 1.0  # kg, likewise
 BAG_HEAT_FILM = 8.0  # W/(m2 K), convection and radiation from a bag; from memory
-WOOD_AT = 0.3  # m, at which stacked wood dries
+OUTER_FILM = 10.0  # W/(m2 K), of the skin to a light wind
+HANGS, LEAST_HANG = 0.6, 0.1  # m, that gear hangs down from its height, and the least height of its top
+STACKED = 0.5  # m, height of stacked wood
 ENDLESS_HOLDS = 1e9  # kg/m2
 
 
@@ -60,8 +62,10 @@ def add_water(net: Builder, scenario: Scenario, house: House, films: Films, pres
         for kind, starts in (("face ice", snow), ("face water", np.zeros(snow.size)))
     )
     wet = tuple(
-        (net.amount(f"wet {name}", start=start, scale=WATER_SCALE), _layer(house, height), area)
-        for name, start, height, area in _hung(noun, scenario)
+        (net.amount(f"wet {name} {k}", start=start * share, scale=WATER_SCALE), k, area * share)
+        for name, start, (low, high), area in _hung(noun, scenario)
+        for k, share in enumerate(shares(house.bands, low, high))
+        if share > 0.0
     )
     names = ("bags", "entered", "left", "sleepers", "dripped")
     counted = [net.amount(f"water {name}", scale=WATER_SCALE) for name in names]
@@ -69,7 +73,13 @@ def add_water(net: Builder, scenario: Scenario, house: House, films: Films, pres
 
 
 def damp_arrays(
-    net: Builder, scenario: Scenario, house: House, films: Films, water: Water, paths: Mapping[str, int]
+    net: Builder,
+    scenario: Scenario,
+    house: House,
+    films: Films,
+    water: Water,
+    pressure: float,
+    paths: Mapping[str, int],
 ) -> Damp:
     """Vapour and water as the right-hand side reads them."""
     noun, asleep, faces = water.noun, scenario.crew.asleep, films.node.size
@@ -92,10 +102,10 @@ def damp_arrays(
         endless=endless,
         holds=np.where(floor, ENDLESS_HOLDS, noun.holds),
         below=floor * films.area / films.area[floor].sum(),
+        passes=_passes(noun.passes, house, faces, pressure),
         breath=asleep * noun.breath_each * lying,
-        skin=asleep * noun.skin_each,
-        bag_layer=_layer(house, cot),
-        bag_area=max(asleep, 1) * noun.bag_area,
+        skin=asleep * noun.skin_each * lying,
+        bag_area=asleep * noun.bag_area * lying,
         bag_over=scenario.crew.heat_each / (noun.bag_area * BAG_HEAT_FILM),
         wet_layer=indices(layer for _, layer, _ in water.wet),
         wet_area=floats(area for _, _, area in water.wet),
@@ -105,7 +115,7 @@ def damp_arrays(
 def no_damp() -> Damp:
     """The arrays of a night that counts no vapour."""
     i, f = indices(()), floats(())
-    return Damp(f, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, f, f, f, f, 0.0, 0, 0.0, 0.0, i, f)
+    return Damp(f, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, f, f, f, f, f, f, f, 0.0, i, f)
 
 
 def _at_begin(net: Builder, scenario: Scenario, house: House, pressure: float) -> float:
@@ -125,19 +135,30 @@ def _snow(mass: float, house: House, films: Films) -> np.ndarray[tuple[int], np.
     return found
 
 
-def _hung(noun: nouns.Damp, scenario: Scenario) -> list[tuple[str, float, float, float]]:
-    """Wet things: name, water [kg], height [m], surface [m2]; those without water left out."""
-    at = scenario.levels["head"] if noun.gear_at is None else noun.gear_at
+def _hung(noun: nouns.Damp, scenario: Scenario) -> list[tuple[str, float, tuple[float, float], float]]:
+    """Wet things: name, water [kg], heights they hang between [m], surface [m2]; those without water left out."""
+    assert scenario.shelter is not None
+    peak = scenario.shelter.peak
+    top = min(max(scenario.levels["head"] if noun.gear_at is None else noun.gear_at, LEAST_HANG), peak)
+    gear, wood = (max(top - HANGS, 0.0), top), (0.0, min(STACKED, peak))
     things = [
-        ("gear", scenario.crew.wet_gear, at, noun.gear_area),
-        ("wood", noun.wood, WOOD_AT, noun.wood_area),
+        ("gear", scenario.crew.wet_gear, gear, noun.gear_area),
+        ("wood", noun.wood, wood, noun.wood_area),
     ]
     return [thing for thing in things if thing[1] > 0.0]
 
 
-def _layer(house: House, height: float) -> int:
-    last = house.bands.centres.size - 1
-    return min(max(int(np.searchsorted(house.bands.edges, height)) - 1, 0), last)
+def _passes(
+    permeance: float, house: House, faces: int, pressure: float
+) -> np.ndarray[tuple[int], np.dtype[np.float64]]:
+    """Vapour that walls and roof let through into the outdoor air [kg/(s m2 Pa)]; windows and floor let none."""
+    found = np.zeros(faces)
+    if permeance > 0.0:
+        # A film's coefficients of mass and of pressure: h / (c_p p) times the ratio of molar masses.
+        outer = OUTER_FILM * WATER_TO_AIR / (CP_AIR * pressure)
+        for k, strip in enumerate(house.strips):
+            found[k] = 0.0 if strip.patch.part == "window" else 1.0 / (1.0 / permeance + 1.0 / outer)
+    return found
 
 
 def _endless(scenario: Scenario, house: House, films: Films) -> np.ndarray[tuple[int], np.dtype[np.float64]]:

@@ -36,7 +36,7 @@ class Damp(Section):
         float | None,
         Quantity(
             kind="length", unit_si="m", unit_us="ft", allowed=("0 m", "5 m"), usual=("30 cm", "2.5 m"),
-            meaning="height at which wet gear hangs (crew.wet_gear); without it, that of the head",
+            meaning="height from which wet gear (crew.wet_gear) hangs down; without it, that of the head",
         ),
     ] = None  # fmt: skip
     gear_area: Annotated[
@@ -67,6 +67,16 @@ class Damp(Section):
             meaning="surface of that wood, as if it were wet; near the floor",
         ),
     ] = text_default("1 m2")  # fmt: skip
+    passes: Annotated[
+        float,
+        Quantity(
+            kind="permeance", unit_si="ng/(s m2 Pa)", unit_us="perm",
+            allowed=("0 perm", "2000 perm"), usual=("0 perm", "400 perm"),
+            meaning="vapour that walls and roof let through, by its pressure; 0 for coated cloth. Uncoated canvas of "
+            "2000 g/(m2 24 h), a relief specification's least, passes some 290 perm if its test had 1.4 kPa between "
+            "both sides, which it does not say",
+        ),
+    ] = text_default("0 perm")  # fmt: skip
     holds: Annotated[
         float,
         Quantity(

@@ -56,7 +56,9 @@ def compared(comparison: Comparison, system: System) -> list[str]:
     ]
     for night in comparison.nights:
         words = f"{night.words} (file)" if night.given else night.words
-        lines.append(f"{_short(words):<{LABEL}}" + "".join(column.cell(night).rjust(CELL) for column in columns))
+        lines.append(
+            f"{_short(words):<{LABEL}}" + "".join(column.cell(night).rjust(CELL) for column in columns)
+        )
     return lines
 
 
@@ -66,7 +68,9 @@ def notes(comparisons: Sequence[Comparison]) -> list[str]:
         return []
     note = "coldest: in bed. over: head over floor, at most."
     if damp.counted(comparisons[0].nights[0].dataset):
-        note += " on skin: frost and water left in the morning; in bags: gained by then, an estimate; both in g."
+        note += (
+            " on skin: frost and water left in the morning; in bags: gained by then, an estimate; both in g."
+        )
     note += " Nights without a range: those that differ by a degree or two are alike."
     return ["", *paragraph(note)]
 

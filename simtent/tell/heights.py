@@ -5,8 +5,11 @@ from collections.abc import Iterable, Sequence
 import xarray as xr
 
 from simtent.assess.curves import curve
+from simtent.balance import Balances
 from simtent.scenario.scenario import Scenario
 from simtent.tell.compared import Comparison, compared, notes
+from simtent.tell.heights_cold import cold
+from simtent.tell.heights_comfort import comfort
 from simtent.tell.heights_damp import dampness
 from simtent.tell.heights_levels import layering, levels_table
 from simtent.tell.heights_picture import Shown
@@ -32,13 +35,20 @@ def coldest(scenario: Scenario, dataset: xr.Dataset) -> float:
 def told(
     scenario: Scenario,
     dataset: xr.Dataset,
+    found: Balances,
+    why: str,
     comparisons: Sequence[Comparison],
     system: System,
 ) -> list[str]:
-    """Lines of at most 80 characters."""
+    """Lines of at most 80 characters.
+
+    found, why  the balance of the lowest air and the floor, and why at its moment; "" where it was asked for
+    """
     lines = [*levels_table(scenario, dataset, system), ""]
     lines += _sentences(layering(scenario, dataset, system))
-    lines += _sentences(dampness(scenario, dataset, system))
+    lines += ["", *cold(scenario, found, system, why), ""]
+    lines += _sentences(comfort(scenario, dataset, system))
+    lines += ["", *_sentences(dampness(scenario, dataset, system))]
     for comparison in comparisons:
         lines += ["", *compared(comparison, system)]
     return [*lines, *notes(comparisons)]

@@ -9,6 +9,7 @@ from simtent.assess import damp
 from simtent.assess.curves import Curve, seconds_of
 from simtent.assess.damp import Lying
 from simtent.assess.moments import clock
+from simtent.scenario.damp import Damp
 from simtent.scenario.scenario import Scenario
 from simtent.tell.wished import Wished
 from simtent.tell.words import degrees, short_length
@@ -37,11 +38,23 @@ def dampness(scenario: Scenario, dataset: xr.Dataset, system: System) -> Iterato
     night, (_, rise) = scenario.night, Wished.of(scenario).in_bed
     came, went = _ledger(dataset, rise)
     morning = clock(night, rise)
+    yield "Damp", _counted(scenario)
     yield "Water until " + morning, f"{_grams_of(came)}. It went: {_grams_of(went)}"
     yield from _lying(dataset, rise, morning, system)
     yield from _drip(scenario, dataset)
     yield "Water in the bags", _bags(scenario, dataset, rise)
     yield "Dew point at " + morning, _dew_points(dataset, rise, system)
+
+
+def _counted(scenario: Scenario) -> str:
+    """By what numbers damp is counted."""
+    section = scenario.damp or Damp()
+    each = [f"{1000.0 * 3600.0 * flow:.0f} g/h" for flow in (section.breath_each, section.skin_each)]
+    by = "the usual numbers" if section == Damp() else "the file's numbers"
+    return (
+        f"counted by {by}: each sleeper breathes out {each[0]} and gives {each[1]} to the bag; [damp] changes them, "
+        "--set damp=none leaves damp out. Nothing here was measured in a tent"
+    )
 
 
 def grams(mass: float) -> str:
@@ -77,7 +90,10 @@ def _lying(dataset: xr.Dataset, seconds: float, morning: str, system: System) ->
     frosted = [it.lowest for it in everything if it.kind == "frost" and it.lowest is not None]
     if frosted:
         height = short_length(min(frosted), system)
-        yield "Lowest frost on the skin", f"{height} above the ground: a bag that touches it gets wet as it melts"
+        yield (
+            "Lowest frost on the skin",
+            f"{height} above the ground: a bag that touches it gets wet as it melts",
+        )
 
 
 def _told(it: Lying, system: System) -> str:

@@ -57,8 +57,9 @@ def layering(scenario: Scenario, dataset: xr.Dataset, system: System) -> Iterato
         low, high = (
             kelvins(curve(dataset, f"head_over_floor_{side}").at(moment), system) for side in ("low", "high")
         )
-        causes = "from what nobody has measured, how the air mixes and rises counted in"
-        yield "Usual range at the most", f"{low} to {high}: two nights in three, {causes}"
+        causes = ", ".join(prior.label for prior in scenario.priors())
+        unsure = f"from {causes}; plumes and currents are not counted and can change more"
+        yield "Usual range at most", f"{low} to {high}: two nights in three, {unsure}"
     yield "How far to trust it", UNCHECKED
 
 

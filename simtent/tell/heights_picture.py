@@ -7,7 +7,6 @@ from typing import Any
 import xarray as xr
 from matplotlib.axes import Axes
 from matplotlib.figure import Figure
-from matplotlib.patheffects import withStroke
 
 from simtent.assess.moments import clock, local
 from simtent.scenario.scenario import Scenario
@@ -38,7 +37,11 @@ class Shown:
 
 
 def to_bytes(
-    scenario: Scenario, dataset: xr.Dataset, system: System, moments: Sequence[Shown], more: Sequence[float] = ()
+    scenario: Scenario,
+    dataset: xr.Dataset,
+    system: System,
+    moments: Sequence[Shown],
+    more: Sequence[float] = (),
 ) -> bytes:
     """Draw the night by heights; the picture as a PNG file that says whose it is.
 
@@ -49,12 +52,18 @@ def to_bytes(
 
 
 def draw(
-    scenario: Scenario, dataset: xr.Dataset, system: System, moments: Sequence[Shown], more: Sequence[float] = ()
+    scenario: Scenario,
+    dataset: xr.Dataset,
+    system: System,
+    moments: Sequence[Shown],
+    more: Sequence[float] = (),
 ) -> Figure:
     """The picture: cautions, isotherms, heat release and loads, profiles, what kind of thing this is."""
     figure = frame.blank()
     top = figure.add_axes((look.LEFT, BOTTOM, RIGHT - look.LEFT, TOP - BOTTOM))
-    strip = figure.add_axes((look.LEFT, STRIP_BOTTOM, RIGHT - look.LEFT, STRIP_TOP - STRIP_BOTTOM), sharex=top)
+    strip = figure.add_axes(
+        (look.LEFT, STRIP_BOTTOM, RIGHT - look.LEFT, STRIP_TOP - STRIP_BOTTOM), sharex=top
+    )
     top.grid(visible=False)
     draw_heat(strip, dataset, system)
     draw_isotherms(top, dataset, system)
@@ -97,9 +106,20 @@ def _levels(axes: Axes, dataset: xr.Dataset, more: Sequence[float], system: Syst
     places = placing.apart([height for _, height, _ in marked], distance, top)
     right = axes.get_xlim()[1]
     for (name, height, style), place in zip(marked, places, strict=True):
-        own: dict[str, Any] = {"color": look.INK, "lw": 0.9, "ls": (0, (5, 3)) if style == "-" else (0, (1, 2))}
+        own: dict[str, Any] = {
+            "color": look.INK,
+            "lw": 0.9,
+            "ls": (0, (5, 3)) if style == "-" else (0, (1, 2)),
+        }
         axes.axhline(height, **own)
-        arrow = {"arrowstyle": "-", "lw": 0.6, "shrinkA": 1, "shrinkB": 0, "relpos": (0.0, 0.5), "color": look.QUIET}
+        arrow = {
+            "arrowstyle": "-",
+            "lw": 0.6,
+            "shrinkA": 1,
+            "shrinkB": 0,
+            "relpos": (0.0, 0.5),
+            "color": look.QUIET,
+        }
         axes.annotate(
             name if len(name) <= 8 else f"{name[:7]}.", (right, height), xytext=(1.03 * right, place),
             va="center", size=look.SMALLEST_TEXT, weight="bold" if name == "cot" else "normal",

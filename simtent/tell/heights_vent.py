@@ -40,7 +40,9 @@ def draw(comparison: Comparison, system: System) -> Figure:
     _above(figure, UPPER + HEIGHT, "felt at the cot when coldest in bed", look.FELT_LINE)
     _above(figure, LOWER + HEIGHT, "water on the skin in the morning, g", look.AIR_LINE)
     evening = local(scenario.night, 0.0)
-    frame.heading(figure, scenario, f"{occasion(scenario)} of {evening:%Y-%m-%d}: opening the {comparison.what}")
+    frame.heading(
+        figure, scenario, f"{occasion(scenario)} of {evening:%Y-%m-%d}: opening the {comparison.what}"
+    )
     frame.footing(figure, scenario, " Keep vents open.")
     how: dict[str, Any] = {"color": look.QUIET, "size": look.SMALLEST_TEXT}
     figure.text(RIGHT, LOWER - 0.052, f"{comparison.what}, share open", ha="right", va="top", **how)
@@ -79,11 +81,15 @@ def _water(axes: Axes, nights: Sequence[Other]) -> None:
     axes.text(0.0, 0.03, words, transform=axes.transAxes, color=look.DEW_LINE, size=look.SMALLEST_TEXT)
 
 
-def _line(axes: Axes, nights: Sequence[Other], values: Sequence[float], colour: str, dashes: Any = "-") -> None:
+def _line(
+    axes: Axes, nights: Sequence[Other], values: Sequence[float], colour: str, dashes: Any = "-"
+) -> None:
     at = [_percent(night) for night in nights]
     axes.plot(at, values, color=colour, lw=1.6, ls=dashes, zorder=3)
     for x, y, night in zip(at, values, nights, strict=True):
-        axes.plot([x], [y], marker="o", ms=7 if night.given else 5, color=colour, mec="white", mew=0.8, zorder=4)
+        axes.plot(
+            [x], [y], marker="o", ms=7 if night.given else 5, color=colour, mec="white", mew=0.8, zorder=4
+        )
 
 
 def _number(axes: Axes, night: Other, value: float, text: str, colour: str, *, above: bool) -> None:

@@ -18,7 +18,11 @@ OUTDOORS = "#6a6a76"
 HEAT, HEAT_FILL = "#a3400a", "#f0b48c"
 WOOD, WOOD_FILL, COALS = "#7a5c1e", "#e3d3a8", "#a01616"
 COLD_AIR, MILD_AIR, WARM_AIR = "#cddff0", "#f5f2ec", "#f8cfa8"  # layers, from the coldest to the warmest
-ISOTHERMS = ("#d3e8f8", "#f4dfb6", "#d8753b")  # from the coldest to the warmest, ever darker; even steps between them
+ISOTHERMS = (
+    "#d3e8f8",
+    "#f4dfb6",
+    "#d8753b",
+)  # from the coldest to the warmest, ever darker; even steps between them
 AIR_LINE, FELT_LINE, DEW_LINE = "#12355b", "#96360a", "#4d5a1c"
 COMES_IN, GOES_OUT = "#1b5690", "#9a3c08"
 STREAMS = {

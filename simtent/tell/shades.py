@@ -23,7 +23,7 @@ def even(ends: Sequence[str], count: int) -> list[str]:
     length = np.concatenate([[0.0], np.cumsum(np.linalg.norm(np.diff(path, axis=0), axis=1))])
     wanted = np.linspace(0.0, length[-1], max(count, 2))[:count]
     chosen = np.column_stack([np.interp(wanted, length, axis) for axis in path.T])
-    return [mpl.colors.to_hex(to_rgb(lab)) for lab in chosen]
+    return [mpl.colors.to_hex(tuple(to_rgb(lab).tolist())) for lab in chosen]
 
 
 def to_lab(rgb: Floats) -> Floats:

@@ -15,6 +15,7 @@ from simtent.verbs.hours import hour_faults, once_faults
 if TYPE_CHECKING:
     import xarray as xr
 
+    from simtent.balance import Balances
     from simtent.scenario.scenario import Scenario
     from simtent.tell.compared import Comparison
     from simtent.tell.heights_picture import Shown
@@ -49,7 +50,7 @@ def run(options: argparse.Namespace) -> None:
             *summary.heading(scenario),
             "",
             *([*block(found, FOUND), ""] if found else []),
-            *heights.told(scenario, dataset, comparisons, system),
+            *heights.told(scenario, dataset, *_balance(options, scenario, dataset), comparisons, system),
         ]
     )
     if unwritten:  # the answer is shown all the same
@@ -61,13 +62,23 @@ def _faults(options: argparse.Namespace, scenario: "Scenario | None") -> list[Fa
     """What is wrong with what is asked for; without a scenario only how times are written."""
     if scenario and scenario.shelter is None:
         what = "a stove in the open has no levels: there are no heights to tell of"
-        return [Fault(what, file=str(options.file), key="shelter", todo="Give it a shelter, or ask: simtent night")]
+        return [
+            Fault(
+                what, file=str(options.file), key="shelter", todo="Give it a shelter, or ask: simtent night"
+            )
+        ]
     faults = once_faults("--flows-at", options.flows_at) + once_faults("--balance-at", options.balance_at)
     at = parts_of(options.at)
     if len(at) > MOST_PROFILES:
         todo = "Leave some away, or run again with another --out"
-        faults.append(Fault(f"{len(at)} times are given, {MOST_PROFILES} at most are drawn", file="--at", todo=todo))
-    for option, asked in (("--at", at), ("--flows-at", options.flows_at), ("--balance-at", options.balance_at)):
+        faults.append(
+            Fault(f"{len(at)} times are given, {MOST_PROFILES} at most are drawn", file="--at", todo=todo)
+        )
+    for option, asked in (
+        ("--at", at),
+        ("--flows-at", options.flows_at),
+        ("--balance-at", options.balance_at),
+    ):
         faults += hour_faults(option, asked, scenario)
     if scenario:
         try:
@@ -107,6 +118,19 @@ def _files(
     if options.vent is not None:
         whole[more[-1]] = heights_vent.to_bytes(comparisons[-1], system)
     return whole
+
+
+def _balance(
+    options: argparse.Namespace, scenario: "Scenario", dataset: "xr.Dataset"
+) -> "tuple[Balances, str]":
+    """What keeps the floor cold at the time asked for, or when the cot is coldest, and in words why then."""
+    from simtent.balance import balances  # noqa: PLC0415
+    from simtent.run import run as solve  # noqa: PLC0415
+    from simtent.tell import heights  # noqa: PLC0415
+
+    if options.balance_at:
+        return balances(solve(scenario), scenario.night.seconds_at(options.balance_at[0])), ""
+    return balances(solve(scenario), heights.coldest(scenario, dataset)), "cot coldest in bed"
 
 
 def _moments(options: argparse.Namespace, scenario: "Scenario", dataset: "xr.Dataset") -> "list[Shown]":

@@ -16,7 +16,11 @@ PLACES = {"free": "free", "wall": "at a wall", "corner": "in a corner"}
 FIXED = {"low vent": "low_vent", "ridge vent": "ridge_vent"}
 LOWEST = 0.01  # m, of a named level
 MOST = 6  # nights of one comparison
-A_FAN = '[shelter.fan] with flow = "60 m3/h", from = "1.8 m", to = "30 cm"; for one run: --set shelter.fan.flow="60 m3/h"'
+FEWER = "Leave some away, or run again with another --out"
+A_FAN = (
+    '[shelter.fan] with flow = "60 m3/h", from = "1.8 m", to = "30 cm"; for one run, a fan that mixes: '
+    '--set shelter.fan.flow="60 m3/h"'
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,7 +56,8 @@ def wanted(options: argparse.Namespace, scenario: "Scenario") -> Iterator[Wanted
         "--fan": (options.fan, _fan),
         "--vent": (options.vent, _vent),
     }
-    found, faults = [], []
+    found: list[Wanted] = []
+    faults: list[Fault] = []
     for option, (given, read) in readers.items():
         try:
             if given is not None:
@@ -74,10 +79,14 @@ def _cot(option: str, given: Sequence[str], scenario: "Scenario", system: System
         try:
             height = float(text) if _is_number(text) else to_si(text, "length")
         except InputError as error:
-            raise InputError(Fault(error.faults[0].what, option, value=text, allowed=allowed, todo=todo)) from None
+            raise InputError(
+                Fault(error.faults[0].what, option, value=text, allowed=allowed, todo=todo)
+            ) from None
         if not LOWEST <= height < peak:
             where = "at the peak or above it" if height >= peak else "on the ground or in it"
-            raise InputError(Fault(f"the cot would be {where}", option, value=text, allowed=allowed, todo=todo))
+            raise InputError(
+                Fault(f"the cot would be {where}", option, value=text, allowed=allowed, todo=todo)
+            )
         return Change(shown(height), {"levels.cot": f"{height:.6f} m"}, height)
 
     def shown(height: float) -> str:
@@ -98,7 +107,9 @@ def _stove(option: str, given: Sequence[str], scenario: "Scenario", _system: Sys
         place = next((place for word, place in PLACES.items() if text.lower() in (word, place)), None)
         if place is None:
             guess = nearest(text, PLACES) or todo
-            raise InputError(Fault("unknown place for a stove", option, value=text, allowed=allowed, todo=guess))
+            raise InputError(
+                Fault("unknown place for a stove", option, value=text, allowed=allowed, todo=guess)
+            )
         return Change(place, {f"{section}.stands": place})
 
     return Wanted(option, "stove", _each(option, given, read, allowed, todo), Change(source.stands, {}))
@@ -131,7 +142,10 @@ def _vent(option: str, given: Sequence[str], scenario: "Scenario", _system: Syst
     asked = next(iter(names), None)
     name = max(vents, key=lambda it: vents[it].at) if asked is None else _named(option, asked, vents)
     shares = [text.partition("=")[2] if "=" in text else text for text in given]
-    allowed, todo = "0 % to 100 %", "Write shares of it, for example --vent 0,50,100 or --vent 'low vent=0%,100%'"
+    allowed, todo = (
+        "0 % to 100 %",
+        "Write shares of it, for example --vent 0,50,100 or --vent 'low vent=0%,100%'",
+    )
 
     def read(text: str) -> Change:
         share = _share(option, text, allowed, todo)
@@ -158,12 +172,16 @@ def _share(option: str, text: str, allowed: str, todo: str) -> float:
     try:
         share = float(text) / 100.0 if _is_number(text) else to_si(text, "share")
     except InputError as error:
-        raise InputError(Fault(error.faults[0].what, option, value=text, allowed=allowed, todo=todo)) from None
+        raise InputError(
+            Fault(error.faults[0].what, option, value=text, allowed=allowed, todo=todo)
+        ) from None
     if not 0.0 <= share <= 1.0:
         raise InputError(Fault("no such share of a vent", option, value=text, allowed=allowed, todo=todo))
     if _is_number(text) and 0.0 < share < 0.01:
         percent = f'Write "{100.0 * share:g} %" if that is meant, or {100.0 * float(text):g}'
-        raise InputError(Fault("bare numbers are per cent", option, value=text, allowed=allowed, todo=percent))
+        raise InputError(
+            Fault("bare numbers are per cent", option, value=text, allowed=allowed, todo=percent)
+        )
     return share
 
 
@@ -176,7 +194,9 @@ def _each(
         raise InputError(Fault("nothing is given to compare", option, value="", allowed=allowed, todo=todo))
     changes = {change.words: change for change in map(read, parts)}
     if len(changes) > MOST:
-        raise InputError(Fault(f"{len(changes)} are given, {MOST} at most are compared", option, todo="Leave some away"))
+        raise InputError(
+            Fault(f"{len(changes)} are given, {MOST} at most are compared", option, todo="Leave some away")
+        )
     return tuple(changes.values())
 
 
