@@ -155,7 +155,7 @@ def at_face(
 
 
 def at_bags(damp: Damp, k: int, pressure: float, ratio: float, air: float) -> tuple[float, float]:
-    """Vapour that gets out of the bags in layer k, and that stays in them [kg/s]; ratio and temperature of the air [K]."""
+    """Vapour that gets out of the bags in layer k, and that stays in them [kg/s]; the air's ratio and temperature."""
     shell = air + damp.bag_over
     room = damp.bag_area[k] * deposition(BAG_FILM, air, shell, vapour_pressure(ratio, pressure), pressure)
     out = passing(damp.skin[k], -room)

@@ -27,8 +27,9 @@ def add_damp_slopes(
     step: float,
     capacity: Array,
 ) -> None:
-    """Slopes of faces, bags, wet things and of the air that carries vapour; `after` are temperatures a step on [K], `outside`
-    the humidity ratio outdoors [kg/kg].
+    """Slopes of faces, bags, wet things and of the air that carries vapour.
+
+    `after` are temperatures a step on [K], `outside` is the humidity ratio outdoors [kg/kg].
     """
     add_carrying_slopes(out, damp, flows)
     for k in range(films.node.size):
