@@ -6,6 +6,7 @@ from simtent.assess.air_findings import air_findings
 from simtent.assess.cautions import DEFERS, standing
 from simtent.assess.close_findings import close_findings
 from simtent.assess.comfort_findings import comfort_findings
+from simtent.assess.damp_findings import damp_findings
 from simtent.assess.findings import LEVELS, Finding
 from simtent.assess.instruments import instrument_findings
 from simtent.assess.spill_findings import spill_findings
@@ -31,6 +32,7 @@ def assess(scenario: Scenario, dataset: xr.Dataset) -> tuple[Finding, ...]:
         *spill_findings(scenario, dataset),
         *air_findings(scenario, dataset),
         *comfort_findings(scenario, dataset),
+        *damp_findings(scenario, dataset),
         *instrument_findings(scenario),
     ]
     return (
