@@ -13,7 +13,8 @@ from simtent.units import System, show
 
 Pair = tuple[str, str]
 KINDS = (("air", "level_temperature"), ("felt", "operative_temperature"))
-NAME, HEIGHT, COLDEST, OTHER = 9, 8, 9, 8  # widths of the columns
+NAME, HEIGHT = 9, 8  # widths of the first columns
+CELLS = {"coldest": 9, "hottest": 8, "bed": 6, "rise": 7}  # the others, of air and of felt temperature
 UNCHECKED = (
     "the size of this layering has not been checked against a stove-heated shelter: no measured profile of one was "
     "found, so take it as a sketch; three thermometers in your own would tell more"
@@ -25,9 +26,8 @@ def levels_table(scenario: Scenario, dataset: xr.Dataset, system: System) -> lis
     wished, night = Wished.of(scenario), scenario.night
     begin, end = wished.in_bed
     bed, rise = clock(night, begin), clock(night, end)
-    wide = COLDEST + 3 * OTHER
-    titles = "".join(_title(word, wide) for word, _ in KINDS)
-    names = _cells(["coldest", "hottest", "at bed", "at rise"]) * len(KINDS)
+    titles = "".join(f"  {f'{word} ':-<{sum(CELLS.values()) - 2}}" for word, _ in KINDS)
+    names = _cells(list(CELLS)) * len(KINDS)
     lines = [f"{degree_unit(system):<{NAME + HEIGHT}}{titles}".rstrip(), f"{'':<{NAME + HEIGHT}}{names}"]
     pairs = zip(dataset["level"].values.tolist(), dataset["level_height"].values.tolist(), strict=True)
     for name, height in sorted(pairs, key=lambda pair: -pair[1]):
@@ -68,13 +68,8 @@ def kelvins(difference: float, system: System) -> str:
     return show(difference, "temperature_difference", system, 0)
 
 
-def _title(word: str, wide: int) -> str:
-    return f"{word} ".rjust(COLDEST - 5 + len(word)).ljust(wide, "-")[: wide - 1].rjust(wide)
-
-
 def _cells(cells: Sequence[str]) -> str:
-    first, *others = cells
-    return first.rjust(COLDEST) + "".join(cell.rjust(OTHER) for cell in others)
+    return "".join(cell.rjust(width) for cell, width in zip(cells, CELLS.values(), strict=True))
 
 
 def _row(given: Curve, wished: Wished, system: System) -> str:

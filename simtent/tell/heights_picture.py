@@ -7,6 +7,7 @@ from typing import Any
 import xarray as xr
 from matplotlib.axes import Axes
 from matplotlib.figure import Figure
+from matplotlib.ticker import MaxNLocator
 
 from simtent.assess.moments import clock, local
 from simtent.scenario.scenario import Scenario
@@ -22,7 +23,7 @@ from simtent.units import System, number, unit_name
 RIGHT = 0.845  # of the isotherms, a share of the width
 TOP, BOTTOM = 0.832, 0.56  # of the isotherms
 STRIP_TOP, STRIP_BOTTOM = 0.5, 0.445  # of the heat
-PROFILES_TOP, PROFILES_BOTTOM = 0.378, 0.115
+PROFILES_TOP, PROFILES_BOTTOM = 0.378, 0.125
 BETWEEN = 0.035  # two profiles
 LETTERS = "ABC"
 MOST = len(LETTERS)  # profiles that stay legible beside each other
@@ -154,7 +155,7 @@ def _profiles(
         _ticks_of_height(axes, system)
         if k:
             axes.tick_params(labelleft=False)
-        axes.locator_params(axis="x", nbins=4)
+        axes.xaxis.set_major_locator(MaxNLocator(5 - len(panels), prune="both"))
         head = f"{LETTERS[k]}  {clock(scenario.night, shown.seconds)}"
         figure.text(left, PROFILES_TOP + 0.028, head, weight="bold", va="center")
         if shown.why:

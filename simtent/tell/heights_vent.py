@@ -1,6 +1,7 @@
 """One picture of what opening a vent does: to the warmth at the cot, and to the water left in the morning."""
 
 from collections.abc import Sequence
+from itertools import pairwise
 from typing import Any
 
 from matplotlib.axes import Axes
@@ -11,8 +12,8 @@ from simtent.assess import damp
 from simtent.assess.moments import local
 from simtent.tell import frame, look
 from simtent.tell.compared import Comparison, Other, felt_coldest, left_on_skin
-from simtent.tell.words import degree_number, degrees, occasion, whole
-from simtent.units import System
+from simtent.tell.words import ZERO_CELSIUS, degree_number, degrees, occasion, whole
+from simtent.units import System, show
 
 LEFT, RIGHT = 0.12, 0.88  # of the axes, shares of the width
 UPPER, LOWER, HEIGHT = 0.545, 0.185, 0.265  # bottoms and height of the two axes
@@ -54,8 +55,16 @@ def _felt(axes: Axes, nights: Sequence[Other], system: System) -> None:
     shown = [degree_number(value, system) for value in celsius]
     _line(axes, nights, shown, look.FELT_LINE)
     _fit(axes, shown, least=4.0)
-    for night, value, felt in zip(nights, shown, celsius, strict=True):
-        _number(axes, night, value, degrees(felt, system), look.FELT_LINE, above=True)
+    for night, value, text in zip(nights, shown, _told(celsius, system), strict=True):
+        _number(axes, night, value, text, look.FELT_LINE, above=True)
+
+
+def _told(celsius: Sequence[float], system: System) -> list[str]:
+    """Temperatures in whole degrees; with a decimal where two in a row would read alike."""
+    texts = [degrees(value, system) for value in celsius]
+    if all(one != other for one, other in pairwise(texts)):
+        return texts
+    return [show(value + ZERO_CELSIUS, "temperature", system, 1) for value in celsius]
 
 
 def _water(axes: Axes, nights: Sequence[Other]) -> None:

@@ -60,10 +60,10 @@ def draw_isotherms(axes: Axes, dataset: xr.Dataset, system: System) -> None:
     drawn: list[Isotherm] = []
     freezing = degree_number(FREEZING, system)
     if shown.min() < freezing < shown.max():
-        line = axes.contour(hours, at, shown, [freezing], colors=look.COT, linewidths=1.8)
+        line = axes.contour(hours, at, shown, [freezing], colors=look.COT, linewidths=1.8, linestyles="-")
         drawn += _isotherms(line, look.COT, "bold")
     if levels.size > 2:
-        lines = axes.contour(hours, at, shown, levels[1:-1], colors=look.INK, linewidths=0.5, alpha=0.55)
+        lines = axes.contour(hours, at, shown, levels[1:-1], colors=look.INK, linewidths=0.5, linestyles="-")
         drawn += [isotherm for isotherm in _isotherms(lines) if isotherm.value != freezing]
     _number(axes, drawn)
 

@@ -194,9 +194,7 @@ def _each(
         raise InputError(Fault("nothing is given to compare", option, value="", allowed=allowed, todo=todo))
     changes = {change.words: change for change in map(read, parts)}
     if len(changes) > MOST:
-        raise InputError(
-            Fault(f"{len(changes)} are given, {MOST} at most are compared", option, todo="Leave some away")
-        )
+        raise InputError(Fault(f"{len(changes)} are given, {MOST} are compared at most", option, todo=FEWER))
     return tuple(changes.values())
 
 

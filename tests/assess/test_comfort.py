@@ -24,6 +24,7 @@ from simtent.assess.findings import LEVELS, Finding
 from simtent.assess.heights import awake, in_bed
 from simtent.physics.clothed import MINIMAL, NEUTRAL, Surroundings
 from simtent.physics.clothing import CLO, required
+from simtent.physics.moist import saturation_over_water
 from simtent.scenario.load import load
 from simtent.scenario.scenario import Scenario
 from tests import fake_fire, fake_night
@@ -157,17 +158,19 @@ def test_share_that_complains(camp: Scenario, night: xr.Dataset, difference: flo
 
 
 def test_clothing_is_asked_for_at_the_coldest_waking_hour(camp: Scenario, night: xr.Dataset) -> None:
-    found = dressed(camp, falling(night))
+    """Felt is the mean of air and of what is seen: at -18 degC and in air of -28, that is -8 degC."""
+    cold = lines(night, felt_temperature=lambda t, _z: 10.0 - 2.0 * t, air_temperature=lambda t, _z: -2.0 * t)
+    found = dressed(camp, cold)
     assert found is not None
     assert (found.moment, found.air, found.felt) == (
         14.0 * 3600.0,
-        pytest.approx(-19.0),
+        pytest.approx(-28.0),
         pytest.approx(-18.0),
     )
-    vapour = float(vapour_at(camp, falling(night), 0.6)[-1])
-    around = Surroundings(254.15, 256.15, 0.1, min(vapour / 135.0, 1.0))  # 135 Pa: over water at -19 degC
+    vapour = float(vapour_at(camp, cold, 0.6)[-1])
+    around = Surroundings(245.15, 265.15, 0.1, min(vapour / saturation_over_water(245.15), 1.0))
     for clo, strain in ((found.neutral, NEUTRAL), (found.minimal, MINIMAL)):
-        assert clo == pytest.approx(required(around, SITTING, strain).basic / CLO, rel=0.01)
+        assert clo == pytest.approx(required(around, SITTING, strain).basic / CLO, rel=1e-6)
     assert found.minimal < found.neutral
     assert "speed" in found.beyond and "air" not in found.beyond
 
