@@ -95,6 +95,32 @@ def fire_trees(
     return tree | draw(burning(night, minutes, edge, levels, draft=draft))
 
 
+def damp_nights(**options):
+    """Strategy for built scenarios with a known heat that count damp; options as for `scenario_trees`."""
+    return damp_trees(**options).map(built)
+
+
+def damp_trees(**options):
+    """Strategy for valid scenarios that count damp as nested dicts of TOML values; options as for `scenario_trees`."""
+    return st.builds(_dampened, scenario_trees(**options), *_damps())
+
+
+def damp_fires(**options):
+    """Strategy for built scenarios with a fire in a shelter that count damp; options as for `fire_trees`."""
+    trees = fire_trees(**{"shapes": tuple(SHAPES)} | options)
+    return st.builds(_dampened, trees, *_damps()).map(built)
+
+
+def _damps():
+    """[damp] but for the height of wet gear, and that height as a share of the peak's; 0: it is not given."""
+    return some(SECTIONS["damp"], skip=("gear_at",)), st.sampled_from([0.0, 0.2, 0.9])
+
+
+def _dampened(tree, damp, share):
+    height = {"gear_at": f"{share * _peak(tree['shelter']):.3f} m"} if share else {}
+    return tree | {"damp": damp | height}
+
+
 @st.composite
 def _around(draw, night, minutes, outdoors):
     """What every scenario has."""

@@ -17,6 +17,7 @@ CF_NAMES = {  # CF standard name table v85 (cfconventions.org): name -> canonica
     "air_temperature": "K",
     "wind_speed": "m s-1",
     "surface_downwelling_shortwave_flux_in_air": "W m-2",
+    "humidity_mixing_ratio": "1",
 }
 
 
@@ -56,7 +57,7 @@ def assert_same(left: xr.Dataset, right: xr.Dataset) -> None:
 
 
 def test_standard_names_and_units_are_of_the_cf_table() -> None:
-    same = {"K": "degC"}  # CF allows any unit convertible to the canonical one
+    same = {"K": "degC", "1": "kg kg-1"}  # CF allows any unit convertible to the canonical one
     for variable in schema.TABLE.values():
         if variable.standard_name:
             canonical = CF_NAMES[variable.standard_name]
@@ -239,7 +240,7 @@ def test_label_refuses_unknown_and_missing_attributes() -> None:
         (lambda n: n.isel(time=slice(None, None, -1)), "time: does not rise"),
         (lambda n: n.assign_attrs(energy_residual=np.float64(2e-6)), "must close to 1e-06"),
         (lambda n: n.assign_attrs(energy_residual=np.float64(np.nan)), "must close"),
-        (lambda n: n.assign_attrs(schema=np.int64(1)), "schema 1 where this version reads 5"),
+        (lambda n: n.assign_attrs(schema=np.int64(1)), "schema 1 where this version reads 6"),
         (lambda n: n.assign_attrs(invented="yes"), "attribute invented: not int"),
         (lambda n: n.drop_attrs(), "air_temperature: attributes"),
     ],

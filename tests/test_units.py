@@ -46,6 +46,7 @@ BASE = {
     "share": "dimensionless",
     "angle": "rad",
     "flow": "m**3/s",
+    "mass_flow": "kg/s",
     "permeance": "kg/s/m**2/Pa",
     "specific_heat": "J/kg/K",
 }

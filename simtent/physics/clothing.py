@@ -130,9 +130,12 @@ def limited_exposure(around: Surroundings, doing: Activity, strain: Strain, basi
         raise ValueError(f"insulation of clothing is {basic} m2 K/W, 0 or more is possible")
     body = clothed(around, doing, strain)
     worn = body.while_worn(basic)
-    most = body.dry(worn, body.skin)  # were the clothing's surface as warm as the skin
-    through: float = brentq(lambda heat: heat - body.dry(worn, body.skin - worn * heat), *sorted((0.0, most)))
-    lost = through - body.left(worn)
+    # The clothing's surface is neither warmer nor colder than all of these.
+    ends = sorted((body.skin, body.air, body.radiant))
+    surface: float = brentq(
+        lambda kelvin: body.skin - kelvin - worn * body.dry(worn, kelvin), ends[0], ends[2]
+    )
+    lost = body.dry(worn, surface) - body.left(worn)
     return HEAT_DEBT / lost if lost > 0.0 else inf
 
 

@@ -20,6 +20,7 @@ MELT_FILM = 40.0  # W/(m2 K), from fabric into ice that melts on it, or water th
 RUNS_OFF = 60.0  # s, in which water that a surface cannot hold runs off
 FOGS_IN = 10.0  # s, in which air gives off as fog what it holds over saturation
 FOG_CORNER = 1e-5  # kg/kg
+NOTHING = 1e-30  # kg/s, whose eighth power is still a number
 NEWTON_STEPS = 4
 
 
@@ -287,7 +288,7 @@ def passing(given: float, room: float) -> float:
     ------
     Conservation of water; rounded as `rounding.larger` does it.
     """
-    if given <= 0.0 or room <= 0.0:
+    if given < NOTHING or room < NOTHING:
         return 0.0
     return given * room / larger(given, room)
 

@@ -9,7 +9,7 @@ WATER_TO_AIR = 0.621945  # molar mass of water over that of dry air; ASHRAE Hand
 GAS_CONSTANT_VAPOUR = 461.5  # J/(kg K)
 NEWTON_STEPS = 12
 CLOSE = 1e-7  # K
-LEAST_PRESSURE = 1e-4  # Pa, of vapour; saturation at about -125 degC, where the curve over ice still holds
+LEAST_PRESSURE = 1e-4  # Pa, of vapour; saturation at about -112 degC, where the curve over ice still holds
 
 
 def saturation_over_ice(temperature: float) -> float:

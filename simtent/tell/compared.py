@@ -6,6 +6,7 @@ from dataclasses import dataclass
 import xarray as xr
 
 from simtent.assess import damp
+from simtent.assess.comfort import sleeping
 from simtent.assess.curves import curve
 from simtent.scenario.scenario import Scenario
 from simtent.tell.heights_levels import head_over_floor
@@ -67,6 +68,8 @@ def notes(comparisons: Sequence[Comparison]) -> list[str]:
     if not comparisons:
         return []
     note = "coldest: in bed. over: head over floor, at most."
+    if comparisons[0].nights[0].scenario.crew.bag is not None:
+        note += " comfort: hours felt below what the bag's label calls so."
     if damp.counted(comparisons[0].nights[0].dataset):
         note += (
             " on skin: frost and water left in the morning; in bags: gained by then, an estimate; both in g."
@@ -107,12 +110,19 @@ def _columns(comparison: Comparison, system: System) -> Sequence[Column]:
         Column(("head", "hottest"), lambda night: degrees_of(_hottest(night))),
         Column(("", "over"), over),
     ]
+    if comparison.nights[0].scenario.crew.bag is not None:
+        columns.append(Column(("h below", "comfort"), _hours_below_comfort))
     if damp.counted(comparison.nights[0].dataset):
         columns += [
             Column(("water", "on skin"), lambda night: _grams(sum(left_on_skin(night).values()))),
             Column(("water", "in bags"), lambda night: _grams(_in_bags(night))),
         ]
     return columns
+
+
+def _hours_below_comfort(night: Other) -> str:
+    hours = sleeping(night.scenario, night.dataset, night.scenario.levels["cot"]).hours_below_comfort
+    return "" if hours is None else f"{hours:.1f}"
 
 
 def _hottest(night: Other) -> float:

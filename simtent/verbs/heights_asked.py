@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 from simtent.errors import Fault, InputError
 from simtent.scenario.nearest import nearest
-from simtent.units import System, number, show, to_si, unit_name
+from simtent.units import System, show, to_si
 
 if TYPE_CHECKING:
     from simtent.scenario.scenario import Scenario
@@ -90,7 +90,7 @@ def _cot(option: str, given: Sequence[str], scenario: "Scenario", system: System
         return Change(shown(height), {"levels.cot": f"{height:.6f} m"}, height)
 
     def shown(height: float) -> str:
-        return f"{number(height, 'length', system):.2f} {unit_name('length', system)}"
+        return f"{height / 0.0254:.3g} in" if system == "us" else f"{height:.2f} m"
 
     cot = scenario.levels["cot"]
     return Wanted(option, "cot at", _each(option, given, read, allowed, todo), Change(shown(cot), {}, cot))

@@ -218,18 +218,25 @@ class Air:
         return over
 
     def _room(self, layers):
-        """What a layer has too much goes up or down to the next, and neighbours mix; a fan without heights stirs."""
-        fan, temps = self.night.shelter.fan, layers.temps
-        stirred = 0.0
-        if fan is not None and fan.from_ is None:  # its flow goes both ways between the middles of two halves
-            stirred = law.CP * fan.flow * law.density(self.start, self.pressure) * self.edges[-1] / 2.0
+        """What a layer has too much goes up or down to the next, and neighbours mix."""
+        temps = layers.temps
         over = np.cumsum(layers.mass)[:-1]
-        for k, (flow, area) in enumerate(zip(over, self.drawing.section, strict=True)):
-            apart = self.middles[k + 1] - self.middles[k]
-            mixing = self.night.model.mixing * mixing_conductivity((temps[k + 1] - temps[k]) / apart)
-            watts = law.carried(flow, (mixing * area + stirred) / apart, temps[k] - ICE, temps[k + 1] - ICE)
+        for k, (flow, mixes) in enumerate(zip(over, self.conductances(temps), strict=True)):
+            watts = law.carried(flow, mixes, temps[k] - ICE, temps[k + 1] - ICE)
             layers.portions += [(k, -watts), (k + 1, watts)]
         return over
+
+    def conductances(self, temps):
+        """By which each layer mixes with the one above [W/K]; a fan without heights stirs."""
+        fan, stirred = self.night.shelter.fan, 0.0
+        if fan is not None and fan.from_ is None:  # its flow goes both ways between the middles of two halves
+            stirred = law.CP * fan.flow * law.density(self.start, self.pressure) * self.edges[-1] / 2.0
+        found = []
+        for k, area in enumerate(self.drawing.section):
+            apart = self.middles[k + 1] - self.middles[k]
+            mixing = self.night.model.mixing * mixing_conductivity((temps[k + 1] - temps[k]) / apart)
+            found.append((mixing * area + stirred) / apart)
+        return found
 
     def _hearth(self):
         """A stove gathers air from its legs to its top and its plume goes up to where the pipe leaves the room."""

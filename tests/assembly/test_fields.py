@@ -17,6 +17,7 @@ from simtent.scenario.quantity import Count, Factor, Quantity
 from tests.assembly import changes
 from tests.assembly.changes import anyhow, becomes, down, plus, times, up
 from tests.assembly.test_air_fields import AIR_KEYS
+from tests.assembly.test_damp_fields import DAMP_KEYS
 from tests.assembly.test_fire_fields import FIRE_KEYS
 from tests.assembly.test_ground_fields import GROUND_KEYS
 from tests.assembly.test_rules import RULE_KEYS
@@ -358,7 +359,7 @@ def test_a_ground_acts_by_its_row_of_the_table(ground):
 def test_no_number_is_forgotten():
     tried = {case.values[0].key for case in CHANGES + INERT}
     tried |= {f"shelter.{key}" for _, _, sizes in SIZES.values() for key in sizes}
-    tried |= {"shelter.contents.height"} | AIR_KEYS
+    tried |= {"shelter.contents.height"} | AIR_KEYS | DAMP_KEYS
     tried |= {"heat.table[].power"} if "heat.table" in tried else set()
     tried |= (
         SHELTER_KEYS | FIRE_KEYS | TENDING_KEYS | RULE_KEYS | GROUND_KEYS | SUN_KEYS | PLACE_KEYS | BED_KEYS

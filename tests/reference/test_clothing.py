@@ -375,6 +375,12 @@ def test_nothing_is_required_where_a_naked_body_is_too_warm():
     assert limited_exposure(hot, Activity(120.0), NEUTRAL, 0.0) == inf
 
 
+def test_clothing_thicker_than_any_lasts_too():
+    cold, doing = Surroundings(230.0, 233.0, 0.0, 0.0), Activity(45.0, 1.0, 0.125)
+    assert limited_exposure(cold, doing, NEUTRAL, 20.0) == inf
+    assert limited_exposure(cold, doing, NEUTRAL, 0.0) < 600.0
+
+
 def test_slow_air_and_standing_still_count_as_the_least():
     slow, least = (Surroundings(263.15, 263.15, speed, 0.5) for speed in (0.0, 0.4))
     stroll = Activity(110.0, 0.0052 * 52.0)

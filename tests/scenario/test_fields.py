@@ -65,7 +65,9 @@ def test_the_contract():
         stoking.rule[].from stoking.rule[].to stoking.rule[].when.level stoking.rule[].when.below
         stoking.rule[].when.coals stoking.rule[].load.* stoking.rule[].air stoking.rule[].damper
         stoking.rule[].most stoking.rule[].wake stoking.rule[].rearm
-        crew.asleep crew.heat_each crew.bag.comfort crew.bag.limit crew.pad
+        crew.asleep crew.heat_each crew.bag.comfort crew.bag.limit crew.pad crew.wet_gear
+        damp.breath_each damp.skin_each damp.bag_area damp.gear_at damp.gear_area damp.snow damp.wood
+        damp.wood_area damp.passes damp.holds
         model.walls model.leak_area model.leak_below_skirt model.heat model.mixing model.char_rate
         model.feedback model.gas_side model.layers
         what_if.spill instruments.carbon_monoxide instruments.flue

@@ -21,7 +21,7 @@ from tests.tell import heights_nights
 from tests.tell.heights_nights import AREAS, BREATH, CAME, DRIES, DRIPS, FROST, IN_BAGS, LIQUID
 
 SYSTEMS = ("us", "si")
-BED, RISE = 4.0, 13.0  # h from begin
+RISE = 13.0  # h from begin
 BALANCES = Balances(
     23400.0,
     0.34,
@@ -79,21 +79,22 @@ def test_parts_and_layers_of_surfaces() -> None:
 
 
 @pytest.mark.parametrize("system", SYSTEMS)
-def test_levels_by_hand(scenario: Scenario, night: xr.Dataset, system: str) -> None:
-    lines = levels_table(scenario, night, system)
+@pytest.mark.parametrize(("bed", "rise"), [("21:30", "06:30"), ("18:30", "20:00")])
+def test_levels_by_hand(scenario: Scenario, night: xr.Dataset, system: str, bed: str, rise: str) -> None:
+    lines = levels_table(scenario.replace({"wish.bed": bed, "wish.rise": rise}), night, system)
     assert lines[0].startswith({"us": "degF", "si": "degC"}[system])
     rows = {line.split()[0]: [int(cell) for cell in line.split()[3:]] for line in lines[2:6]}
     assert list(rows) == ["head", "waist", "cot", "floor"]
-    hours = np.arange(night.sizes["time"]) / 12.0
-    inside = (hours >= BED) & (hours <= RISE)
+    first, last = (12 * ((int(clock[:2]) - 17.5 + int(clock[3:]) / 60.0) % 24.0) for clock in (bed, rise))
     for level, cells in rows.items():
         wanted = []
         for variable in ("level_temperature", "operative_temperature"):
             values = night[variable].sel(level=level).values
-            wanted += [values[inside].min(), values.max(), values[48], values[156]]
+            in_bed = values[int(first) : int(last) + 1]
+            wanted += [in_bed.min(), values.max(), in_bed[0], in_bed[-1]]
         shown = wanted if system == "si" else [value * 1.8 + 32.0 for value in wanted]
         assert np.abs(np.array(cells) - shown).max() <= 0.5 + 1e-9
-    assert "from 21:30 to 06:30, in bed" in " ".join(lines)
+    assert f"from {bed} to {rise}, in bed" in " ".join(lines)
 
 
 def test_head_over_floor_with_its_range(scenario: Scenario, night: xr.Dataset) -> None:
@@ -225,6 +226,15 @@ def test_a_table_of_nights_by_hand(scenario: Scenario, night: xr.Dataset) -> Non
     assert lines[0].split() == ["cot", "at", "cot", "felt", "floor", "head", "water", "water"]
     assert lines[2].startswith("0.46 m (file) ") and lines[3].startswith("0.70 m  ")
     first, second = ([int(cell) for cell in line[16:].split()] for line in lines[2:])
+    air, felt = night["level_temperature"], night["operative_temperature"]
+    wanted = [
+        float(air.sel(level="cot")[48:157].min()),
+        float(felt.sel(level="cot")[48:157].min()),
+        float(air.sel(level="floor")[48:157].min()),
+        float(air.sel(level="head").max()),
+        float((air.sel(level="head") - air.sel(level="floor")).max()),
+    ]
+    assert np.abs(np.array(first[:5]) - wanted).max() <= 0.5 + 1e-9
     assert [b - a for a, b in zip(first, second, strict=True)][:5] == [5, 5, 5, 5, 0]
     share = RISE / 14.0
     ice, liquid = float(FROST[:-1] @ AREAS[:-1]), float(LIQUID[:-1] @ AREAS[:-1])
@@ -238,6 +248,19 @@ def test_without_damp_no_water_is_compared(scenario: Scenario) -> None:
     dry = fake_night.night(5.0)
     one = Comparison("fan", (Other("on", scenario, dry, given=True), Other("off", scenario, dry)))
     assert "water" not in "\n".join(compared(one, "si")) + "\n".join(notes([one]))
+
+
+def test_a_bags_label_is_held_against_every_night(scenario: Scenario, night: xr.Dataset) -> None:
+    labelled = scenario.replace("crew.bag", {"comfort": "10 degC", "limit": "-30 degC"})
+    both = comparison(labelled, night)
+    lines = compared(both, "si")
+    assert lines[0].split()[-4:] == ["h", "below", "water", "water"] and max(map(len, lines)) <= 80
+    hours = [float(line[16:].split()[5]) for line in lines[2:]]
+    centres, felt = fake_night.HEIGHTS, night["felt_temperature"].values
+    for told, height in zip(hours, (0.46, 0.7), strict=True):
+        at = np.array([np.interp(height, centres, row) for row in felt])[48:157]
+        assert told == pytest.approx(float((at < 10.0).mean()) * 9.0, abs=0.15)
+    assert "label calls so" in " ".join(notes([both]))
 
 
 # All of it.

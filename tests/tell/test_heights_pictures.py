@@ -137,9 +137,20 @@ def test_every_number_stands_where_the_air_has_that_temperature(
         assert there == pytest.approx(float(text.get_text()), abs=0.15 * float(levels[1] - levels[0]))
 
 
+def numbers(picture: Figure) -> list[mpl.transforms.Bbox]:
+    return boxes([text for text in picture.axes[0].texts if NUMBER.fullmatch(text.get_text())])
+
+
 def test_numbers_do_not_touch_each_other(scenario: Scenario, night: xr.Dataset) -> None:
-    axes = drawn(scenario, night).axes[0]
-    found = boxes([text for text in axes.texts if NUMBER.fullmatch(text.get_text())])
+    found = numbers(drawn(scenario, night))
+    assert len(found) > 4
+    assert not any(one.overlaps(other) for one, other in combinations(found, 2))
+
+
+def test_numbers_of_a_sudden_warmth_do_not_touch_either(scenario: Scenario, night: xr.Dataset) -> None:
+    hours, heights = np.arange(169)[:, None] / 12.0, fake_night.HEIGHTS
+    front = 40.0 / (1.0 + np.exp(-12.0 * (hours - 6.0))) * (0.95 + 0.05 * heights)
+    found = numbers(drawn(scenario, night.assign(air_temperature=(("time", "height"), front))))
     assert len(found) > 4
     assert not any(one.overlaps(other) for one, other in combinations(found, 2))
 
