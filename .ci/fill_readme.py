@@ -24,6 +24,7 @@ NIGHT = "simtent night scenarios/sedge_hollow.toml --air-at 02:00 --quiet"
 PICTURES = {  # as it is kept: as it is drawn
     ROOT / "scenarios" / "sedge_hollow.png": "scenarios/sedge_hollow.night.png",
     ROOT / "scenarios" / "sedge_hollow_air.png": "scenarios/sedge_hollow.night.air.png",
+    ROOT / "scenarios" / "sedge_hollow_heights.png": "scenarios/sedge_hollow.heights.png",  # by a block of its own
 }
 WIDTH = 585  # pixels, for a phone 390 points wide
 COLOURS = 256
@@ -81,9 +82,10 @@ def main(check: bool) -> int:
     """Fill or compare."""
     text = README.read_text(encoding="utf-8")
     wrong = []
+    unwanted = shutil.ignore_patterns("*.night.*", "*.heights.*")
     with tempfile.TemporaryDirectory() as name:
         folder = Path(name)
-        shutil.copytree(ROOT / "scenarios", folder / "scenarios", ignore=shutil.ignore_patterns("*.night.*"))
+        shutil.copytree(ROOT / "scenarios", folder / "scenarios", ignore=unwanted)
 
         def filled(found: re.Match[str]) -> str:
             printed = answers(found[1], folder)

@@ -97,10 +97,14 @@ def _levels_there(levels: Levels, places: Places) -> Iterator[Fault]:
         if not printable(name):
             fault = Fault("a level's name cannot be printed", allowed=PRINTABLE, todo="Give it a short name")
             yield places.put(fault, ("levels", name))
-    for name in ALWAYS:
-        if name not in levels.root:
-            fault = Fault(
-                f"the level {name} is always there",
-                todo=f"Give it a height, or leave {name} out for the usual one",
-            )
-            yield places.put(fault, ("levels", name))
+    missing = [name for name in ALWAYS if name not in levels.root]
+    if len(missing) == len(ALWAYS):
+        what, todo = "there are no levels", "Leave levels out for the usual ones, or give them heights"
+        yield places.put(Fault(what, allowed=f"{', '.join(ALWAYS)} are always there", todo=todo), ("levels",))
+        return
+    for name in missing:
+        fault = Fault(
+            f"the level {name} is always there",
+            todo=f"Give it a height, or leave {name} out for the usual one",
+        )
+        yield places.put(fault, ("levels", name))

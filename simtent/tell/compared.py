@@ -34,10 +34,11 @@ class Other:
 
 @dataclass(frozen=True, slots=True)
 class Comparison:
-    """Nights that differ in one thing: what that is, and the nights."""
+    """Nights that differ in one thing: what that is, the nights, and what holds whatever they show."""
 
     what: str
     nights: tuple[Other, ...]
+    caution: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,7 +61,7 @@ def compared(comparison: Comparison, system: System) -> list[str]:
         lines.append(
             f"{_short(words):<{LABEL}}" + "".join(column.cell(night).rjust(CELL) for column in columns)
         )
-    return lines
+    return [*lines, *paragraph(comparison.caution)]
 
 
 def notes(comparisons: Sequence[Comparison]) -> list[str]:

@@ -1,5 +1,6 @@
 """The picture of a night from floor to peak: isotherms over the hours, the fire's loads, profiles at chosen times."""
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
@@ -26,6 +27,7 @@ STRIP_TOP, STRIP_BOTTOM = 0.5, 0.445  # of the heat
 PROFILES_TOP, PROFILES_BOTTOM = 0.378, 0.125
 BETWEEN = 0.035  # two profiles
 LETTERS = "ABC"
+NEAR = 0.08  # of the width, closer than which two letters would touch
 MOST = len(LETTERS)  # profiles that stay legible beside each other
 
 
@@ -70,7 +72,7 @@ def draw(
     draw_isotherms(top, dataset, system)
     _ticks_of_height(top, system)
     _levels(top, dataset, more, system)
-    _marks(top, moments, scenario)
+    _marks(top, moments)
     draw_clock(top, [strip], scenario)
     draw_bed_and_rise(top, [strip], scenario, Wished.of(scenario))
     _profiles(figure, scenario, dataset, moments, system)
@@ -128,14 +130,17 @@ def _levels(axes: Axes, dataset: xr.Dataset, more: Sequence[float], system: Syst
         )  # fmt: skip
 
 
-def _marks(axes: Axes, moments: Sequence[Shown], scenario: Scenario) -> None:
-    """A dotted line and a letter at every time whose profile is drawn."""
+def _marks(axes: Axes, moments: Sequence[Shown]) -> None:
+    """A dotted line and a letter at every time whose profile is drawn; letters that would touch stand lower."""
+    before, low = -math.inf, False
     for letter, shown in zip(LETTERS, moments, strict=False):
         x = shown.seconds / 3600.0
+        low = not low and x - before < NEAR * axes.get_xlim()[1]
+        before = x
         axes.axvline(x, color=look.INK, lw=1.0, ls=(0, (1, 1.5)))
         axes.annotate(
-            letter, (x, 1.0), xycoords=("data", "axes fraction"), xytext=(0, -3), textcoords="offset points",
-            ha="center", va="top", weight="bold", zorder=7,
+            letter, (x, 1.0), xycoords=("data", "axes fraction"), xytext=(0, -20 if low else -3),
+            textcoords="offset points", ha="center", va="top", weight="bold", zorder=7,
             bbox={"boxstyle": "circle,pad=0.15", "fc": "white", "ec": look.INK, "lw": 0.7},
         )  # fmt: skip
 

@@ -32,6 +32,7 @@ WENT = {  # account -> words where energy leaves by it or is stored in it
     "drying": "into drying the wood",
     "pipe_outside": "from the pipe outside",
     "boiling": "with water boiled off on the stove",
+    "condensation": "into melting and drying",
     "stove_outdoors": "from stove and pipe to the outdoors",
     "stored_stove": "into the stove",
 }
@@ -42,6 +43,7 @@ CAME = {  # account -> words where energy comes in by it or is taken out of stor
     "sky_radiation": "sky and surroundings",
     "sun": "the sun",
     "leakage": "leaking air",
+    "condensation": "vapour that turned to dew and frost",
     "ground_edge": "ground at the floor's edge",
     "water_below": "water under the ice",
     "floor_outside": "air under the raised floor",

@@ -17,6 +17,8 @@ FIXED = {"low vent": "low_vent", "ridge vent": "ridge_vent"}
 LOWEST = 0.01  # m, of a named level
 MOST = 6  # nights of one comparison
 FEWER = "Leave some away, or run again with another --out"
+CLEAR = "The makers' clearances hold wherever the stove stands."
+AIRED = "Keep a low and a high vent open all night, whatever is warmer here."
 A_FAN = (
     '[shelter.fan] with flow = "60 m3/h", from = "1.8 m", to = "30 cm"; for one run, a fan that mixes: '
     '--set shelter.fan.flow="60 m3/h"'
@@ -34,12 +36,16 @@ class Change:
 
 @dataclass(frozen=True, slots=True)
 class Wanted:
-    """One comparison: the option that asks for it, what its table is headed by, its nights, and the file's own."""
+    """One comparison: the option that asks for it, what its table is headed by, its nights, and the file's own.
+
+    caution  what holds whatever its table shows
+    """
 
     option: str
     what: str
     changes: tuple[Change, ...]
     given: Change
+    caution: str = ""
 
 
 def parts_of(given: Sequence[str]) -> list[str]:
@@ -112,7 +118,9 @@ def _stove(option: str, given: Sequence[str], scenario: "Scenario", _system: Sys
             )
         return Change(place, {f"{section}.stands": place})
 
-    return Wanted(option, "stove", _each(option, given, read, allowed, todo), Change(source.stands, {}))
+    return Wanted(
+        option, "stove", _each(option, given, read, allowed, todo), Change(source.stands, {}), CLEAR
+    )
 
 
 def _fan(option: str, given: Sequence[str], scenario: "Scenario", _system: System) -> Wanted:
@@ -155,7 +163,7 @@ def _vent(option: str, given: Sequence[str], scenario: "Scenario", _system: Syst
 
     share = vents[name].open
     own = Change(f"{100.0 * share:g} %", {}, share)
-    return Wanted(option, name, _each(option, shares, read, allowed, todo), own)
+    return Wanted(option, name, _each(option, shares, read, allowed, todo), own, AIRED)
 
 
 def _named(option: str, asked: str, vents: Iterable[str]) -> str:

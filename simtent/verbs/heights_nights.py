@@ -65,4 +65,4 @@ def simulated(
                 outputs.progress(options, f"Simulating {one.wanted.what} {change.words}")
             night = dataset if given else plain(other)
             others.append(Other(change.words, other, night, change.value, given))
-        yield Comparison(one.wanted.what, tuple(others))
+        yield Comparison(one.wanted.what, tuple(others), one.wanted.caution)

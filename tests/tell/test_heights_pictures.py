@@ -184,6 +184,13 @@ def test_letters_mark_the_times_of_the_profiles(scenario: Scenario, night: xr.Da
     assert "head hottest" in heads and "cot coldest in bed" in heads
 
 
+def test_letters_of_near_times_keep_apart(scenario: Scenario, night: xr.Dataset) -> None:
+    for hours in ((6.0, 6.0, 6.2), (1.0, 1.9, 2.8)):
+        picture = drawn(scenario, night, moments=[Shown(3600.0 * hour) for hour in hours])
+        found = boxes([text for text in picture.axes[0].texts if text.get_text() in ("A", "B")])
+        assert len(found) == 2 and not found[0].overlaps(found[1])
+
+
 @pytest.mark.parametrize("system", ["us", "si"])
 def test_profiles_are_the_datasets(scenario: Scenario, night: xr.Dataset, system: System) -> None:
     picture = drawn(scenario, night, system)

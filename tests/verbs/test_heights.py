@@ -207,6 +207,9 @@ def test_the_files_own_night_is_in_every_table(
     assert re.search(r"^0 %  .*\n50 % \(file\) .*\n100 %  ", told, re.MULTILINE)
     assert re.search(r"^fan .*\ndegC .*\non \(file\) .*\n\n", told, re.MULTILINE)
     assert told.count("coldest: in bed.") == 1
+    assert (
+        told.count("Keep a low and a high vent open all night") == 2
+    )  # of the cautions, and under the vent's table
 
 
 def test_pictures_are_drawn_as_asked_for(tmp_path: Path, quick: list[Scenario]) -> None:
@@ -281,6 +284,7 @@ def test_the_balance_is_of_the_time_asked_for(
         (["--set", 'crew.bag={comfort="15", limit="0 degF"}'], ["crew.bag.comfort", '"15 degF"']),
         (["--set", "crew.pad=R 4.8"], ["crew.pad", "R 4.8 us", "R 4.8 si"]),
         (["--set", "levels.cot=none"], ["levels.cot", "always there"]),
+        (["--set", "levels=none"], ["levels", "no levels", "Leave levels out"]),
     ],
 )
 def test_one_message_for_what_cannot_be(
