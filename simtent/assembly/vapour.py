@@ -38,6 +38,7 @@ from simtent.physics.moist import (
 )
 
 BAG_FILM = 3.0  # W/(m2 K), convection from a bag in still air; from memory
+NEAR_BOILING = 0.9  # of the air's pressure, at which air can hold more vapour than any room has
 HUNG_FILM = 4.0  # W/(m2 K), convection from wet things that hang; from memory
 
 
@@ -164,7 +165,10 @@ def at_bags(damp: Damp, k: int, pressure: float, ratio: float, air: float) -> tu
 
 def from_air(damp: Damp, k: int, pressure: float, ratio: float, air: float) -> float:
     """Fog that forms in layer k at a humidity ratio [kg/kg] and a temperature [K]; in kg/s."""
-    fog: float = damp.mass[k] * fogging(ratio, humidity_ratio(saturation_over_water(air), pressure))
+    saturated = saturation_over_water(air)
+    if saturated > NEAR_BOILING * pressure:
+        return 0.0
+    fog: float = damp.mass[k] * fogging(ratio, humidity_ratio(saturated, pressure))
     return fog
 
 
