@@ -218,7 +218,7 @@ def test_a_plume_takes_its_heat_and_its_air_along() -> None:
     values, _, row = values_at(night, 2400.0)
     air, _ = shares(night)
     given = air["heat source"] + air["sleepers"]
-    risen = air["warm air that rises from the fire"] + air["warm air that rises from sleepers"]
+    risen = air["warm air that rises from the stove or heater"] + air["warm air that rises from sleepers"]
     assert risen < 0.0
     assert -risen == pytest.approx(given, rel=0.3)
     assert np.asarray(values["layer_flow"])[row, :, 0].max() > 0.0
