@@ -6,7 +6,11 @@ from simtent.assembly.assemble import assemble
 from tests.assembly.changes import anyhow, assert_moves, becomes, change, times
 from tests.simulate.cases import scenario
 
-DAMP = {"damp": {"snow": "200 g", "wood": "1 kg", "passes": "100 perm"}, "crew.wet_gear": "500 g", "crew.asleep": 2}
+DAMP = {
+    "damp": {"snow": "200 g", "wood": "1 kg", "passes": "100 perm"},
+    "crew.wet_gear": "500 g",
+    "crew.asleep": 2,
+}
 GRAM, HOUR = 1e-3, 3600.0
 
 CHANGES = [
@@ -24,7 +28,9 @@ CHANGES = [
     change("crew.asleep", 2, 3, dict.fromkeys(("breath", "skin", "bags"), times(1.5)), DAMP),
     change("crew.heat_each", "60 W", "90 W", {"shell": times(1.5)}, DAMP),
 ]
-DAMP_KEYS = {one.values[0].key for one in CHANGES if one.values[0].key.startswith("damp.")} | {"crew.wet_gear"}
+DAMP_KEYS = {one.values[0].key for one in CHANGES if one.values[0].key.startswith("damp.")} | {
+    "crew.wet_gear"
+}
 
 
 def values(night):
@@ -45,7 +51,9 @@ def values(night):
         "wood": water[of["wood"]].sum(),
         "gear's surface": damp.wet_area[of["gear"]].sum(),
         "wood's surface": damp.wet_area[of["wood"]].sum(),
-        "gear's middle": float(heights[of["gear"]] @ damp.wet_area[of["gear"]] / damp.wet_area[of["gear"]].sum()),
+        "gear's middle": float(
+            heights[of["gear"]] @ damp.wet_area[of["gear"]] / damp.wet_area[of["gear"]].sum()
+        ),
         "snow": start[damp.ice : damp.ice + faces].sum(),
         "holds": damp.holds[0],
         "passes": damp.passes.sum(),

@@ -141,14 +141,18 @@ class WaterByHand:
         floor = self.night.shelter.floor
         if floor.raised or floor.cover is not None or floor.board is not None:
             return False
-        return floor.mat is None or (name == "floor" and any(it.name == "floor mat" for it in self.place.inner))
+        return floor.mat is None or (
+            name == "floor" and any(it.name == "floor mat" for it in self.place.inner)
+        )
 
     def start(self):
         """Water at the beginning: the outdoor air's vapour unless the air holds less; snow all over the floor."""
         out, pressure = self.place.weather(0.0)[0], self.place.pressure
         ratio = min(self.outside(0.0, out), ratio_of(saturated(self.place.begin), pressure))
         ice = [self.night.damp.snow * self.below.get(k, 0.0) for k in range(len(self.place.inner))]
-        return Wet(ratio * self.mass, np.array(ice), np.zeros(len(ice)), np.array([it.water for it in self.things]))
+        return Wet(
+            ratio * self.mass, np.array(ice), np.zeros(len(ice)), np.array([it.water for it in self.things])
+        )
 
     def outside(self, t, out):
         """Outdoor air's humidity counts over water, whatever its temperature."""
@@ -205,8 +209,12 @@ class WaterByHand:
             as_ice, as_liquid = as_ice * covered(ice), as_liquid * covered(liquid)
         for what, amount in ((f"face ice {k}", as_ice), (f"face water {k}", as_liquid)):
             found.move(f"vapour {face.layer}", what, amount)
-            found.seen.add(("takes " if amount > 0.0 else "gives ") + what.split()[1] if amount else "nothing")
-        self._pass(found, face, self.passes[k], film * LIGHTER / (CP * pressure), vapour, outer, as_ice + as_liquid)
+            found.seen.add(
+                ("takes " if amount > 0.0 else "gives ") + what.split()[1] if amount else "nothing"
+            )
+        self._pass(
+            found, face, self.passes[k], film * LIGHTER / (CP * pressure), vapour, outer, as_ice + as_liquid
+        )
         found.warm(face.node, (EVAPORATES + MELTS) * as_ice)
         found.warm(face.node, EVAPORATES * as_liquid)
         if k not in self.endless:
@@ -236,9 +244,10 @@ class WaterByHand:
                 found.move(f"face water {k}", f"face water {floor}", share * off)
 
     def _fog(self, found, k, ratio, air):
-        excess = ratio - ratio_of(saturated(air, OVER_WATER), self.place.pressure)
-        if excess <= 0.0:
+        full = saturated(air, OVER_WATER)
+        if pressure_of(ratio, self.place.pressure) <= full:  # near boiling air holds whatever there is
             return
+        excess = ratio - ratio_of(full, self.place.pressure)
         fog = self.mass[k] * excess / 10.0 * excess / (excess + 1e-5)
         found.seen.add("fog")
         found.warm(k, EVAPORATES * fog)
@@ -268,8 +277,9 @@ class WaterByHand:
         dried = thing.area * rate * covered(left / thing.area)
         found.move(f"wet {thing.name}", f"vapour {thing.layer}", dried)
         found.warm(thing.layer, -dried * latent(air))
-        # Four steps of Newton's towards the wet bulb miss by 6e-4 at 60 degC and 1e-6 about 0, by more in hotter air.
-        rough = abs(dried) * (1e-3 if air < 333.2 else 0.1)
+        rough = 1e-3 * abs(
+            dried
+        )  # four steps of Newton's towards the wet bulb miss by 6e-4 at 60 degC, 1e-6 about 0
         for name in (f"wet {thing.name}", f"vapour {thing.layer}"):
             found.rough[name] = found.rough.get(name, 0.0) + rough
         found.rough_watts[thing.layer] += rough * latent(air)

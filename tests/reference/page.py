@@ -57,7 +57,7 @@ CHAPTERS = {
         "test_cloth",
         "test_emission",
     ),
-    "What people feel": ("test_comfort", "test_clothing"),
+    "What people feel": ("test_comfort", "test_clothing", "test_bags"),
     "Solvers": ("test_stiff_problems", "test_events", "test_whole_nights", "test_refinement"),
     "Known faults of reference libraries": ("test_known_faults",),
 }

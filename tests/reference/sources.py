@@ -265,6 +265,14 @@ ANGELOVA = Source(
     "R. A. Angelova et al. 2017, Fibres and Textiles in Eastern Europe 25(1): 95-101, exposure by ISO 11079, seen in a "
     "public program's tests",
 )
+HAVENITH_BAGS = Source(
+    "Havenith et al.",
+    "G. Havenith, E. den Hartog and R. Heus 2004, Moisture accumulation in sleeping bags at -7 and -20 degC, "
+    "Ergonomics 47: 1424; its abstract alone",
+)
+DRDC_BAGS = Source(
+    "DRDC 2003-070", "Defence R&D Canada Toronto, TR 2003-070, on vapour in sleeping bags; its abstract alone"
+)
 DAMP_CASES = Source(
     "damp cases",
     "frost on fabric computed once, apart from simtent, on differences of vapour density",

@@ -51,7 +51,7 @@ def stoke(model, state, random):
 
 
 def fixed_steps(scenario, seconds):
-    """Temperatures, or the whole of a fire's state, after some time by classic Runge-Kutta steps of fixed length."""
+    """Temperatures, of a fire or a damp night the whole state, after classic Runge-Kutta steps of fixed length."""
     model = assemble(scenario)
     state, rows = model.start.copy(), model.shelter.net.jumps.rows[0].copy()
     step = OPEN_STEP if model.house is None else STEP
@@ -71,7 +71,7 @@ def fixed_steps(scenario, seconds):
         c = rates(t + step / 2, state + step / 2 * b)
         d = rates(t + step, state + step * c)
         state = state + step / 6 * (a + 2 * b + 2 * c + d)
-    return state[: len(model.net.capacities)] if tending is None else state
+    return state[: len(model.net.capacities)] if tending is None and scenario.damp is None else state
 
 
 def main(target, what, path):

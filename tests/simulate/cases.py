@@ -131,11 +131,12 @@ def with_shelter(model: Model, **parts) -> Model:
 def copies(model: Model, k: float) -> Model:
     """The shelter, stove and flue k times, joined by partitions through which no heat goes, in one air.
 
-    Every area, volume, strength, plume and capacity times k; heights, diameters, sizes of pieces as they are. Each fire
+    Every area, volume, strength, plume, capacity and giver of water times k; heights, diameters, sizes of pieces as
+    they are; what water there is stands in the state. Each fire
     sees the same pressure and the same air, so that the flue's own arrays stay those of one.
     """
     p = model.shelter
-    net, room, star, stove = p.net, p.room, p.star, p.stove
+    net, room, star, stove, damp = p.net, p.room, p.star, p.stove, p.damp
     air = room._replace(
         column=room.column._replace(area=k * room.column.area, stirring=k * room.column.stirring),
         openings=room.openings._replace(strength=k * room.openings.strength),
@@ -160,5 +161,12 @@ def copies(model: Model, k: float) -> Model:
         stove=stove._replace(
             hot=stove.hot._replace(area=k * stove.hot.area),
             outer=stove.outer._replace(area=k * stove.outer.area, radiant=k * stove.outer.radiant),
+        ),
+        damp=damp._replace(
+            mass=k * damp.mass,
+            breath=k * damp.breath,
+            skin=k * damp.skin,
+            bag_area=k * damp.bag_area,
+            wet_area=k * damp.wet_area,
         ),
     )

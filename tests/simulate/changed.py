@@ -36,6 +36,13 @@ FACTORS = {
     "share": {"%": Fraction("0.01")},
     "flow": {"m3/s": 1, "m3/h": Fraction(1, HOUR), "L/s": Fraction("0.001"), "cfm": FOOT**3 / 60},
     "specific_heat": {"J/(kg K)": 1, "kJ/(kg K)": 1000},
+    "mass_flow": {
+        "kg/s": 1,
+        "kg/h": Fraction(1, HOUR),
+        "g/h": Fraction("0.001") / HOUR,
+        "lb/h": POUND / HOUR,
+        "oz/h": POUND / 16 / HOUR,
+    },
 }
 ZEROS = {
     "K": Fraction(0),
