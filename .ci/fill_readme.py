@@ -24,7 +24,9 @@ NIGHT = "simtent night scenarios/sedge_hollow.toml --air-at 02:00 --quiet"
 PICTURES = {  # as it is kept: as it is drawn
     ROOT / "scenarios" / "sedge_hollow.png": "scenarios/sedge_hollow.night.png",
     ROOT / "scenarios" / "sedge_hollow_air.png": "scenarios/sedge_hollow.night.air.png",
-    ROOT / "scenarios" / "sedge_hollow_heights.png": "scenarios/sedge_hollow.heights.png",  # by a block of its own
+    ROOT
+    / "scenarios"
+    / "sedge_hollow_heights.png": "scenarios/sedge_hollow.heights.png",  # by a block of its own
 }
 WIDTH = 585  # pixels, for a phone 390 points wide
 COLOURS = 256

@@ -41,7 +41,10 @@ SURFACES = {
 }
 OPENINGS = {"skirt": "the gap under the skirt", "door": "the door", "jack": "the gap around the pipe"}
 UP, DOWN = "air of the room that is pushed up", "air of the room that comes down in place of what left"
-RISES = {HEARTH: "warm air that rises from the stove or heater", SLEEPERS: "warm air that rises from sleepers"}
+RISES = {
+    HEARTH: "warm air that rises from the stove or heater",
+    SLEEPERS: "warm air that rises from sleepers",
+}
 
 Shares = dict[str, float]
 

@@ -21,7 +21,7 @@ RUNS_OFF = 60.0  # s, in which water that a surface cannot hold runs off
 FOGS_IN = 10.0  # s, in which air gives off as fog what it holds over saturation
 FOG_CORNER = 1e-5  # kg/kg
 NOTHING = 1e-30  # kg/s, whose eighth power is still a number
-NEWTON_STEPS = 4
+NEWTON_STEPS = 8
 
 
 def mass_film(film: float, density: float) -> float:
