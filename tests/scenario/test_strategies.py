@@ -8,7 +8,7 @@ from simtent.scenario.fields import ENTRY, fields, match
 from simtent.scenario.load import load
 from simtent.scenario.write import toml_text
 from tests.standing import OF_THE_SUN
-from tests.strategies import built, fire_trees, fires, scenario_trees, scenarios
+from tests.strategies import built, damp_trees, fire_trees, fires, scenario_trees, scenarios
 
 
 @given(st.one_of(scenario_trees(), fire_trees()))
@@ -38,7 +38,7 @@ def test_every_field_is_drawn_sometimes():
     seen: set[tuple[str, ...]] = set()
 
     @settings(max_examples=200, database=None)
-    @given(scenario_trees(), fire_trees())
+    @given(damp_trees(), fire_trees())
     def collect(with_heat, with_fire):
         for path in (*_paths(with_heat, ()), *_paths(with_fire, ())):
             if field := match(path):
