@@ -143,13 +143,8 @@ def _vent(option: str, given: Sequence[str], scenario: "Scenario", _system: Syst
     if not vents:
         todo = 'Write one: [shelter.openings] ridge_vent = { area = "100 cm2", at = "2 m" }'
         raise InputError(Fault("the scenario has no vent to be opened", option, todo=todo))
-    names = {name for text in given if "=" in text for name in [text.partition("=")[0].strip()]}
-    if len(names) > 1:
-        todo = "Run once for each, with another --out"
-        raise InputError(Fault(f"one vent is compared at a time, {len(names)} are given", option, todo=todo))
-    asked = next(iter(names), None)
-    name = max(vents, key=lambda it: vents[it].at) if asked is None else _named(option, asked, vents)
-    shares = [text.partition("=")[2] if "=" in text else text for text in given]
+    asked, shares = _of_one_vent(option, given)
+    name = _named(option, asked, vents) if asked else max(vents, key=lambda it: vents[it].at)
     allowed, todo = (
         "0 % to 100 %",
         "Write shares of it, for example --vent 0,50,100 or --vent 'low vent=0%,100%'",
@@ -164,6 +159,24 @@ def _vent(option: str, given: Sequence[str], scenario: "Scenario", _system: Syst
     share = vents[name].open
     own = Change(f"{100.0 * share:g} %", {}, share)
     return Wanted(option, name, _each(option, shares, read, allowed, todo), own, AIRED)
+
+
+def _of_one_vent(option: str, given: Sequence[str]) -> tuple[str, list[str]]:
+    """The name before the shares, empty where none is given, and the shares; InputError if there are several vents.
+
+    A name holds for all that comes after it.
+    """
+    names, shares, name = list[str](), list[str](), ""
+    for part in parts_of(given):
+        before, sign, after = part.partition("=")
+        name = before.strip() if sign else name
+        names.append(name)
+        shares.append(after if sign else part)
+    if len(set(names)) > 1:
+        found = ", ".join(f'"{name}"' if name else "one without a name" for name in dict.fromkeys(names))
+        todo = "Name the vent before each list of shares, and run once for each vent, with another --out"
+        raise InputError(Fault(f"one vent is compared at a time, and here are {found}", option, todo=todo))
+    return next(iter(names), ""), shares
 
 
 def _named(option: str, asked: str, vents: Iterable[str]) -> str:
@@ -185,7 +198,7 @@ def _share(option: str, text: str, allowed: str, todo: str) -> float:
         ) from None
     if not 0.0 <= share <= 1.0:
         raise InputError(Fault("no such share of a vent", option, value=text, allowed=allowed, todo=todo))
-    if _is_number(text) and 0.0 < share < 0.01:
+    if _is_number(text) and 0.0 < share <= 0.01:
         percent = f'Write "{100.0 * share:g} %" if that is meant, or {100.0 * float(text):g}'
         raise InputError(
             Fault("bare numbers are per cent", option, value=text, allowed=allowed, todo=percent)
