@@ -242,6 +242,11 @@ def test_a_spike_is_flagged_and_kept(tmp_path):
     assert celsius(found)[2] == pytest.approx(45) and told(found.doubts, "spikes", "20:02", ": 1.")
 
 
+def test_a_door_that_warm_air_leaves_slowly_is_no_spike(tmp_path):
+    found = logged(tmp_path, rows([10, 10, 30, 18, 14, 12]))
+    assert not any(found.sensors["head"].suspect) and found.doubts == ()
+
+
 def test_what_a_stove_does_is_no_spike(tmp_path):
     found = logged(tmp_path, rows([200, 260, 210]), sensors='{ T = "stove" }')
     assert not any(found.sensors["stove"].suspect)
