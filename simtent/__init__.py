@@ -31,13 +31,14 @@ from typing import TYPE_CHECKING, Any
 if TYPE_CHECKING:
     from simtent.assess.judge import assess
     from simtent.derivatives import derivatives
+    from simtent.logbook.read import read_log
     from simtent.scenario.load import load
     from simtent.scenario.scenario import Scenario
     from simtent.simulate import simulate
     from simtent.studies.batch import study
     from simtent.studies.store import open_study
 
-__all__ = ["Scenario", "assess", "derivatives", "load", "open_study", "simulate", "study"]
+__all__ = ["Scenario", "assess", "derivatives", "load", "open_study", "read_log", "simulate", "study"]
 
 _HOMES = {
     "Scenario": "simtent.scenario.scenario",
@@ -45,6 +46,7 @@ _HOMES = {
     "derivatives": "simtent.derivatives",
     "load": "simtent.scenario.load",
     "open_study": "simtent.studies.store",
+    "read_log": "simtent.logbook.read",
     "simulate": "simtent.simulate",
     "study": "simtent.studies.batch",
 }

@@ -24,7 +24,7 @@ from simtent.units import scale
 
 _HEADER_WITHIN = 200  # lines searched for the header
 _FAULTS_TOLD = 20
-_MISSING = {"", "-", "--", "---", "na", "n/a", "#n/a", "nan", "null", "none"}
+_MISSING = {"", "-", "--", "---", "na", "n/a", "#n/a", "nan", "null", "none", "err", "error", "ol"}
 _MARKS_MISSING = {-999.0, -999.9, -9999.0, -9999.9}  # common practice of weather records, no source
 # Values of one moment count as equal within these [SI], other kinds within a tenth (own choice).
 _ALIKE = {"temperature": 2.0, "temperature_difference": 2.0, "speed": 2.0, "share": 0.2}
@@ -77,11 +77,16 @@ class _File:
 
 
 def read_series(
-    path: str | Path, *, time: str, columns: Mapping[str, Column], zone: tzinfo, encoding: str | None = None
+    path: str | Path,
+    *,
+    time: str | Sequence[str],
+    columns: Mapping[str, Column],
+    zone: tzinfo,
+    encoding: str | None = None,
 ) -> Series:
     """Read a CSV file of dated columns, separated by commas, semicolons or tabs.
 
-    time      header of the column of times
+    time      header of the column of times; two headers where date and clock stand apart
     columns   the name each wanted column gets -> where it stands and in which unit
     zone      zone of the times that carry no offset of their own
     encoding  None: UTF-8, or what a byte-order mark says, or else Windows-1252
@@ -90,7 +95,8 @@ def read_series(
     """
     file = _File(str(path))
     wanted = list(columns.values())
-    _split(file, _decode(file, encoding), [time, *(column.header for column in wanted)])
+    stamps = [time] if isinstance(time, str) else list(time)
+    _split(file, _decode(file, encoding), [*stamps, *(column.header for column in wanted)], len(stamps))
     moments = _moments(file)
     table = [_numbers(file, cells, column) for cells, column in zip(file.cells, wanted, strict=True)]
     file.stop()
@@ -141,11 +147,25 @@ def _decode(file: _File, encoding: str | None) -> str:
     return data.decode("cp1252")
 
 
-def _split(file: _File, text: str, wanted: Sequence[str]) -> None:
-    """Cut the text into the wanted cells, by column."""
+def heading(path: str | Path, wanted: Sequence[str]) -> tuple[list[str], list[list[str]]]:
+    """The headers of a file that has most of the wanted ones, and the cells of up to three rows beneath.
+
+    Raises InputError where the file cannot be read.
+    """
+    file = _File(str(path))
+    text = _decode(file, None)
+    names = [" ".join(name.split()) for name in wanted]
+    at, separator, found = _header(islice(io.StringIO(text, newline=None), _HEADER_WITHIN), names)
+    below = islice(io.StringIO(text, newline=None), at + 1, at + 4)
+    return found, [next(csv.reader([line[:100_000]], delimiter=separator), []) for line in below]
+
+
+def _split(file: _File, text: str, wanted: Sequence[str], stamps: int = 1) -> None:
+    """Cut the text into the wanted cells, by column; the first `stamps` of them make the time."""
     wanted = [" ".join(name.split()) for name in wanted]
     at, separator, names = _header(islice(io.StringIO(text, newline=None), _HEADER_WITHIN), wanted)
-    time_place, *places = _places(file, at + 1, names, wanted)
+    found = _places(file, at + 1, names, wanted)
+    time_places, places = found[:stamps], found[stamps:]
     file.mended["Lines above the header passed over"] += at
     file.cells = [[] for _ in places]
     body = islice(io.StringIO(text, newline=None), at + 1, None)
@@ -157,7 +177,9 @@ def _split(file: _File, text: str, wanted: Sequence[str]) -> None:
             if any(cells[width:]):
                 todo = "Numbers with decimal commas need semicolons or tabs between the columns"
                 file.fault(f"{len(row)} cells stand under {width} headers", line, todo=todo)
-            elif stamp := cells[time_place].strip():
+            elif not file.stamps and any(cells) and not any(map(str.isdigit, "".join(cells))):
+                file.mended["Lines of the header beneath its first passed over"] += 1
+            elif stamp := " ".join(part for place in time_places if (part := cells[place].strip())):
                 file.lines.append(line)
                 file.stamps.append(stamp)
                 for column, place in zip(file.cells, places, strict=True):
@@ -227,6 +249,7 @@ def _moments(file: _File) -> list[datetime]:
         at = own.index(not own[0])
         what = f"times with and without an offset are mixed (lines {file.lines[0]} and {file.lines[at]})"
         file.refuse(what, file.lines[at], file.stamps[at], "Write all with their offset, or all without")
+    _refuse_half_clock(file, moments)
     if sum(later < earlier for earlier, later in pairwise(moments)) * 2 > len(moments):
         for listing in (file.stamps, *file.cells):
             listing.reverse()
@@ -234,6 +257,17 @@ def _moments(file: _File) -> list[datetime]:
         moments.reverse()
         file.mended["Rows turned round, since they stood newest first"] += len(moments)
     return moments
+
+
+def _refuse_half_clock(file: _File, moments: list[datetime]) -> None:
+    """Refuse times of a twelve-hour clock without am and pm: after 12:59 they go on at 1:00."""
+    told = any(re.search("(?i)[ap]\\.?m", stamp) for stamp in file.stamps)
+    if told or not all(1 <= moment.hour <= 12 for moment in moments):
+        return
+    for at, (earlier, later) in enumerate(pairwise(moments), 1):
+        if earlier.hour == 12 and timedelta(hours=10) < earlier - later < timedelta(hours=12):
+            what = f"times go on from {earlier:%H:%M} to {later:%H:%M}, and none says whether am or pm"
+            file.refuse(what, file.lines[at], file.stamps[at], 'Write 24-hour times, or "1:00 pm"')
 
 
 def _day_first(file: _File) -> bool:
@@ -252,7 +286,11 @@ def _day_first(file: _File) -> bool:
         line, stamp = shown[order]
         file.mended[f'Dates read with the {order} first, as line {line} shows ("{stamp}")'] += len(dates)
     elif shown:
-        file.fault("no date shows whether the day or the month stands first", *shown["neither"], _WRITE_TIMES)
+        line, stamp = shown["neither"]
+        ways = [moment_from_text(stamp, first) for first in (True, False)]
+        read = " or ".join(f"{moment.day} {moment:%B %Y}" for moment in ways if moment)
+        what = "no date shows whether the day or the month stands first"
+        file.fault(f"{what}: it may be {read}" if read else what, line, stamp, _WRITE_TIMES)
     return "day" in shown
 
 

@@ -8,10 +8,12 @@ from simtent.errors import Fault
 from simtent.scenario.checks_asleep import check_asleep
 from simtent.scenario.checks_fire import check_levels, check_loads, check_marks, check_pieces, check_pipe
 from simtent.scenario.checks_heights import check_openings, too_high
+from simtent.scenario.checks_logs import check_logs
 from simtent.scenario.checks_windows import check_windows
 from simtent.scenario.damp import Damp
 from simtent.scenario.fabric import PARTS
 from simtent.scenario.faults import Places, missing_fault
+from simtent.scenario.fields import Heading
 from simtent.scenario.heat import Heat
 from simtent.scenario.names import PRINTABLE, printable
 from simtent.scenario.night import Night, Wish
@@ -30,6 +32,8 @@ def check_whole(parts: Mapping[str, BaseModel], places: Places) -> Iterator[Faul
     damp = parts.get("damp")
     if isinstance(levels, Levels):
         yield from _levels_there(levels, places)
+        if isinstance(heading := parts.get("heading"), Heading):
+            yield from check_logs(heading.log, levels.root, places)
     if isinstance(shelter, Shelter):
         yield from _in_the_shelter(shelter, levels, heat, places)
         if isinstance(damp, Damp) and damp.gear_at is not None and damp.gear_at > shelter.peak:

@@ -50,7 +50,15 @@ def seen_from(tree: Table, folder: Path) -> Table:
 
 
 def emptied(whole: Table) -> Table:
-    """The tree with `contents = "none"` read as no mass: here "none" takes away what is there by default."""
+    """The tree with `contents = "none"` read as no mass, and a log's `shelter = "none"` as a burn in the open.
+
+    Here "none" takes away what is there by default.
+    """
+    logs = whole.nodes.get("log")
+    if isinstance(logs, Items):
+        whole = Table(
+            {**whole.nodes, "log": Items(tuple(map(_in_the_open, logs.nodes)), logs.origin)}, whole.origin
+        )
     shelter = whole.nodes.get("shelter")
     if not isinstance(shelter, Table):
         return whole
@@ -60,6 +68,13 @@ def emptied(whole: Table) -> Table:
     nothing = Table({"mass": Leaf("0 kg", contents.origin)}, contents.origin)
     shelter = Table({**shelter.nodes, "contents": nothing}, shelter.origin)
     return Table({**whole.nodes, "shelter": shelter}, whole.origin)
+
+
+def _in_the_open(log: Node) -> Node:
+    shelter = log.nodes.get("shelter") if isinstance(log, Table) else None
+    if not isinstance(log, Table) or shelter is None or not is_none(shelter):
+        return log
+    return Table({**log.nodes, "shelter": Leaf("in the open", shelter.origin)}, log.origin)
 
 
 def filled(tree: Table, shape: str | None) -> Table:

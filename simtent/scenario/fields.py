@@ -13,6 +13,7 @@ from simtent.scenario.damp import Damp
 from simtent.scenario.dated import InputPath
 from simtent.scenario.heat import Heat
 from simtent.scenario.instruments import Instruments, WhatIf
+from simtent.scenario.logs import Log
 from simtent.scenario.night import Night, Wish
 from simtent.scenario.outdoors import Outdoors
 from simtent.scenario.quantity import Declared, Reader, Words
@@ -54,6 +55,10 @@ class Heading(Section):
         bool, Words(meaning="true: the scenario describes no real camp; printed under every picture")
     ] = False
     units: Annotated[Literal["us", "si"], Words(meaning="units that results are printed in")] = "si"
+    log: Annotated[
+        tuple[Log, ...],
+        Words(meaning="nights that were logged, and burns in the open: a table for each file"),
+    ] = ()
 
 
 SECTIONS: dict[str, type[Section] | type[Levels] | None] = {
@@ -137,6 +142,8 @@ def section_model(name: str, shape: str | None) -> type[Section] | None:
     """The declaration of a section; that of the shelter depends on its shape."""
     if name == "shelter":
         return SHAPES.get(shape or "")
+    if name == "log":  # a list of tables, so none of the sections
+        return Log
     model = SECTIONS.get(name)
     return model if isinstance(model, type) and issubclass(model, Section) else None
 

@@ -13,6 +13,7 @@ from simtent.scenario.effective import filled, seen_from
 from simtent.scenario.fields import Heading
 from simtent.scenario.heat import Heat
 from simtent.scenario.instruments import Instruments, WhatIf
+from simtent.scenario.logs import Log
 from simtent.scenario.night import Night, Wish
 from simtent.scenario.outdoors import Outdoors
 from simtent.scenario.priors import OF_SHELTERS, Prior, priors_of
@@ -33,6 +34,7 @@ class Scenario:
     levels   named heights above the ground [m], from the top
     shelter  None where a stove burns in the open; then levels play no part
     heat     a known source of heat; None where there is a stove, with its wood and stoking
+    log      files of logged nights, in the order of the scenario
     damp     what gives off water; None where vapour is not counted
     path     the file it was loaded from
     tree     what was given, with its places
@@ -56,6 +58,7 @@ class Scenario:
     model: Model
     what_if: WhatIf
     instruments: Instruments
+    log: tuple[Log, ...] = ()
     path: Path = field(compare=False)
     tree: Table = field(compare=False, repr=False)
 
@@ -135,6 +138,7 @@ def build(tree: Table, path: Path, earlier: Iterable[Fault] = ()) -> Scenario:
         model=cast(Model, parts["model"]),
         what_if=cast(WhatIf, parts["what_if"]),
         instruments=cast(Instruments, parts["instruments"]),
+        log=heading.log,
         path=path,
         tree=tree,
     )

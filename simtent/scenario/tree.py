@@ -144,6 +144,12 @@ def change_at(table: Table, path: Path, change: Callable[[Leaf], Leaf]) -> Table
         changed: Node = change(node)
     elif isinstance(node, Table) and rest:
         changed = change_at(node, tuple(rest), change)
+    elif isinstance(node, Items) and len(rest) > 1:  # "[]" stands for every entry
+        below = tuple(rest[1:])
+        changed = Items(
+            tuple(change_at(it, below, change) if isinstance(it, Table) else it for it in node.nodes),
+            node.origin,
+        )
     else:
         return table
     return table if changed is node else Table({**table.nodes, str(key): changed}, table.origin)
