@@ -92,7 +92,9 @@ def test_engine(function):
         assert mismatches(function, doc) == []
 
 
-@pytest.mark.parametrize("module", [*modules(simtent.physics), simtent.identify], ids=lambda module: module.__name__)
+@pytest.mark.parametrize(
+    "module", [*modules(simtent.physics), simtent.identify], ids=lambda module: module.__name__
+)
 def test_examples(module):
     assert doctest.testmod(module, raise_on_error=False).failed == 0
 

@@ -83,3 +83,19 @@ def test_a_number_at_its_bound_is_named():
     tight = Parameter("loss", 20.0, high=30.0)
     found = fit(Problem((tight, free.parameters[1]), room, free.columns), starts=1)
     assert "loss ended at its bound: its interval means little." in unidentified(found).words()
+
+
+def test_a_product_is_told_however_small_the_noise():
+    def build(values):
+        return room({"loss": values["area"] * values["per_area"]})
+
+    truth = {"area": 20.0, "per_area": 2.0}
+    free = problem(tuple(truth), step=600.0, build=build, truth=truth, noise=1e-9, off=1.01)
+    assert unidentified(fit(free, starts=1)).words() == (
+        "area and per_area cannot be found separately: only area*per_area can be found.",
+    )
+
+
+def test_a_number_that_noise_hides_is_told():
+    told = unidentified(fit(problem(("loss",), step=600.0, noise=60.0, off=1.01), starts=1))
+    assert told.words() == ("loss cannot be found: the readings hardly change with it.",)
