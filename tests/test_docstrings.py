@@ -8,6 +8,7 @@ import re
 
 import pytest
 
+import simtent.identify
 import simtent.network
 import simtent.physics
 from tests.reference import other_laws
@@ -91,7 +92,9 @@ def test_engine(function):
         assert mismatches(function, doc) == []
 
 
-@pytest.mark.parametrize("module", [*modules(simtent.physics)], ids=lambda module: module.__name__)
+@pytest.mark.parametrize(
+    "module", [*modules(simtent.physics), simtent.identify], ids=lambda module: module.__name__
+)
 def test_examples(module):
     assert doctest.testmod(module, raise_on_error=False).failed == 0
 

@@ -58,6 +58,7 @@ CHAPTERS = {
         "test_emission",
     ),
     "What people feel": ("test_comfort", "test_clothing", "test_bags"),
+    "Numbers found from readings": ("test_identify",),
     "Solvers": ("test_stiff_problems", "test_events", "test_whole_nights", "test_refinement"),
     "Known faults of reference libraries": ("test_known_faults",),
 }

@@ -277,3 +277,7 @@ DAMP_CASES = Source(
     "damp cases",
     "frost on fabric computed once, apart from simtent, on differences of vapour density",
 )
+
+# Readings to find numbers from.
+MODESTPY = Source("modest-py", "synthetic set of github.com/sdu-cfei/modest-py, with its true parameters")
+TCLAB = Source("TCLab", "readings of github.com/APMonitor/arduino, two heaters, measured")
