@@ -59,4 +59,10 @@ def _inside_a_log(trees: Iterable[Table]) -> Iterator[Fault]:
             origin = node.origin
             where = origin.file or origin.source
             todo = "Change it in the scenario file, or lay a file over it that has every [[log]] in full"
-            yield Fault("a single field of a [[log]] cannot be changed from outside", where, origin.line, "log", todo=todo)
+            yield Fault(
+                "a single field of a [[log]] cannot be changed from outside",
+                where,
+                origin.line,
+                "log",
+                todo=todo,
+            )

@@ -75,7 +75,9 @@ class Log(Section):
 
     notes: Annotated[
         Path | None,
-        InputPath(meaning="CSV file of what was noted that night, by the watch: time, load, air, damper, coals, remark"),
+        InputPath(
+            meaning="CSV file of what was noted that night, by the watch: time, load, air, damper, coals, remark"
+        ),
     ] = None
     with_: Annotated[
         Path | None,
