@@ -1,5 +1,6 @@
 """What a logged night says by itself: extremes, gaps, peaks after loads, hours against a limit. No model."""
 
+import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
@@ -127,10 +128,10 @@ def _prominent(kelvin: Floats, highest: int, limit: float) -> Sequence[int]:
     return kept
 
 
-def fell_below(limit: float, begin: float, until: float, sensor: Sensor) -> float | None | bool:
+def fell_below(limit: float, begin: float, until: float, sensor: Sensor) -> float | None:
     """How long after `begin` [s since 1970] a place that had reached the limit fell below it for the first time [s].
 
-    None where it never reached the limit, False where it did not fall below it until then.
+    None where it never reached the limit, infinite where it did not fall below it until then.
     """
     track = Track.of(sensor).between(begin, until)
     above = np.flatnonzero(track.kelvin >= limit)
@@ -138,12 +139,22 @@ def fell_below(limit: float, begin: float, until: float, sensor: Sensor) -> floa
         return None
     below = np.flatnonzero(track.kelvin[above[0] :] < limit)
     if not below.size:
-        return False
+        return math.inf
     at = int(above[0] + below[0])
     before, after = track.kelvin[at - 1], track.kelvin[at]
     share = (before - limit) / (before - after)
     crossing = track.seconds[at - 1] + share * (track.seconds[at] - track.seconds[at - 1])
     return float(crossing - begin)
+
+
+def at(moment: float, sensor: Sensor) -> float | None:
+    """The temperature at a moment [K], on a straight line between readings; None in a gap or outside them."""
+    track = Track.of(sensor)
+    if not track.seconds.size or not track.seconds[0] <= moment <= track.seconds[-1]:
+        return None
+    if any(begin < moment < end for begin, end in track.gaps()):
+        return None
+    return float(np.interp(moment, track.seconds, track.kelvin))
 
 
 @dataclass(frozen=True, slots=True)

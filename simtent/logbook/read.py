@@ -274,8 +274,9 @@ def _sensor(header: str, place: str, tracks: Mapping[str, Track], zone: tzinfo, 
     for begin, end in stuck(place, tracks):
         suspect[begin:end] = [True] * (end - begin)
         span = f"{_clock(seconds[begin], zone)} to {_clock(seconds[end - 1], zone)}"
+        meanwhile = "while others moved" if len(tracks) > 1 else "for hours"
         doubts.append(
-            f'Equal readings of "{place}" while others moved (stuck?), {span}, flagged and kept: {end - begin}.'
+            f'Equal readings of "{place}" {meanwhile} (stuck?), {span}, flagged and kept: {end - begin}.'
         )
     found = list(spikes(place, tracks[place]))
     for at in found:

@@ -1,8 +1,9 @@
-"""A logged night in words and tables: what was mended, sensors, loads, the night against the wish. Nothing simulated."""
+"""A logged night in words and tables: what was mended, sensors, loads, the night against the wish."""
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime
+from math import inf
 
 from simtent.assess.moments import duration
 from simtent.logbook import measures
@@ -16,6 +17,7 @@ from simtent.tell.words import paragraph, whole, wood_mass
 from simtent.units import System, number, show, unit_name
 
 NOTHING = "-"
+MINUTE = 60.0  # s
 Cells = Sequence[str]
 
 
@@ -182,10 +184,10 @@ def _after(load: Note, peak: Peak) -> str:
     return _hours(peak.top.seconds - load.seconds) if peak.top else NOTHING
 
 
-def _fell(seconds: float | None | bool) -> str:
+def _fell(seconds: float | None) -> str:
     if seconds is None:
         return "never up"
-    return "stayed" if seconds is False else _hours(seconds)
+    return "stayed" if seconds == inf else _hours(seconds)
 
 
 def _wood(load: Note, evening: Evening) -> str:
@@ -205,16 +207,17 @@ def _remarks(evening: Evening, load: Note, peaks: dict[str, Peak]) -> Iterator[s
 
 
 def _legend(evening: Evening) -> Iterator[str]:
-    room, fire = (
-        show(it, "temperature_difference", evening.system, 0)
-        for it in (measures.PROMINENT, measures.PROMINENT_AT_FIRE)
-    )
-    yield f"Temperatures in {unit_name('temperature', evening.system)}: highest until the next load, and how long after (h:mm)."
-    yield f"-: rose by less than {show(measures.ROSE, 'temperature_difference', evening.system, 1)}, or nothing known."
-    yield ">: still rising then. ~: nobody weighed it, or nobody is sure of the time. ?: nobody knows how much."
+    limits = (measures.PROMINENT, measures.PROMINENT_AT_FIRE, measures.ROSE)
+    room, fire, rose = (f"{_kelvin(it, evening):.2g} {_per(evening)}" for it in limits)
+    unit = unit_name("temperature", evening.system)
+    yield f"Temperatures in {unit}: highest until the next load, and how long after (h:mm)."
+    yield f"-: rose by less than {rose}, or nothing known. >: still rising then."
+    yield "~: nobody weighed it, or nobody is sure of the time. ?: nobody knows how much."
     if not evening.logged.in_the_open and evening.scenario.wish.cot_at_least is not None:
-        yield "cot<: how long until the cot fell below the wish."
-    yield f"Other peaks stand out by {room}, at stove and pipe by {fire} (own choice). coals: whether they lit it."
+        yield "cot<: how long until the cot fell below the wish. coals: whether they lit it."
+    else:
+        yield "coals: whether they lit it."
+    yield f"Other peaks stand out by {room}, at stove and pipe by {fire} (own choice)."
 
 
 def _turned(evening: Evening) -> Iterator[str]:
@@ -227,40 +230,55 @@ def _turned(evening: Evening) -> Iterator[str]:
 
 def _night(evening: Evening) -> Iterator[str]:
     """The night against the wish, coldest at each place, head over floor; nothing of a burn in the open."""
-    logged, wish = evening.logged, evening.scenario.wish
+    logged, (begin, end) = evening.logged, evening.in_bed
     if logged.in_the_open:
         return
-    begin, end = evening.in_bed
-    span = f"{'Bed' if wish.bed else 'Begin'} {evening.clock(begin)} to {'rise' if wish.rise else 'end'} {evening.clock(end)}"
-    if wish.cot_at_least is not None and "cot" in logged.sensors:
-        hours = measures.hours_against(wish.cot_at_least, begin, end, logged.sensors["cot"])
-        wished = evening.degrees(wish.cot_at_least)
-        text = f"{span}: cot at {wished} or more for {duration(hours.above)}, below it for {duration(hours.below)}"
-        unknown = f", not logged for {duration(hours.unknown)}" if hours.unknown >= 60.0 else ""
-        yield from paragraph(f"{text}{unknown}.")
-    if wish.head_at_most is not None and wish.bed and "head" in logged.sensors:
-        first = logged.sensors["head"].seconds[0]
-        hours = measures.hours_against(wish.head_at_most, first, begin, logged.sensors["head"])
-        yield from paragraph(
-            f"Before bed: head at {evening.degrees(wish.head_at_most)} or more for {duration(hours.above)}."
-        )
-    found = {
-        place: measures.coldest(logged.sensors[place], begin, end)
-        for place in evening.places
-        if place not in AT_FIRE
-    }
-    cold = ", ".join(f"{place} {_told(evening, it)}" for place, it in found.items() if it)
-    if cold:
+    yield from _wished(evening, begin, end)
+    places = [place for place in evening.places if place not in AT_FIRE]
+    found = {place: measures.coldest(logged.sensors[place], begin, end) for place in places}
+    if cold := ", ".join(f"{place} {_told(evening, it)}" for place, it in found.items() if it):
         yield from paragraph(f"Coldest in that time: {cold}.")
     if "head" in logged.sensors and "floor" in logged.sensors:
         rise = measures.difference(logged.sensors["head"], logged.sensors["floor"])
         if rise:
-            middle, most = (
-                show(it, "temperature_difference", evening.system, 0) for it in (rise[0], rise[1].kelvin)
-            )
+            middle, most = (f"{_kelvin(it, evening):.0f} {_per(evening)}" for it in (rise[0], rise[1].kelvin))
+            when = evening.clock(rise[1].seconds)
             yield from paragraph(
-                f"Head over floor: {middle} in the middle of all readings, {most} at most, at {evening.clock(rise[1].seconds)}."
+                f"Head over floor: {middle} in the middle of all readings, {most} at most, at {when}."
             )
+
+
+def _wished(evening: Evening, begin: float, end: float) -> Iterator[str]:
+    """Hours against the wish: the cot in bed, the head while people were up, the cot at rise."""
+    logged, wish = evening.logged, evening.scenario.wish
+    first, last = ("bed" if wish.bed else "begin"), ("rise" if wish.rise else "end")
+    span = f"From {first} {evening.clock(begin)} to {last} {evening.clock(end)}"
+    cot, head = logged.sensors.get("cot"), logged.sensors.get("head")
+    if cot and wish.cot_at_least is not None:
+        hours = measures.hours_against(wish.cot_at_least, begin, end, cot)
+        text = (
+            f"{span} the cot was at {evening.degrees(wish.cot_at_least)} or more for {duration(hours.above)}"
+        )
+        unknown = f", not logged for {duration(hours.unknown)}" if hours.unknown >= MINUTE else ""
+        yield from paragraph(f"{text}, below it for {duration(hours.below)}{unknown}.")
+    else:
+        yield from paragraph(f"{span}; no temperature of the cot is {'wished' if cot else 'logged'}.")
+    if head and wish.head_at_most is not None and wish.bed:
+        hours = measures.hours_against(wish.head_at_most, head.seconds[0], begin, head)
+        limit = evening.degrees(wish.head_at_most)
+        yield from paragraph(f"Before bed the head was at {limit} or more for {duration(hours.above)}.")
+    if cot and wish.rise and wish.cot_at_rise is not None and (there := measures.at(end, cot)) is not None:
+        wanted = evening.degrees(wish.cot_at_rise)
+        yield from paragraph(f"At rise the cot was at {evening.degrees(there)}; {wanted} were asked for.")
+
+
+def _kelvin(kelvin: float, evening: Evening) -> float:
+    """A difference of temperatures in the unit that is shown."""
+    return number(kelvin, "temperature_difference", evening.system)
+
+
+def _per(evening: Evening) -> str:
+    return unit_name("temperature_difference", evening.system)
 
 
 def mass_text(load: Note, mass: str) -> str:

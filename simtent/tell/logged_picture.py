@@ -7,6 +7,7 @@ from datetime import UTC, datetime
 import numpy as np
 from matplotlib.axes import Axes
 from matplotlib.figure import Figure
+from matplotlib.text import Annotation
 
 from simtent.logbook.doubts import AT_FIRE
 from simtent.logbook.logged import Sensor
@@ -45,7 +46,7 @@ def draw(evening: Evening) -> Figure:
         fire, upper = [], fire
     loads = [note for note in evening.logged.notes if note.loaded]
     turned = [note for note in evening.logged.notes if note.air or note.damper]
-    top, *strips = _axes(figure, [bool(fire), bool(loads), bool(turned)])
+    top, strips = _axes(figure, [bool(fire), bool(loads), bool(turned)])
     lines = [_line(evening, place, begin) for place in upper]
     canvas = _temperatures(top, evening, upper, lines, (begin, end))
     names = list(name_lines(top, lines))
@@ -78,7 +79,7 @@ def _span(evening: Evening) -> tuple[float, float]:
     return first, max(last, first + 60.0)
 
 
-def _axes(figure: Figure, wanted: Sequence[bool]) -> list[Axes | None]:
+def _axes(figure: Figure, wanted: Sequence[bool]) -> tuple[Axes, list[Axes | None]]:
     """The upper axes, and those of the strips that are wanted, from the foot up."""
     heights, bottom = (0.095, 0.08, 0.072), 0.09
     places: list[float | None] = [None, None, None]
@@ -86,13 +87,13 @@ def _axes(figure: Figure, wanted: Sequence[bool]) -> list[Axes | None]:
         if wanted[at]:
             places[at] = bottom
             bottom += heights[at] + 0.032
-    bottom += 0.03 if any(wanted) else 0.03
+    bottom += 0.03  # the clock stands beneath the upper axes
     top = figure.add_axes((look.LEFT, bottom, 0.7, 0.835 - bottom))
     strips = [
         None if place is None else figure.add_axes((look.LEFT, place, 0.7, height), sharex=top)
         for place, height in zip(places, heights, strict=True)
     ]
-    return [top, *strips]
+    return top, strips
 
 
 def _line(evening: Evening, place: str, begin: float) -> Line:
@@ -166,7 +167,8 @@ def _words(canvas: Canvas, evening: Evening, begin: float) -> None:
         return
     wished, shift = Wished.of(evening.scenario), evening.scenario.night.begin_utc.timestamp() - begin
     moved = {key: value + shift for key in ("bed", "rise") if (value := getattr(wished, key)) is not None}
-    in_bed = tuple(min(max(it + shift, 0.0), canvas.axes.get_xlim()[1] * HOUR) for it in wished.in_bed)
+    last = canvas.axes.get_xlim()[1] * HOUR
+    in_bed = (min(max(wished.in_bed[0] + shift, 0.0), last), min(max(wished.in_bed[1] + shift, 0.0), last))
     draw_wishes(canvas, replace(wished, **moved, in_bed=in_bed), evening.system)
     if "cot" not in evening.logged.sensors:
         return
@@ -193,7 +195,7 @@ def _words(canvas: Canvas, evening: Evening, begin: float) -> None:
             )
 
 
-def _fire(strip: Axes, evening: Evening, places: Sequence[str], begin: float) -> list[object]:
+def _fire(strip: Axes, evening: Evening, places: Sequence[str], begin: float) -> list[Annotation]:
     """Stove and pipe in a strip of their own, named at the end."""
     lines = [_line(evening, place, begin) for place in places]
     for place, line in zip(places, lines, strict=True):
