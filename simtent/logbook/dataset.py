@@ -24,7 +24,7 @@ def nights_dataset(nights: Sequence[Logged], name: str) -> xr.Dataset:
     sensors = list(dict.fromkeys(place for night in nights for place in night.sensors))
     parts = [_of_night(night, sensors) for night in nights]
     whole = xr.concat(
-        parts, "time", combine_attrs="drop", coords="minimal", compat="override", join="override"
+        parts, "time", combine_attrs="override", coords="minimal", compat="override", join="override"
     )
     told = {
         key: "\n".join(text for night in nights for text in getattr(night, key))

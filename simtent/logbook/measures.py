@@ -213,7 +213,7 @@ def loads_of(logged: Logged) -> list[tuple[Note, float]]:
     """Every load, with the time of the next or of the last reading [s since 1970]."""
     loads = [note for note in logged.notes if note.loaded]
     last = max(sensor.seconds[-1] for sensor in logged.sensors.values())
-    ends = [*(note.seconds for note in loads[1:]), last]
+    ends = [note.seconds for note in loads[1:]] + [last] * bool(loads)
     return list(zip(loads, ends, strict=True))
 
 

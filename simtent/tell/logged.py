@@ -70,7 +70,7 @@ def told(evening: Evening) -> list[str]:
         heading(evening),
         _listed("READ AND MENDED", evening.logged.repairs, "Nothing had to be mended."),
         _listed("DOUBTFUL, look at it", evening.logged.doubts, "Nothing looks doubtful."),
-        ["SENSORS", *sensors(evening)],
+        [f"SENSORS, temperatures in {unit_name('temperature', evening.system)}", *sensors(evening)],
         ["LOADS", *loads(evening)],
         *([["LEVERS AND REMARKS", *turned]] if (turned := list(_turned(evening))) else []),
         *([["THE NIGHT", *night]] if (night := list(_night(evening))) else []),
@@ -100,18 +100,7 @@ def _listed(title: str, texts: Sequence[str], nothing: str) -> list[str]:
 
 def sensors(evening: Evening) -> Iterator[str]:
     """A row for each sensor: readings, lowest, highest, gaps, doubtful ones."""
-    unit = unit_name("temperature", evening.system)
-    head = (
-        "sensor",
-        "readings",
-        f"lowest {unit}",
-        "at",
-        f"highest {unit}",
-        "at",
-        "gaps",
-        "longest",
-        "doubtful",
-    )
+    head = ("sensor", "readings", "lowest", "at", "highest", "at", "gaps", "longest", "doubtful")
     rows = [list(_extent(evening, place)) for place in evening.places]
     yield from _table(head, rows)
     yield from paragraph(

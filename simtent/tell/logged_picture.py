@@ -25,6 +25,7 @@ from simtent.units import number, unit_name
 
 HOUR = 3600.0
 OUTDOORS = "outdoors"
+MOST_CROSSES = 12  # of a sensor, about
 LANES = 3  # rows of words for levers
 POSTS = 2.2  # height of the strip of wood, in its highest post: room for two rows of words
 LETTER, NARROWEST = 0.62, 0.66  # width of a letter in its size; of the axes in the picture's, about
@@ -96,15 +97,23 @@ def _axes(figure: Figure, wanted: Sequence[bool]) -> tuple[Axes, list[Axes | Non
     return top, strips
 
 
+def _track(sensor: Sensor) -> Track:
+    """The readings to draw as a line: those that are not doubtful, or all where all are."""
+    track = Track.of(sensor)
+    return track if track.seconds.size else Track(np.asarray(sensor.seconds), np.asarray(sensor.kelvin))
+
+
 def _line(evening: Evening, place: str, begin: float) -> Line:
     """The readings of a place without doubtful ones, broken at gaps, hours from the picture's begin."""
-    track = Track.of(evening.logged.sensors[place])
+    sensor = evening.logged.sensors[place]
+    track, doubtful = _track(sensor), all(sensor.suspect)
     hours, values = (track.seconds - begin) / HOUR, _shown(track.kelvin, evening)
+    name = f"{place} ?" if doubtful else place
     levels = [it for it in evening.places if it in evening.scenario.levels]
     if place not in levels:
         weight, dashes = THIN if place == OUTDOORS else (2.2 if place == "stove" else 1.6, "-")
-        return Line(place, hours, values, COLOURS[place], weight, dashes)
-    return Line(place, hours, values, _colour(levels, place), 2.6 if place == "cot" else 1.4)
+        return Line(name, hours, values, COLOURS[place], weight, dashes)
+    return Line(name, hours, values, _colour(levels, place), 2.6 if place == "cot" else 1.4)
 
 
 def _colour(levels: Sequence[str], place: str) -> str:
@@ -121,7 +130,7 @@ def _colour(levels: Sequence[str], place: str) -> str:
 
 def _plot(axes: Axes, evening: Evening, place: str, line: Line) -> None:
     """A line with its gaps left open."""
-    track = Track.of(evening.logged.sensors[place])
+    track = _track(evening.logged.sensors[place])
     ends = [int(np.searchsorted(track.seconds, after)) for _, after in track.gaps()]
     hours, values = (np.insert(it, ends, np.nan) for it in (line.hours, line.values))
     axes.plot(hours, values, color=line.colour, lw=line.weight, ls=line.dashes, solid_capstyle="round")
@@ -141,24 +150,25 @@ def _temperatures(
     canvas = view(axes, lines, min([float(values.min()), *shown]), max([float(values.max()), *shown]))
     doubtful = 0
     for place, line in zip(places, lines, strict=True):
-        hours, given = _suspect(evening.logged.sensors[place], evening, span[0])
+        hours, values = _cross(axes, evening, place, line, span[0])
         doubtful += hours.size
-        clipped = np.clip(given, *axes.get_ylim())
-        axes.plot(
-            hours, clipped, ls="", marker="x", ms=5, mew=1.4, color=line.colour, clip_on=False, zorder=7
-        )
-        for point in zip(*canvas.shares(hours, clipped), strict=True):
+        for point in zip(*canvas.shares(hours, values), strict=True):
             canvas.drawn.append(Trace(*(np.array([share]) for share in point)))
     if doubtful:
         outside(axes, f"x doubtful: {doubtful}", (1.0, 1.0), (0, 10), ha="right", color=look.INK)
     return canvas
 
 
-def _suspect(sensor: Sensor, evening: Evening, begin: float) -> tuple[Floats, Floats]:
+def _cross(axes: Axes, evening: Evening, place: str, line: Line, begin: float) -> tuple[Floats, Floats]:
+    """Crosses at doubtful readings, of long runs a few; their hours and values, no farther than the axes' edge."""
+    sensor = evening.logged.sensors[place]
     flagged = np.asarray(sensor.suspect, bool)
-    return (np.asarray(sensor.seconds)[flagged] - begin) / HOUR, _shown(
-        np.asarray(sensor.kelvin)[flagged], evening
-    )
+    hours = (np.asarray(sensor.seconds)[flagged] - begin) / HOUR
+    values = np.clip(_shown(np.asarray(sensor.kelvin)[flagged], evening), *axes.get_ylim())
+    every = max(hours.size // MOST_CROSSES, 1)
+    how = {"ls": "", "marker": "x", "ms": 5, "mew": 1.4, "clip_on": False, "zorder": 7}
+    axes.plot(hours, values, color=line.colour, markevery=every, **how)
+    return hours, values
 
 
 def _words(canvas: Canvas, evening: Evening, begin: float) -> None:
@@ -200,18 +210,12 @@ def _fire(strip: Axes, evening: Evening, places: Sequence[str], begin: float) ->
     lines = [_line(evening, place, begin) for place in places]
     for place, line in zip(places, lines, strict=True):
         _plot(strip, evening, place, line)
-        strip.plot(
-            *_suspect(evening.logged.sensors[place], evening, begin),
-            ls="",
-            marker="x",
-            ms=5,
-            mew=1.4,
-            color=line.colour,
-        )
     values = np.concatenate([line.values for line in lines])
     room = 0.15 * max(float(np.ptp(values)), 1.0)
     strip.set_ylim(float(values.min()) - room, float(values.max()) + room)
     strip.set_yticks([])
+    for place, line in zip(places, lines, strict=True):
+        _cross(strip, evening, place, line, begin)
     hottest = ", ".join(f"{line.name} at most {line.values.max():.0f}" for line in lines)
     outside(strip, hottest, (0.0, 1.0), (0, 2), color=lines[0].colour)
     return list(name_lines(strip, lines))
