@@ -3,6 +3,7 @@
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from datetime import UTC, datetime
+from typing import Any
 
 import numpy as np
 from matplotlib.axes import Axes
@@ -25,6 +26,7 @@ from simtent.units import number, unit_name
 
 HOUR = 3600.0
 OUTDOORS = "outdoors"
+NOT_ALL = ", not all named"
 MOST_CROSSES = 12  # of a sensor, about
 LANES = 3  # rows of words for levers
 POSTS = 2.2  # height of the strip of wood, in its highest post: room for two rows of words
@@ -67,7 +69,9 @@ def draw(evening: Evening) -> Figure:
     what = "burn in the open" if evening.logged.in_the_open else "night"
     told = f"{what} of {evening.logged.evening}, as logged, in {degree_unit(evening.system)}"
     frame.heading(figure, evening.camp, told)
-    frame.footing(figure, evening.camp, kind="Logged, not calculated.")
+    doubtful = sum(sum(sensor.suspect) for sensor in evening.logged.sensors.values())
+    crosses = f" x: doubtful readings, {doubtful}." if doubtful else ""
+    frame.footing(figure, evening.camp, crosses, kind="Logged, not calculated.")
     return figure
 
 
@@ -148,14 +152,9 @@ def _temperatures(
     values = np.concatenate([line.values for line in lines])
     axes.set_xlim(0.0, (span[1] - span[0]) / HOUR)
     canvas = view(axes, lines, min([float(values.min()), *shown]), max([float(values.max()), *shown]))
-    doubtful = 0
     for place, line in zip(places, lines, strict=True):
-        hours, values = _cross(axes, evening, place, line, span[0])
-        doubtful += hours.size
-        for point in zip(*canvas.shares(hours, values), strict=True):
+        for point in zip(*canvas.shares(*_cross(axes, evening, place, line, span[0])), strict=True):
             canvas.drawn.append(Trace(*(np.array([share]) for share in point)))
-    if doubtful:
-        outside(axes, f"x doubtful: {doubtful}", (1.0, 1.0), (0, 10), ha="right", color=look.INK)
     return canvas
 
 
@@ -166,7 +165,7 @@ def _cross(axes: Axes, evening: Evening, place: str, line: Line, begin: float) -
     hours = (np.asarray(sensor.seconds)[flagged] - begin) / HOUR
     values = np.clip(_shown(np.asarray(sensor.kelvin)[flagged], evening), *axes.get_ylim())
     every = max(hours.size // MOST_CROSSES, 1)
-    how = {"ls": "", "marker": "x", "ms": 5, "mew": 1.4, "clip_on": False, "zorder": 7}
+    how: dict[str, Any] = {"ls": "", "marker": "x", "ms": 5, "mew": 1.4, "clip_on": False, "zorder": 7}
     axes.plot(hours, values, color=line.colour, markevery=every, **how)
     return hours, values
 
@@ -237,25 +236,28 @@ def _loads(strip: Axes, evening: Evening, loads: Sequence[Note], begin: float) -
         strip.plot([at, at], [0.0, height], color=look.WOOD, lw=4.0, solid_capstyle="butt")
         unsure = note.unsure / HOUR
         strip.plot([at - unsure, at + unsure], [height, height], color=look.INK, lw=1.2)
-        strip.text(*place, text, va="bottom", ha="center", size=look.SMALLEST_TEXT, color=look.WOOD)
-    outside(strip, f"wood put on [{unit_name('mass', evening.system)}]", (0.0, 1.0), (0, 2), color=look.WOOD)
+        if place is not None:
+            strip.text(*place, text, va="bottom", ha="center", size=look.SMALLEST_TEXT, color=look.WOOD)
+    title = f"wood put on [{unit_name('mass', evening.system)}]{NOT_ALL if None in places else ''}"
+    outside(strip, title, (0.0, 1.0), (0, 2), color=look.WOOD)
 
 
 def _named_posts(
     strip: Axes, hours: Sequence[float], heights: Sequence[float], texts: Sequence[str]
-) -> list[tuple[float, float]]:
-    """Where the words above posts stand: raised until they touch neither a post nor other words."""
+) -> list[tuple[float, float] | None]:
+    """Where the words above posts stand, raised until they touch neither a post nor other words; None without room."""
     (left, right), top = strip.get_xlim(), strip.get_ylim()[1]
     line = 1.1 * look.SMALLEST_TEXT / (strip.get_position().height * look.HEIGHT * 72.0) * top
     half = [0.5 * _points(strip) * LETTER * look.SMALLEST_TEXT * max(len(text), 2) for text in texts]
-    places: list[tuple[float, float]] = []
+    places: list[tuple[float, float] | None] = []
     for at, (own, height) in enumerate(zip(hours, heights, strict=True)):
         x, y = min(max(own, left + half[at]), right - half[at]), height
         near = [other for n, other in enumerate(hours) if n != at and abs(other - x) < half[at]]
         y = max([y, *(heights[hours.index(other)] for other in near)])
-        while any(abs(x - u) < half[at] + half[n] and abs(y - v) < line for n, (u, v) in enumerate(places)):
-            y += 0.5 * line
-        places.append((x, min(y, top)))
+        there = [(*place, half[n]) for n, place in enumerate(places) if place is not None]
+        while any(abs(x - u) < half[at] + wide and abs(y - v) < line for u, v, wide in there):
+            y += 0.25 * line
+        places.append((x, y) if y <= top - line else None)
     return places
 
 
@@ -271,11 +273,15 @@ def _levers(strip: Axes, evening: Evening, turned: Sequence[Note], begin: float)
     strip.set_yticks([])
     strip.grid(visible=False)
     (left, right), wide = strip.get_xlim(), _points(strip)
-    free = [left - 1.0] * LANES
+    free, left_out = [left - 1.0] * LANES, ""
     for note in turned:
         text = " / ".join([note.air or "", *([note.damper] if note.damper else [])]).strip()
         hours = (note.seconds - begin) / HOUR
-        lane = next((at for at, until in enumerate(free) if until <= hours), int(np.argmin(free)))
+        lane = next((at for at, until in enumerate(free) if until <= hours), None)
+        if lane is None:
+            left_out = NOT_ALL
+            strip.plot([hours, hours], [0.0, LANES], color=look.QUIET, lw=0.7, zorder=1)
+            continue
         free[lane] = hours + wide * (LETTER * look.SMALLEST_TEXT * len(text) + 6.0)
         flip = free[lane] > right
         strip.plot([hours, hours], [lane + 0.1, lane + 0.9], color=look.INK, lw=1.4)
@@ -284,7 +290,7 @@ def _levers(strip: Axes, evening: Evening, turned: Sequence[Note], begin: float)
             ha="right" if flip else "left", size=look.SMALLEST_TEXT, color=look.INK,
         )  # fmt: skip
     both = " / damper" if any(note.damper for note in turned) else ""
-    outside(strip, f"turned to: air{both}", (0.0, 1.0), (0, 2), color=look.INK)
+    outside(strip, f"turned to: air{both}{left_out}", (0.0, 1.0), (0, 2), color=look.INK)
 
 
 def _clock(top: Axes, below: Sequence[Axes], evening: Evening, span: tuple[float, float]) -> None:
