@@ -120,7 +120,7 @@ class Fitted(Section):
                 ),
             ],
         ],
-        Many(written='{ cot = "4 %" }', meaning="levels, stove or pipe, each with one standard deviation of what no number explains"),
+        Many(written='{ cot = "4 %" }', meaning="levels, stove or pipe, each with what no number explains"),
     ] = table_default()  # fmt: skip
 
     def check_together(self, _span: Span | None) -> None:
