@@ -167,7 +167,8 @@ def weather(sky: Sky) -> list[str]:
     columns = (air, wind, 100.0 * np.clip(cover, 0.0, 1.0), np.clip(damp, 40.0, 99.0))
     times = (noon + timedelta(seconds=ROW * at) for at in range(count))
     return [
-        f"{at:%Y-%m-%d %H:%M},{a:.2f},{w:.2f},{c:.0f},{h:.0f}" for at, a, w, c, h in zip(times, *columns, strict=True)
+        f"{at:%Y-%m-%d %H:%M},{a:.2f},{w:.2f},{c:.0f},{h:.0f}"
+        for at, a, w, c, h in zip(times, *columns, strict=True)
     ]
 
 
@@ -185,7 +186,11 @@ def at_places(solved: Run) -> dict[str, Array]:
     assert hearth is not None
     pipe = solved.temperatures[:, [*hearth.inside, *hearth.outside]].max(axis=1)
     metal = {"stove": solved.temperatures[:, hearth.body], "pipe": pipe}
-    return places | {name: values - ZERO_CELSIUS for name, values in metal.items()} | {"outdoors": outdoors(solved)}
+    return (
+        places
+        | {name: values - ZERO_CELSIUS for name, values in metal.items()}
+        | {"outdoors": outdoors(solved)}
+    )
 
 
 def outdoors(solved: Run) -> Array:
