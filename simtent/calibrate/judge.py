@@ -59,12 +59,26 @@ def judge(found: Calibrated, evening: date) -> Judgement:
 def _judged(found: Calibrated, night: Night, one: Foretold) -> Judged:
     fitted = [(it, mine) for it in found.nights for mine in it.readings if mine.place == one.place]
     persistence = resistor = None
-    if fitted and night.deeds and all(it.deeds for it, _ in fitted) and night.scenario.shelter:
-        past = [_course(it, mine) for it, mine in fitted if it.scenario.shelter]
+    past = [_course(it, mine) for it, mine in fitted if it.deeds and it.scenario.shelter]
+    if past and night.deeds and night.scenario.shelter:
         tonight = _course(night, Readings(one.place, one.seconds, one.kelvin, 0.0))
-        persistence = _rmse(baselines.persistence(past, tonight) - one.kelvin)
-        resistor = _rmse(baselines.one_resistor(past, tonight) - one.kelvin)
+        seconds, outdoors = tonight.seconds, tonight.outdoors
+        loads = (tonight.load_seconds, tonight.load_heat)
+        mean = baselines.persistence(past, seconds, outdoors, float(loads[0][0]))
+        resistor = _rmse(baselines.one_resistor(past).predict(seconds, outdoors, *loads) - one.kelvin)
+        persistence = _rmse(mean - one.kelvin)
     return Judged(night, one, persistence, resistor)
+
+
+def _course(night: Night, one: Readings) -> baselines.Night:
+    """A sensor's night as simple predictions see it: outdoors, and the heat of the loads as noted."""
+    wood = night.scenario.wood
+    assert wood is not None
+    loads = [deed for deed in night.deeds if deed.masses]
+    dry = np.array([sum(deed.masses.values()) for deed in loads]) * (1.0 - wood.moisture)
+    at = np.array([deed.at for deed in loads])
+    heat = dry * wood.species.heating_value
+    return baselines.Night(one.seconds, one.kelvin, outdoors_at(night, one.seconds), at, heat)
 
 
 def _rmse(errors: Array) -> float:

@@ -51,3 +51,8 @@ def draws(found: Calibrated, points: Array, how: str) -> xr.Dataset:
             "version": version("simtent"),
         },
     )
+
+
+def to_bytes(dataset: xr.Dataset) -> bytes:
+    """The Dataset as the netCDF file it would be."""
+    return bytes(dataset.to_netcdf(engine="h5netcdf"))

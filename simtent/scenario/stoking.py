@@ -7,7 +7,7 @@ from typing import Annotated, Literal
 from pydantic import Field, PrivateAttr
 
 from simtent.errors import Fault, InputError
-from simtent.scenario.clock import Span, read_clock
+from simtent.scenario.clock import Span, clock_text, read_clock
 from simtent.scenario.names import Named
 from simtent.scenario.night import AIR, Clock
 from simtent.scenario.quantity import Count, Quantity, Words, text_default
@@ -243,7 +243,7 @@ def _clock(key: str, text: str, span: Span) -> float:
 
 
 def _night(span: Span) -> str:
-    return f"{span.begin:%H:%M} to {span.end:%H:%M}"
+    return f"{clock_text(span.begin)} to {clock_text(span.end)}"
 
 
 def _load(entry: Load, at: float) -> TimedLoad:

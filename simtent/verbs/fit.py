@@ -32,13 +32,12 @@ def run(options: argparse.Namespace) -> None:
     judged = _judged(found, options)
 
     from simtent.calibrate import helpful, overlay, store  # noqa: PLC0415
-    from simtent.results import bytes_of  # noqa: PLC0415
     from simtent.tell import fit_picture, fit_words  # noqa: PLC0415
 
     helps = () if options.no_help else helpful.helpful(found)
     system = options.units or scenario.units
     draws = store.draws(found, found.posterior.draws(DRAWS), HOW)
-    contents = (overlay.text(found).encode(), bytes_of(draws), fit_picture.to_bytes(found, judged, system))
+    contents = (overlay.text(found).encode(), store.to_bytes(draws), fit_picture.to_bytes(found, judged, system))
     whole = dict(zip(targets, contents, strict=True))
     unwritten = outputs.written(whole)
     screen.show(fit_words.told(found, helps, judged, system))
