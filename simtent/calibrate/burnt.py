@@ -62,7 +62,13 @@ def stoking(deeds: Sequence[Deed], values: Mapping[str, float], span: Span) -> d
         if deed.masses:
             factor = values[deed.mass] if deed.mass else 1.0
             row["pieces"] = {kind: f"{mass * factor!r} kg" for kind, mass in deed.masses.items()}
-            row |= {"lit": True} if deed.lit == "by hand" else {"catches": True} if deed.lit == "by coals" else {}
+            row |= (
+                {"lit": True}
+                if deed.lit == "by hand"
+                else {"catches": True}
+                if deed.lit == "by coals"
+                else {}
+            )
             loads.append(row)
         elif len(row) > 1:
             settings.append(row)

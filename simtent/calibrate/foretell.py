@@ -106,7 +106,11 @@ def _numbers(found: Calibrated, night: Night) -> tuple[tuple[Sought, ...], Array
     known = {one.name: k for k, one in enumerate(found.sought)}
     own = {one.name for it in found.nights for one in it.sought}
     common = tuple(one for one in found.sought if one.name not in own)
-    new = [one for one in (*numbers.of_sensors([night]), *night.sought) if one.name not in known or one.name in own]
+    new = [
+        one
+        for one in (*numbers.of_sensors([night]), *night.sought)
+        if one.name not in known or one.name in own
+    ]
     sought = (*common, *new)
     where = [known[one.name] for one in common]
     z = np.concatenate((found.posterior.z[where], np.zeros(len(new))))

@@ -1,7 +1,5 @@
 """A fit judged by a night that it has not seen, beside what two simple predictions make of that night."""
 
-import tempfile
-from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
@@ -32,7 +30,10 @@ class Judged:
     @property
     def beaten_by(self) -> tuple[str, ...]:
         """Simple predictions that do better than the model."""
-        rivals = (("the mean rise of the fitted nights", self.persistence), ("one resistor", self.one_resistor))
+        rivals = (
+            ("the mean rise of the fitted nights", self.persistence),
+            ("one resistor", self.one_resistor),
+        )
         return tuple(name for name, rmse in rivals if rmse is not None and rmse <= self.foretold.rmse)
 
 

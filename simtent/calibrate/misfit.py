@@ -1,4 +1,4 @@
-"""How far numbers are from the readings of all nights, and from what was believed: residuals of independent deviation 1."""
+"""How far numbers are from all readings, and from what was believed: residuals that are independent, of deviation 1."""
 
 from collections.abc import Callable, Iterable, Sequence
 from concurrent.futures import ThreadPoolExecutor
@@ -40,7 +40,9 @@ class Misfit:
     def __init__(self, outlooks: Sequence[Outlook]) -> None:
         self.outlooks = tuple(outlooks)
         self.sought = outlooks[0].setting.sought
-        self._kept: tuple[Array, Seen] | None = None  # the last point with slopes: turns begin where turns end
+        self._kept: tuple[Array, Seen] | None = (
+            None  # the last point with slopes: turns begin where turns end
+        )
 
     @property
     def places(self) -> tuple[str, ...]:
@@ -132,5 +134,3 @@ def _of_odds(chance: Array, lit: Array) -> tuple[Array, Array]:
 def _side_by_side(one: Callable[[T], U], those: Sequence[T]) -> list[U]:
     with ThreadPoolExecutor(max(min(len(those), 2), 1)) as threads:
         return list(threads.map(one, those))
-
-

@@ -14,7 +14,9 @@ def of_scenario(scenario: Scenario) -> tuple[Sought, ...]:
     """Free numbers, tied ones as one; bounds are those of the fields."""
     tied = {group[0]: group for group in (scenario.fit.tied if scenario.fit else ())}
     followers = {key for group in tied.values() for key in group[1:]}
-    return tuple(_sought(scenario, key, tied.get(key, (key,))) for key in freed(scenario) if key not in followers)
+    return tuple(
+        _sought(scenario, key, tied.get(key, (key,))) for key in freed(scenario) if key not in followers
+    )
 
 
 def bases(scenario: Scenario, sought: Sequence[Sought]) -> dict[str, Free]:

@@ -120,8 +120,8 @@ def _read(log: Log, usual_zone: tzinfo) -> Logged:
     _check_evening(log, zone, tracks, doubts)
     sensors = {place: _sensor(headers[place], place, tracks, zone, doubts) for place in headers}
     name = log.file.name
-    told = (tuple(f"{name}: {text}" for text in texts) for texts in (repairs, doubts))
-    return Logged(log.evening, zone, log.in_the_open, sensors, *told, log=(log,))
+    mended, odd = (tuple(f"{name}: {text}" for text in texts) for texts in (repairs, doubts))
+    return Logged(log.evening, zone, log.in_the_open, sensors, mended, odd, log=(log,))
 
 
 def _header(wanted: str, names: Sequence[str]) -> str:

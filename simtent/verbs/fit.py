@@ -15,9 +15,7 @@ if TYPE_CHECKING:
     from simtent.scenario.scenario import Scenario
 
 DRAWS = 200
-HOW = (
-    "from the normal around the most likely numbers (Laplace), within their bounds; not weighted by the nights they make"
-)
+HOW = "from the normal around the most likely numbers (Laplace), within their bounds; not weighted by their nights"
 
 
 def run(options: argparse.Namespace) -> None:
@@ -37,7 +35,11 @@ def run(options: argparse.Namespace) -> None:
     helps = () if options.no_help else helpful.helpful(found)
     system = options.units or scenario.units
     draws = store.draws(found, found.posterior.draws(DRAWS), HOW)
-    contents = (overlay.text(found).encode(), store.to_bytes(draws), fit_picture.to_bytes(found, judged, system))
+    contents = (
+        overlay.text(found).encode(),
+        store.to_bytes(draws),
+        fit_picture.to_bytes(found, judged, system),
+    )
     whole = dict(zip(targets, contents, strict=True))
     unwritten = outputs.written(whole)
     screen.show(fit_words.told(found, helps, judged, system))
@@ -53,13 +55,21 @@ def _faults(options: argparse.Namespace, scenario: "Scenario | None") -> list[Fa
         try:
             evening = read_date(text)
         except InputError as error:
-            faults.append(Fault(error.faults[0].what, file="--hold-out", value=text, todo=error.faults[0].todo))
+            faults.append(
+                Fault(error.faults[0].what, file="--hold-out", value=text, todo=error.faults[0].todo)
+            )
             continue
         there = {log.evening for log in scenario.log} if scenario else {evening}
         if evening not in there:
             known = ", ".join(f"{day}" for day in sorted(there)) or "none"
             faults.append(
-                Fault("no log of that evening", file="--hold-out", value=text, allowed=known, todo="Take one of these")
+                Fault(
+                    "no log of that evening",
+                    file="--hold-out",
+                    value=text,
+                    allowed=known,
+                    todo="Take one of these",
+                )
             )
     if scenario and not scenario.log:
         todo = "Add [[log]] with evening, file and sensors; see scenarios/FIELDS.md"
@@ -91,5 +101,3 @@ def _judged(found: "Calibrated", options: argparse.Namespace) -> "list[Judgement
     if held:
         outputs.progress(options, "  foretelling what was held out")
     return [judge(found, evening) for evening in dict.fromkeys(held)]
-
-
