@@ -27,10 +27,16 @@ class Numbers:
         levels = sections["levels"]
         seen = sections | {"levels": levels.root if isinstance(levels, Levels) else {}}
         self.scenario = cast("Scenario", SimpleNamespace(**seen))
+        self._looked_up: dict[str, Free | Fault | None] = {}
         self._faulty = {name for name in SECTIONS if name in places.given.nodes and name not in parts}
 
     def at(self, key: str) -> Free | Fault | None:
         """The number at a key, or what is wrong with the key; None where its section is faulty itself."""
+        if key not in self._looked_up:
+            self._looked_up[key] = self._look_up(key)
+        return self._looked_up[key]
+
+    def _look_up(self, key: str) -> Free | Fault | None:
         try:
             if dotted_key(key)[0] in self._faulty:
                 return None
