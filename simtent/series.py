@@ -160,6 +160,46 @@ def heading(path: str | Path, wanted: Sequence[str]) -> tuple[list[str], list[li
     return found, [next(csv.reader([line[:100_000]], delimiter=separator), []) for line in below]
 
 
+@dataclass(frozen=True, slots=True)
+class Texts:
+    """Rows of a file as text."""
+
+    path: str  # as the user wrote it
+    names: tuple[str, ...]  # the headers, with single blanks
+    rows: tuple[tuple[int, tuple[str, ...]], ...]  # line, and a cell for each header; empty rows are left out
+    repairs: tuple[str, ...]  # a sentence for each thing mended or passed over
+
+
+def read_texts(path: str | Path, wanted: Sequence[str]) -> Texts:
+    """Read the rows of a CSV file as text; its header is the line with most of the wanted names.
+
+    Raises InputError with file and line where it cannot be read or split.
+    """
+    file = _File(str(path))
+    text = _decode(file, None)
+    at, separator, names = _header(islice(io.StringIO(text, newline=None), _HEADER_WITHIN), wanted)
+    file.mended["Lines above the header passed over"] += at
+    body = islice(io.StringIO(text, newline=None), at + 1, None)
+    reader = csv.reader(body, delimiter=separator, strict=True)
+    rows, line = list[tuple[int, tuple[str, ...]]](), at + 2
+    try:
+        for row in reader:
+            cells = [*map(str.strip, row), *[""] * (len(names) - len(row))]
+            if any(cells[len(names) :]):
+                todo = "Put a text that has the separator in it in quotation marks"
+                file.fault(f"{len(row)} cells stand under {len(names)} headers", line, todo=todo)
+            elif any(cells):
+                rows.append((line, tuple(cells[: len(names)])))
+            else:
+                file.mended["Empty lines passed over"] += 1
+            line = at + 2 + reader.line_num
+    except csv.Error as error:
+        file.refuse(f"the row cannot be split ({error})", line, todo="Look for an unclosed quotation mark")
+    file.stop()
+    told = tuple(f"{what}: {count}." for what, count in file.mended.items() if count)
+    return Texts(file.name, tuple(names), tuple(rows), told)
+
+
 def _split(file: _File, text: str, wanted: Sequence[str], stamps: int = 1) -> None:
     """Cut the text into the wanted cells, by column; the first `stamps` of them make the time."""
     wanted = [" ".join(name.split()) for name in wanted]

@@ -7,8 +7,8 @@ from simtent.scenario.night import Night
 
 def local(night: Night, seconds: float) -> datetime:
     """A moment [s from begin] on the camp's clock, rounded to the minute."""
-    begin = night.begin_utc
-    return (begin + timedelta(seconds=60.0 * round(seconds / 60.0))).astimezone(night.zone)
+    begin, past = _whole_minute(night)
+    return (begin + timedelta(seconds=60.0 * round((seconds + past) / 60.0))).astimezone(night.zone)
 
 
 def clock(night: Night, seconds: float) -> str:
@@ -18,8 +18,16 @@ def clock(night: Night, seconds: float) -> str:
 
 def full_hours(night: Night) -> list[float]:
     """Moments [s from begin] at which the camp's clock shows a full hour."""
-    minutes = (60.0 * minute for minute in range(int(night.seconds / 60.0) + 1))
-    return [moment for moment in minutes if local(night, moment).minute == 0]
+    _, past = _whole_minute(night)
+    minutes = (60.0 * minute - past for minute in range(int((night.seconds + past) / 60.0) + 1))
+    return [moment for moment in minutes if moment >= 0.0 and local(night, moment).minute == 0]
+
+
+def _whole_minute(night: Night) -> tuple[datetime, float]:
+    """The whole minute in which the night begins, and how far the begin is past it [s]."""
+    begin = night.begin_utc
+    minute = begin.replace(second=0, microsecond=0)
+    return minute, (begin - minute).total_seconds()
 
 
 def duration(seconds: float) -> str:

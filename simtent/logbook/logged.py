@@ -1,9 +1,12 @@
 """What a logger showed, by place."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date, tzinfo
 from typing import TYPE_CHECKING
+
+from simtent.logbook.notes import Note
+from simtent.scenario.logs import Log
 
 if TYPE_CHECKING:
     import xarray as xr
@@ -35,6 +38,8 @@ class Logged:
     sensors      readings by place: a named level, "outdoors", "stove", "pipe"
     repairs      a sentence for each thing mended, with its count
     doubts       a sentence for each thing that a person should look at
+    notes        what was noted that night, in the order of time
+    log          the [[log]] that it was read from; several where files were joined
     """
 
     evening: date
@@ -43,6 +48,8 @@ class Logged:
     sensors: Mapping[str, Sensor]
     repairs: tuple[str, ...]
     doubts: tuple[str, ...]
+    notes: tuple[Note, ...] = ()
+    log: tuple[Log, ...] = field(default=(), repr=False)
 
     def to_dataset(self) -> "xr.Dataset":
         """The readings over `time` (datetime64[ns], UTC, every time of any sensor) and `sensor` (places).

@@ -9,6 +9,7 @@ from simtent.errors import Fault, InputError
 from simtent.logbook import degrees
 from simtent.logbook.doubts import Track, spikes, stuck
 from simtent.logbook.logged import Logged, Sensor
+from simtent.logbook.notes import read_notes
 from simtent.scenario.logs import Log
 from simtent.scenario.scenario import Scenario
 from simtent.series import Column, Series, heading, read_series
@@ -31,13 +32,28 @@ def read_log(scenario: Scenario, which: int | date | Log = 1) -> Logged:
     faults: list[Fault] = []
     for log in logs:
         try:
-            read.append(_read(log, scenario.night.zone))
+            read.append(_with_notes(_read(log, scenario.night.zone), scenario, log))
         except InputError as error:
             key = f"log[{scenario.log.index(log) + 1}]" if log in scenario.log else "log"
             faults += [replace(it, key=f"{key}.{it.key or 'file'}") for it in error.faults]
     if faults:
         raise InputError(faults)
     return read[0] if len(read) == 1 else _joined(read, logs)
+
+
+def _with_notes(read: Logged, scenario: Scenario, log: Log) -> Logged:
+    """The night with what was noted; InputError where the notes cannot be read."""
+    if log.notes is None:
+        return read
+    every = [moment for sensor in read.sensors.values() for moment in sensor.seconds]
+    try:
+        noted = read_notes(scenario, log, (min(every), max(every)))
+    except InputError as error:
+        of_notes = (replace(it, key="notes") if it.file == str(log.notes) else it for it in error.faults)
+        raise InputError(of_notes) from None
+    return replace(
+        read, notes=noted.notes, repairs=(*read.repairs, *noted.repairs), doubts=(*read.doubts, *noted.doubts)
+    )
 
 
 def _chosen(scenario: Scenario, which: int | date | Log) -> list[Log]:
@@ -70,9 +86,26 @@ def _joined(read: Sequence[Logged], logs: Sequence[Log]) -> Logged:
             todo = "Leave it away in one, or give it another level"
             raise InputError(Fault(what, str(log.file), None, "log.sensors", min(twice), todo=todo))
         sensors |= night.sensors
-    repairs = (text for night in read for text in night.repairs)
-    doubts = (text for night in read for text in night.doubts)
-    return replace(read[0], sensors=sensors, repairs=tuple(repairs), doubts=tuple(doubts))
+    _refuse_two_overlays(logs)
+    repairs = dict.fromkeys(text for night in read for text in night.repairs)
+    doubts = dict.fromkeys(text for night in read for text in night.doubts)
+    notes = dict.fromkeys(note for night in read for note in night.notes)
+    return replace(
+        read[0], sensors=sensors, repairs=tuple(repairs), doubts=tuple(doubts),
+        notes=tuple(sorted(notes, key=lambda it: it.seconds)), log=tuple(logs),
+    )  # fmt: skip
+
+
+def _refuse_two_overlays(logs: Sequence[Log]) -> None:
+    overlays = list(dict.fromkeys(log.with_ for log in logs))
+    if len(overlays) > 1:
+        what = "the logs of this evening lay different files over the scenario"
+        todo = "Give each [[log]] of the evening the same `with`"
+        raise InputError(
+            Fault(
+                what, str(logs[-1].with_ or logs[0].with_), None, "log.with", str(logs[0].evening), None, todo
+            )
+        )
 
 
 def _read(log: Log, usual_zone: tzinfo) -> Logged:
@@ -88,7 +121,7 @@ def _read(log: Log, usual_zone: tzinfo) -> Logged:
     sensors = {place: _sensor(headers[place], place, tracks, zone, doubts) for place in headers}
     name = log.file.name
     told = (tuple(f"{name}: {text}" for text in texts) for texts in (repairs, doubts))
-    return Logged(log.evening, zone, log.in_the_open, sensors, *told)
+    return Logged(log.evening, zone, log.in_the_open, sensors, *told, log=(log,))
 
 
 def _header(wanted: str, names: Sequence[str]) -> str:

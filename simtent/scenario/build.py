@@ -10,7 +10,7 @@ from pydantic import BaseModel, ValidationError
 from simtent.errors import Fault, InputError
 from simtent.scenario.archetype import check_shape, on_archetype
 from simtent.scenario.checks import check_whole
-from simtent.scenario.clock import Span
+from simtent.scenario.clock import Span, clock_text
 from simtent.scenario.effective import emptied
 from simtent.scenario.faults import Places, faults_of
 from simtent.scenario.fields import OPTIONAL, SECTIONS, Heading, path_fields, section_model
@@ -147,7 +147,7 @@ def _is_date(value: object) -> bool:
 
 
 def _as_text(value: date | datetime | time) -> str:
-    return f"{value:%H:%M}" if isinstance(value, time) else value.isoformat()
+    return clock_text(value) if isinstance(value, time) else value.isoformat()
 
 
 def _with_whole_paths(given: Table, folder: Path) -> Table:

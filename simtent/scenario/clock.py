@@ -7,18 +7,21 @@ from functools import cached_property
 
 from simtent.errors import Fault, InputError
 
-CLOCK = re.compile(r"([01]?\d|2[0-3]):([0-5]\d)")
-TWELVE_HOURS = re.compile(r"(1[0-2]|0?[1-9])(?:[:.]([0-5]\d))?\s*([ap])\.?m\.?", re.IGNORECASE)
+CLOCK = re.compile(r"([01]?\d|2[0-3]):([0-5]\d)(?::([0-5]\d)(?:\.(\d{1,6}))?)?")
+TWELVE_HOURS = re.compile(r"(1[0-2]|0?[1-9])(?:[:.]([0-5]\d)(?::([0-5]\d))?)?\s*([ap])\.?m\.?", re.IGNORECASE)
 LOOKS_LIKE_A_CLOCK = re.compile(r"(\d{1,2})[:.h ]?(\d{2})(?::\d{2})?")
 
 
 def read_clock(text: object) -> time:
-    """A clock time written "22:30", 00:00 to 23:59; InputError with the rewritten text otherwise."""
+    """A clock time written "22:30" or "22:30:17.25", 00:00 to 23:59:59; InputError with the rewritten text otherwise.
+
+    Seconds are kept to the microsecond.
+    """
     if not isinstance(text, str):
         raise InputError(Fault("a clock time is wanted", todo='Write it in quotes, for example "22:30"'))
     found = CLOCK.fullmatch(text.strip())
     if found:
-        return time(int(found[1]), int(found[2]))
+        return time(int(found[1]), int(found[2]), int(found[3] or 0), int((found[4] or "").ljust(6, "0")))
     raise InputError(
         Fault(
             f'"{text}" is no clock time',
@@ -27,6 +30,13 @@ def read_clock(text: object) -> time:
             todo=f'Write it on the 24-hour clock, for example "{_rewritten(text)}"',
         )
     )
+
+
+def clock_text(clock: time) -> str:
+    """A clock time as `read_clock` reads it: HH:MM, and seconds only where there are some."""
+    if not (clock.second or clock.microsecond):
+        return f"{clock:%H:%M}"
+    return f"{clock:%H:%M:%S.%f}".rstrip("0").rstrip(".") if clock.microsecond else f"{clock:%H:%M:%S}"
 
 
 def read_date(text: object) -> date:
@@ -73,11 +83,11 @@ class Span:
         """
         seconds = (self._at(clock) - self.begin_utc).total_seconds()
         if within and not 0.0 <= seconds <= self.seconds:
-            span = f"{self.begin:%H:%M} to {self.end:%H:%M}"
+            span = f"{clock_text(self.begin)} to {clock_text(self.end)}"
             raise InputError(
                 Fault(
-                    f"{clock:%H:%M} is outside the night",
-                    value=f"{clock:%H:%M}",
+                    f"{clock_text(clock)} is outside the night",
+                    value=clock_text(clock),
                     allowed=span,
                     todo="Move it into the night, or change begin or end under [night]",
                 )
@@ -92,9 +102,9 @@ class Span:
         if back.replace(tzinfo=None) != local.replace(tzinfo=None):
             raise InputError(
                 Fault(
-                    f"{clock:%H:%M} does not exist on {day}: the clocks are set forward",
-                    value=f"{clock:%H:%M}",
-                    todo=f'One hour of the clock is skipped; perhaps "{back:%H:%M}" is meant',
+                    f"{clock_text(clock)} does not exist on {day}: the clocks are set forward",
+                    value=clock_text(clock),
+                    todo=f'One hour of the clock is skipped; perhaps "{clock_text(back.time())}" is meant',
                 )
             )
         return moment
@@ -112,8 +122,10 @@ def _rewritten(text: str) -> str:
     """The likeliest 24-hour time behind a text that is none."""
     twelve = TWELVE_HOURS.fullmatch(text.strip())
     if twelve:
-        hour = int(twelve[1]) % 12 + (12 if twelve[3].lower() == "p" else 0)
-        return f"{hour:02d}:{twelve[2] or '00'}"
+        hour = int(twelve[1]) % 12 + (12 if twelve[4].lower() == "p" else 0)
+        return f"{hour:02d}:{twelve[2] or '00'}{f':{twelve[3]}' if twelve[3] else ''}"
+    if CLOCK.fullmatch(point := text.strip().replace(",", ".")):
+        return point
     found = LOOKS_LIKE_A_CLOCK.fullmatch(text.strip())
     if found and int(found[1]) <= 24 and int(found[2]) <= 59:
         return f"{int(found[1]) % 24:02d}:{found[2]}"

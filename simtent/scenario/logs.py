@@ -5,6 +5,8 @@ from datetime import date, tzinfo
 from pathlib import Path
 from typing import Annotated, Any, Literal
 
+from pydantic import Field
+
 from simtent.errors import Fault, InputError
 from simtent.scenario.dated import InputPath
 from simtent.scenario.night import Day, Zone
@@ -70,6 +72,18 @@ class Log(Section):
         Literal["as given", "in the open"],
         Words(meaning='whether it was logged in this shelter; "none" means a burn in the open'),
     ] = "as given"
+
+    notes: Annotated[
+        Path | None,
+        InputPath(
+            meaning="CSV file of what was noted that night, by the watch: time, load, air, damper, coals, remark"
+        ),
+    ] = None
+    with_: Annotated[
+        Path | None,
+        Field(alias="with"),
+        InputPath(meaning="partial scenario file that holds for that night alone: another heat, another mat"),
+    ] = None
 
     @property
     def in_the_open(self) -> bool:

@@ -6,7 +6,7 @@ from functools import cached_property
 from typing import Annotated, Any
 
 from simtent.errors import Fault, InputError
-from simtent.scenario.clock import Span, read_clock, read_date
+from simtent.scenario.clock import Span, clock_text, read_clock, read_date
 from simtent.scenario.quantity import Quantity, Reader
 from simtent.scenario.section import Section
 from simtent.stamps import zone_from_text
@@ -16,16 +16,16 @@ AIR = ("-70 degC", "60 degC")
 
 @dataclass(frozen=True, kw_only=True)
 class Clock(Reader):
-    """A clock time as text, "22:30"; `in_night` refuses one outside the night."""
+    """A clock time as text, "22:30" or "22:30:17.25"; `in_night` refuses one outside the night."""
 
     in_night: bool = True
 
     def read(self, value: Any, context: Any = None) -> str:
-        """The clock time, written HH:MM."""
+        """The clock time, written HH:MM, with seconds where there are some."""
         clock = read_clock(value)
         if self.in_night and isinstance(context, Span):
             context.seconds_at(clock)
-        return f"{clock:%H:%M}"
+        return clock_text(clock)
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -25,13 +25,14 @@ from simtent.scenario.tree import (
 )
 from simtent.scenario.tree import Path as TreePath
 
-BARE_CLOCK = re.compile(r"(?<=[=\[,\s])\d{1,2}:\d{2}(?::\d{2})?(?=\s*(?:[,\]}#\n]|\Z))")
+BARE_CLOCK = re.compile(r"(?<=[=\[,\s])\d{1,2}:\d{2}(?::\d{2}(?:\.\d+)?)?(?=\s*(?:[,\]}#\n]|\Z))")
 BARE_QUANTITY = re.compile(r"=\s*([+-]?\d[\d./ ]*\s*[A-Za-z°%][^,#}\]\n\"']*)")
 QUOTED_OR_COMMENT = re.compile(
     r'"""(?:\\.|[^\\])*?"""|\'\'\'.*?\'\'\'|"(?:\\.|[^"\\\n])*"|\'[^\'\n]*\'|#[^\n]*', re.DOTALL
 )
 MANY_DIGITS = re.compile(r"[0-9][0-9_]{999,}")
 LONG_KEY = re.compile(r"(?<![^\s.=\[\]{},])(?:[^\s.=\[\]{},]+[ \t]*\.[ \t]*){20,}")
+LIST_ENTRY = re.compile(r"\s*[\w.]+\[\d*\]")
 LARGEST_WHOLE = 2**63 - 1  # 64 bits, what does not fit is an error: TOML 1.0.0, "Integer", from memory
 DEEPEST = 20  # tables and lists in one another; a scenario needs five
 QUOTED_KEY = re.compile(r"'([^']*)'")
@@ -126,8 +127,11 @@ def read_settings(settings: Iterable[str]) -> list[Table]:
             if len(path) > DEEPEST:
                 raise ValueError("no field stands so deep")
         except (ValueError, IndexError):
-            todo = "Write key=value, for example --set model.walls=1.2"
-            faults.append(Fault(f'"{setting}" is no setting', file="--set", value=setting, todo=todo))
+            what, todo = f'"{setting}" is no setting', "Write key=value, for example --set model.walls=1.2"
+            if LIST_ENTRY.match(key):
+                what = "one entry of a list cannot be changed from outside"
+                todo = "Change it in the scenario file, or lay a file over it that has the whole list"
+            faults.append(Fault(what, file="--set", value=setting, todo=todo))
             continue
         tables.append(_nested(path, as_field_reads(path, text.strip()), "--set"))
     if faults:
@@ -221,7 +225,7 @@ def _bare_clocks(text: str, file: str) -> tuple[list[Fault], str]:
     faults, mended, last = [], "", 0
     for found in BARE_CLOCK.finditer(_masked(text)):
         faults.append(unquoted_fault(found.group(), file, text.count("\n", 0, found.start()) + 1))
-        mended += f'{text[last : found.start()]}"{found.group()[:5].rstrip(":")}"'
+        mended += f'{text[last : found.start()]}"{found.group()}"'
         last = found.end()
     return faults, mended + text[last:]
 

@@ -7,7 +7,7 @@ from typing import Annotated, Literal
 from pydantic import Field, PrivateAttr
 
 from simtent.errors import Fault, InputError
-from simtent.scenario.clock import Span, read_clock
+from simtent.scenario.clock import Span, clock_text, read_clock
 from simtent.scenario.names import Named
 from simtent.scenario.night import AIR, Clock
 from simtent.scenario.quantity import Count, Quantity, Words, text_default
@@ -42,6 +42,10 @@ class Load(Section):
     ] = None
     lit: Annotated[
         bool, Words(meaning="whether it is lit by hand with match and tinder; the first load always is")
+    ] = False
+    catches: Annotated[
+        bool,
+        Words(meaning="whether the coals light it whatever their odds, as in a logged night in which they did"),
     ] = False
     air: Annotated[Steps | None, Turns(meaning="mark of the air from the load on, or several in turn")] = None
     damper: Annotated[Steps | None, Turns(meaning="mark of the damper from the load on, or several")] = None
@@ -239,11 +243,12 @@ def _clock(key: str, text: str, span: Span) -> float:
 
 
 def _night(span: Span) -> str:
-    return f"{span.begin:%H:%M} to {span.end:%H:%M}"
+    return f"{clock_text(span.begin)} to {clock_text(span.end)}"
 
 
 def _load(entry: Load, at: float) -> TimedLoad:
-    return TimedLoad(at, tuple(entry.pieces.items()), entry.lit, entry.air or (), entry.damper or ())
+    turned = (entry.air or (), entry.damper or ())
+    return TimedLoad(at, tuple(entry.pieces.items()), entry.lit, *turned, entry.catches)
 
 
 def _at(text: str, span: Span) -> float:

@@ -13,9 +13,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from simtent.errors import InputError
-from simtent.scenario.clock import Span, read_clock, read_date
+from simtent.scenario.clock import Span, clock_text, read_clock, read_date
+from simtent.scenario.load import load
 from simtent.stamps import zone_from_text
-from tests.scenario.example import TEXT, spoilt, the_fault
+from tests.scenario.example import FIRE, TEXT, spoilt, the_fault, written
 
 HOUR = 3600.0
 
@@ -121,7 +122,22 @@ def test_every_moment_of_every_night_has_its_seconds(day, zone, begin, minutes):
         assert night.clock_at(seconds).time() == clock
 
 
-@pytest.mark.parametrize("text", ["", "25:00", "7", "12:60", "noon", "7.30", "-1:00", "07:30:00"])
+@pytest.mark.parametrize(
+    "text",
+    [
+        "",
+        "25:00",
+        "7",
+        "12:60",
+        "noon",
+        "7.30",
+        "-1:00",
+        "07:30:60",
+        "07:30:1",
+        "07:30:00.",
+        "07:30:00.1234567",
+    ],
+)
 def test_what_is_no_clock_time(text):
     with pytest.raises(InputError, match="no clock time"):
         read_clock(text)
@@ -136,6 +152,9 @@ def test_what_is_no_clock_time(text):
         ("2230", "22:30"),
         ("7.30", "07:30"),
         ("24:00", "00:00"),
+        ("9:30:15 pm", "21:30:15"),
+        ("21:30:17,25", "21:30:17.25"),
+        ("21:30:75", "21:30"),
     ],
 )
 def test_the_likely_clock_time_is_offered(text, meant):
@@ -149,3 +168,39 @@ def test_the_likely_clock_time_is_offered(text, meant):
 def test_what_is_no_date(text):
     with pytest.raises(InputError, match="2031-02-14"):
         read_date(text)
+
+
+@given(st.times())
+def test_clock_times_come_back_to_the_microsecond(clock):
+    text = clock_text(clock)
+    assert read_clock(text) == clock
+    assert len(text) == 5 or clock.second or clock.microsecond
+
+
+@pytest.mark.parametrize(
+    ("text", "seconds", "written_as"),
+    [
+        ("21:30:17.25", 17.25, "21:30:17.25"),
+        ("21:30:17", 17.0, "21:30:17"),
+        ("21:30:00.000001", 1e-6, "21:30:00.000001"),
+        ("21:30:00.0", 0.0, "21:30"),
+        ("21:30:00", 0.0, "21:30"),
+    ],
+)
+def test_a_load_at_a_second(tmp_path, text, seconds, written_as):
+    scenario = load(written(tmp_path, spoilt('at = "21:00"', f'at = "{text}"', FIRE)))
+    assert scenario.stoking.loads[1].at == pytest.approx(4 * 3600.0 + seconds, abs=1e-9)
+    assert scenario.stoking.load[1].at == written_as
+    assert load(written(tmp_path, scenario.effective, "again.toml")) == scenario
+
+
+def test_a_second_without_quotes(tmp_path):
+    fault = the_fault(tmp_path, spoilt('bed = "21:30"', "bed = 21:30:17.25", TEXT))
+    assert fault.key == "wish.bed" and '"21:30:17.25"' in fault.todo
+    several = spoilt('bed = "21:30"', "bed = 3:30:17", TEXT)  # no TOML, unlike the other
+    assert "3:30:17 stands without quotes" in the_fault(tmp_path, several).what
+
+
+def test_outside_the_night_by_a_second(tmp_path):
+    text = spoilt('at = "22:00"', 'at = "07:30:00.5"', TEXT)
+    assert "07:30:00.5 is outside the night" in the_fault(tmp_path, text).what
