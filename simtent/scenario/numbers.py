@@ -19,6 +19,9 @@ if TYPE_CHECKING:
     from simtent.scenario.scenario import Scenario
 
 
+MAY_BE_AWAY = ("shelter", "heat", "stove", "wood", "stoking", "damp")
+
+
 class Numbers:
     """The numbers of a scenario by their keys, as far as its sections are valid."""
 
@@ -47,6 +50,15 @@ class Numbers:
         except InputError as error:
             fault = error.faults[0]
             return Fault(fault.what, value=key, todo=fault.todo)
+
+
+def is_away(scenario: "Scenario", key: str) -> bool:
+    """Whether the key's table may be left away, and is: what logs said of it plays no part then."""
+    try:
+        name = dotted_key(key)[0]
+    except (ValueError, IndexError):
+        return False
+    return name in MAY_BE_AWAY and getattr(scenario, name) is None
 
 
 def in_unit(it: Free, written: str | float) -> float:

@@ -4,6 +4,7 @@ import pytest
 
 from simtent.errors import InputError
 from simtent.scenario.load import load
+from simtent.scenario.logged import of_night
 from simtent.scenario.oddities import oddities
 from tests.scenario.example import FIRE, written
 
@@ -188,3 +189,32 @@ def test_a_number_that_was_changed_since_is_odd_and_not_refused(tmp_path):
     text = OVERLAY.replace('key = "model.walls"', 'key = "model.leak_area"').replace("= 0.95", '= "100 cm2"')
     text = text.replace("value = 1.1", 'value = "150 cm2"').replace("high = 1.2", 'high = "0.02 m2"')
     assert not [it for it in oddities(overlaid(tmp_path, text)) if "[fitted]" in it.what]
+
+
+def test_what_logs_said_of_a_table_that_is_away_plays_no_part(tmp_path):
+    """The stove fitted, a night with an electric heater: its axis moves what is left of it."""
+    text = OVERLAY.replace('"model.leak_area" = 0.8', '"stove.air.leak" = 0.8')
+    text = text.replace('key = "model.walls"', 'key = "stove.air.leak"').replace("= 0.95", '= "1 cm2"')
+    text = text.replace("value = 1.1", 'value = "1.5 cm2"').replace("high = 1.2", 'high = "2 cm2"')
+    text += '[heat]\nradiant_share = "40 %"\ntable = [{ at = "17:30", power = "1 kW" }]\n'
+    away = "".join(f'{name} = "none"\n' for name in ("stove", "wood", "stoking"))
+    heater = overlaid(tmp_path, away + text)
+    axis = heater.priors()[0]
+    assert set(axis.high) == {"model.walls", "site.ground_start"}
+    assert not [it for it in oddities(heater) if "[fitted]" in it.what]
+
+
+def test_a_logged_night_with_another_heat_has_nothing_of_a_fit(tmp_path):
+    """The stove's leak is free and fitted; of a night with a heater it is no number, and no fault."""
+    over = tmp_path / "heater.toml"
+    over.write_text(
+        'stove = "none"\nwood = "none"\nstoking = "none"\n[heat]\nradiant_share = "40 %"\n'
+        'table = [{ at = "17:30", power = "1 kW" }]\n',
+        encoding="utf-8",
+    )
+    log = (
+        '[[log]]\nevening = "2031-01-24"\nfile = "a.csv"\nwith = "heater.toml"\nsensors = { "CH1" = "cot" }\n'
+    )
+    scenario = load(written(tmp_path, FIRE + log + '[fit]\nfree = ["stove.air.leak"]\n'))
+    night = of_night(scenario, scenario.log[0])
+    assert night.heat is not None and night.fit is None and scenario.fit is not None
