@@ -10,7 +10,7 @@ from simtent.scenario.faults import Places
 from simtent.scenario.fitted import Axis, Fitted, Found
 from simtent.scenario.free import Free
 from simtent.scenario.nearest import nearest
-from simtent.scenario.numbers import Numbers, added, in_unit
+from simtent.scenario.numbers import Numbers, added, in_unit, is_away
 from simtent.scenario.site import Levels
 from simtent.scenario.tree import Path
 
@@ -38,7 +38,7 @@ def check_fitted(parts: Mapping[str, BaseModel], places: Places) -> Iterator[Fau
 
 def _of_found(found: Found, numbers: Numbers) -> Iterator[Told]:
     it = numbers.at(found.key)
-    if isinstance(it, Fault):
+    if isinstance(it, Fault) and not is_away(numbers.scenario, found.key):
         yield ("key",), it
     if not isinstance(it, Free):
         return
@@ -56,7 +56,7 @@ def _of_axis(axis: Axis, numbers: Numbers) -> Iterator[Told]:
     for name, held in (("times", axis.times), ("plus", axis.plus)):
         for key, amount in held.items():
             it = numbers.at(key)
-            if isinstance(it, Fault):
+            if isinstance(it, Fault) and not is_away(numbers.scenario, key):
                 yield (name, key), it
             elif isinstance(it, Free):
                 yield from (((name, key), fault) for fault in _of_move(name, it, amount))

@@ -19,6 +19,9 @@ if TYPE_CHECKING:
     from simtent.scenario.scenario import Scenario
 
 
+MAY_BE_AWAY = ("shelter", "heat", "stove", "wood", "stoking", "damp")
+
+
 class Numbers:
     """The numbers of a scenario by their keys, as far as its sections are valid."""
 
@@ -27,10 +30,16 @@ class Numbers:
         levels = sections["levels"]
         seen = sections | {"levels": levels.root if isinstance(levels, Levels) else {}}
         self.scenario = cast("Scenario", SimpleNamespace(**seen))
+        self._looked_up: dict[str, Free | Fault | None] = {}
         self._faulty = {name for name in SECTIONS if name in places.given.nodes and name not in parts}
 
     def at(self, key: str) -> Free | Fault | None:
         """The number at a key, or what is wrong with the key; None where its section is faulty itself."""
+        if key not in self._looked_up:
+            self._looked_up[key] = self._look_up(key)
+        return self._looked_up[key]
+
+    def _look_up(self, key: str) -> Free | Fault | None:
         try:
             if dotted_key(key)[0] in self._faulty:
                 return None
@@ -41,6 +50,15 @@ class Numbers:
         except InputError as error:
             fault = error.faults[0]
             return Fault(fault.what, value=key, todo=fault.todo)
+
+
+def is_away(scenario: "Scenario", key: str) -> bool:
+    """Whether the key's table may be left away, and is: what logs said of it plays no part then."""
+    try:
+        name = dotted_key(key)[0]
+    except (ValueError, IndexError):
+        return False
+    return name in MAY_BE_AWAY and getattr(scenario, name) is None
 
 
 def in_unit(it: Free, written: str | float) -> float:

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from math import isclose
 
 from simtent.scenario.free import free
-from simtent.scenario.numbers import in_unit
+from simtent.scenario.numbers import in_unit, is_away
 from simtent.scenario.odd import Look, Oddity
 from simtent.scenario.toml_lines import dotted_key
 
@@ -15,6 +15,8 @@ def odd_fitted(look: Look) -> Iterator[Oddity]:
     """An oddity for every number that is no more what [fitted] found."""
     fitted = look.scenario.fitted
     for found in fitted.found if fitted else ():
+        if is_away(look.scenario, found.key):
+            continue
         it = free(look.scenario, found.key)
         wanted = in_unit(it, found.value)
         if isclose(it.number, wanted, rel_tol=AS_GOOD_AS, abs_tol=AS_GOOD_AS * it.size):

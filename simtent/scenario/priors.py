@@ -8,7 +8,7 @@ from simtent.scenario.beliefs import bounds
 from simtent.scenario.fields import fields
 from simtent.scenario.fitted import Axis
 from simtent.scenario.free import free
-from simtent.scenario.numbers import added
+from simtent.scenario.numbers import added, is_away
 from simtent.scenario.outdoors import SHIFTS, Outdoors
 from simtent.scenario.quantity import Factor, Quantity
 from simtent.scenario.toml_lines import dotted_key
@@ -81,6 +81,8 @@ def _along(scenario: "Scenario", number: int, axis: Axis) -> Prior:
     moves = [(key, 1.0 / times, times, 0.0) for key, times in axis.times.items() if times != 1.0]
     moves += [(key, 1.0, 1.0, plus) for key, plus in _plus(scenario, axis) if plus != 0.0]
     for key, down, up, plus in moves:
+        if is_away(scenario, key):
+            continue
         it = free(scenario, key)
         least, most = bounds(it.declared)
         low |= it.replacement(min(max(down * it.number - plus, least), most))
@@ -89,4 +91,5 @@ def _along(scenario: "Scenario", number: int, axis: Axis) -> Prior:
 
 
 def _plus(scenario: "Scenario", axis: Axis) -> list[tuple[str, float]]:
-    return [(key, added(free(scenario, key), written)) for key, written in axis.plus.items()]
+    there = ((key, written) for key, written in axis.plus.items() if not is_away(scenario, key))
+    return [(key, added(free(scenario, key), written)) for key, written in there]
