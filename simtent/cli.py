@@ -62,6 +62,13 @@ def heights(options: argparse.Namespace) -> None:
     run(options)
 
 
+def log(options: argparse.Namespace) -> None:
+    """What did a logged night show."""
+    from simtent.verbs.log import run  # noqa: PLC0415
+
+    run(options)
+
+
 def fit(options: argparse.Namespace) -> None:
     """What do logged nights say of shelter and stove."""
     from simtent.verbs.fit import run  # noqa: PLC0415
@@ -99,6 +106,7 @@ def _parser() -> argparse.ArgumentParser:
     verbs = parser.add_subparsers(metavar="VERB", required=True)
     _night_parser(verbs)
     _heights_parser(verbs)
+    _log_parser(verbs)
     _fit_parser(verbs)
     _check_parser(verbs)
     _explain_parser(verbs)
@@ -153,6 +161,24 @@ def _heights_parser(verbs: Verbs) -> None:
         ("--vent", "[NAME=]SHARE,...", "compare shares of a vent's opening, in per cent; also as a picture"),
     ):
         verb.add_argument(option, action="append", metavar=metavar, help=words)
+    verb.add_argument("--quiet", action="store_true", help="hide progress; cautions stay")
+
+
+def _log_parser(verbs: Verbs) -> None:
+    verb = _verb(
+        verbs, "log", log, "what did a logged night show",
+        "Read the logger's files that a scenario names by [[log]], and the notes of those nights; print cautions, what "
+        "had to be mended, sensors, loads and the night against the wish; write the readings and a picture of each "
+        "night. Nothing is simulated.",
+    )  # fmt: skip
+    _reads_a_scenario(verb)
+    verb.add_argument(
+        "night",
+        nargs="*",
+        metavar="NIGHT",
+        help="number of a [[log]], or an evening, 2031-02-14 (default: all)",
+    )
+    verb.add_argument("--out", type=Path, metavar="DIR", help="folder for the files (default: beside FILE)")
     verb.add_argument("--quiet", action="store_true", help="hide progress; cautions stay")
 
 
