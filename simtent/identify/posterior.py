@@ -42,12 +42,12 @@ def profiles(found: Fit, names: Iterable[str] | None = None) -> dict[str, Profil
         end = sought.least(begin, found.errors, held=index)
         return (inf, begin) if end is None else (end[1], end[0])
 
-    covariance = found.information.covariance()
+    covariance = proposal(found)  # leads along what the readings leave open, too
     out = {}
     for name in wanted:
         k = known.index(name)
         bounds = float(sought.low[k]), float(sought.high[k])
-        out[name] = profile(least, k, found.logs, cost, covariance, bounds)
+        out[name] = profile(least, k, found.logs, cost, covariance, bounds, (sought.low, sought.high))
     return out
 
 

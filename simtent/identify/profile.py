@@ -10,6 +10,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
 from simtent.network.arrays import Array
 
@@ -17,9 +18,13 @@ RISE = 1.3528  # half the 90 % quantile of chi-square with one degree of freedom
 CLOSE = 0.02  # part of the end's distance in deviations: nearer than that it is interpolated
 MOST_CALLS = 14  # for either end
 FARTHEST = 3.0  # times as far as before, where the cost rises less than a bell curve says
+CLIFF = 4.0  # times the end's rise in deviations: what rises so much says nothing of where the end is
+STEEP = 5e-3  # of the end's distance: a bracket that is narrower is an end
+AT_BOUND = 1e-4  # of the bounds' width
 LOWER = 0.01  # of the cost, from which another point counts as a better one
 INSET = 0.1  # of a bracket, kept off its ends
 
+Mask = NDArray[np.bool_]
 Least = Callable[[int, float, Array], tuple[float, Array]]
 
 
@@ -28,7 +33,8 @@ class End:
     """One end of an interval.
 
     value   None if there is none
-    why     "found", "bound" (the cost has not risen enough where the bounds end), "lost" (it could not be followed)
+    why     "found", "bound" (the cost has not risen enough where the bounds end), "others" (it rises there only since
+            another parameter met a bound of its own), "lost" (it could not be followed)
     """
 
     value: float | None
@@ -78,6 +84,8 @@ class Profile:
                 said.append(
                     f"{name}: no {side} end within the bounds; the readings bear every value up to there."
                 )
+            if end.why == "others":
+                said.append(f"{name}: the {side} end is there only since another parameter met its bound.")
             if end.why == "lost":
                 said.append(f"{name}: the {side} end could not be followed; the interval is open there.")
         if self.lower is not None:
@@ -88,7 +96,13 @@ class Profile:
 
 
 def profile(
-    least: Least, index: int, best: Array, cost: float, covariance: Array, bounds: tuple[float, float]
+    least: Least,
+    index: int,
+    best: Array,
+    cost: float,
+    covariance: Array,
+    bounds: tuple[float, float],
+    others: tuple[Array, Array] | None = None,
 ) -> Profile:
     """Walk outwards from the best point on both sides.
 
@@ -97,8 +111,9 @@ def profile(
     best, cost   the best point [p] and its cost
     covariance   [p, p] near the best point, for the first step; infinite where nothing is known
     bounds       of the parameter
+    others       lowest and highest of all parameters [p], for ends that only these make; None: do not look
     """
-    sides = [_Side(least, index, best, cost, covariance, bound) for bound in bounds]
+    sides = [_Side(least, index, best, cost, covariance, bound, others) for bound in bounds]
     low, high = (side.end() for side in sides)
     met = [(float(best[index]), 0.0, best), *(one for side in sides for one in side.met)]
     met.sort(key=lambda one: one[0])
@@ -120,9 +135,16 @@ class _Side:
     """The walk towards one bound; distances from the best value count positive."""
 
     def __init__(
-        self, least: Least, index: int, best: Array, cost: float, covariance: Array, bound: float
+        self,
+        least: Least,
+        index: int,
+        best: Array,
+        cost: float,
+        covariance: Array,
+        bound: float,
+        others: tuple[Array, Array] | None,
     ) -> None:
-        self.least, self.index, self.best, self.cost = least, index, best, cost
+        self.least, self.index, self.best, self.cost, self.others = least, index, best, cost, others
         self.sign = math.copysign(1.0, bound - best[index])
         self.room = abs(bound - float(best[index]))
         self.met: list[tuple[float, float, Array]] = []  # value, rise, point
@@ -143,16 +165,35 @@ class _Side:
             far = self._next()
             deviations = self._ask(far)
             if abs(deviations - self.goal) < CLOSE * self.goal:
-                return End(self._value(self._crossing(far, deviations)), "found")
+                return self._found(self._crossing(far, deviations))
             if deviations < self.goal:
                 self.inner = (far, deviations)
                 if far >= self.room:
                     return End(None, "bound")
             else:
                 self.outer = (far, deviations)
+            if self.outer[0] - self.inner[0] < STEEP * self.outer[0]:
+                break
         if self.outer[1] == math.inf:
             return End(None, "lost")
-        return End(self._value(self._between(0.0)), "found")
+        return self._found(self._between(0.0))
+
+    def _found(self, far: float) -> End:
+        """An end; at the two points that were asked for nearest to it, other parameters may have met their bounds."""
+        value = self._value(far)
+        near = sorted(self.met, key=lambda one: abs(one[0] - value))[:2]
+        if any(np.any(self._bound(point) & ~self._bound(self.best)) for _, _, point in near):
+            return End(value, "others")
+        return End(value, "found")
+
+    def _bound(self, point: Array) -> Mask:
+        """Which of the other parameters stand at a bound."""
+        if self.others is None:
+            return np.zeros(point.size, np.bool_)
+        low, high = self.others
+        at = np.minimum(point - low, high - point) < AT_BOUND * (high - low)
+        at[self.index] = False
+        return np.asarray(at, np.bool_)
 
     def _next(self) -> float:
         near, low = self.inner
@@ -166,9 +207,11 @@ class _Side:
     def _between(self, inset: float) -> float:
         """Where the goal lies in the bracket, off its ends: on a parabola through three points, or a straight line."""
         (near, low), (far, high) = self.inner, self.outer
-        part = 0.5 if high == math.inf else (self.goal - low) / (high - low)
+        if high > CLIFF * self.goal:
+            return 0.5 * (near + far)
+        part = (self.goal - low) / (high - low)
         third = self._third()
-        if high < math.inf and third is not None:
+        if third is not None:
             curved = (_parabola((near, far, third[0]), (low, high, third[1]), self.goal) - near) / (
                 far - near
             )
@@ -201,7 +244,8 @@ class _Side:
         if math.isnan(rise) or rise == math.inf:
             return math.inf
         self.met.append((value, rise, point))
-        self.trail.append((far, point))
+        if _deviations(rise) < CLIFF * self.goal:  # else the others may be stuck, and would mislead
+            self.trail.append((far, point))
         return _deviations(rise)
 
     def _begin(self, far: float) -> Array:

@@ -115,3 +115,24 @@ def test_a_better_fit_on_the_way_is_told():
     found = profile(least, 0, np.zeros(1), 0.0, np.eye(1), WIDE)
     assert found.lower is not None and found.lower[0] > 1.0
     assert "fit again" in found.words("wall")[-1]
+
+
+def test_an_end_that_another_bound_makes_is_told():
+    """Only x + y is known; x goes as far as y's bound lets it, and a little."""
+
+    def least(index, value, begin):
+        y = min(max(-value, -3.0), 9.0)
+        return 0.5 * (value + y) ** 2, np.array([value, y])
+
+    spread = np.array([[10.0, -9.0], [-9.0, 10.0]])
+    bounds = (np.array([-20.0, -3.0]), np.array([20.0, 9.0]))
+    found = profile(least, 0, np.zeros(2), 0.0, spread, (-20.0, 20.0), bounds)
+    assert found.interval() == pytest.approx((-9.0 - 1.645, 3.0 + 1.645), rel=0.01)
+    assert not found.closed
+    assert found.words("x")[1] == "x: the upper end is there only since another parameter met its bound."
+
+
+def test_a_cliff_is_found_by_halving():
+    least, calls = alone(lambda x: 0.0 if x < 7.0 else 1e12)
+    found = profile(least, 0, np.zeros(1), 0.0, np.full((1, 1), np.inf), (-2.0, 40.0))
+    assert found.high.value == pytest.approx(7.0, rel=0.01) and len(calls) <= 14
