@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from datetime import datetime
 from pathlib import Path
 from typing import Any
 
@@ -13,8 +14,11 @@ from simtent.calibrate.sought import Sought
 from simtent.errors import Fault, InputError
 from simtent.logbook.logged import Logged, Sensor
 from simtent.network.arrays import Array
+from simtent.logbook.notes import STILL_AIR
+from simtent.scenario.clock import Span
 from simtent.scenario.logged import of_night
 from simtent.scenario.scenario import Scenario
+from simtent.scenario.tree import Table
 
 FEWEST = 12  # readings of a sensor within the night
 THINNEST = 60.0  # s; closer readings tell nothing more than their neighbours
@@ -77,24 +81,45 @@ def night_of(scenario: Scenario, logged: Logged, folder: Path, label: str) -> Ni
     Raises InputError where the log does not fit the scenario: no readings within the night, outdoors not covered, a
     load that cannot be put on.
     """
-    told: list[str] = []
-    of_it = _with_weather(of_night(scenario, logged.log[0]), logged, folder, label, told)
-    span = of_it.night.span
+    log, told = logged.log[0], list[str]()
+    frame = of_night(scenario, log, STILL_AIR)
+    span = _span(frame, logged)
+    changes: dict[str, Any] = {"night.begin": f"{span.begin:%H:%M}", "night.end": f"{span.end:%H:%M}", "wish": "none"}
+    changes |= _weather(frame, logged, span, folder, label, told)
     deeds: list[Deed] = []
     sought: list[Sought] = []
-    if logged.notes and of_it.wood:
-        deeds, sought = burnt.deeds_of(logged.notes, span, of_it.wood, f", {label}")
-        values = {one.name: one.median for one in sought}
-        of_it = of_it.replace(burnt.stoking(deeds, values, span))
-    elif of_it.stoking:
+    if logged.notes and frame.wood:
+        deeds, sought = burnt.deeds_of(logged.notes, span, frame.wood, f", {label}")
+        changes |= burnt.stoking(deeds, {one.name: one.median for one in sought}, span)
+    elif frame.stoking:
         told.append(f"{label}: no notes; the loads are taken as [stoking] has them")
+    of_it = _started(of_night(scenario, log, changes), logged)
     readings = tuple(_readings(logged, of_it, told, label))
     if not readings:
         todo = "Correct `evening`, or `begin` and `end` of that night in a file that the log names by `with`"
-        raise InputError(Fault(f"no sensor has {FEWEST} readings within the night", key="log", value=label, todo=todo))
-    of_it = _started(of_it, logged)
+        what = f"no sensor has {FEWEST} readings within the night"
+        raise InputError(Fault(what, key="log", value=label, todo=todo))
     relit = tuple(Relit(deed.at, deed.lit == "by coals") for deed in deeds if deed.masses and deed.lit != "no")
-    return Night(label, logged, of_it, readings, relit[_first_is_by_hand(deeds) :], tuple(deeds), tuple(sought), tuple(told))
+    relit = relit[_first_is_by_hand(deeds) :]
+    return Night(label, logged, of_it, readings, relit, tuple(deeds), tuple(sought), tuple(told))
+
+
+def _span(frame: Scenario, logged: Logged) -> Span:
+    """The hours that are simulated: from the scenario's begin, or the first load, until readings end.
+
+    A burn in the open begins with its first load whatever the scenario's night.
+    """
+    night = frame.night
+    loads = [note.seconds for note in logged.notes if note.loaded]
+    first = datetime.fromtimestamp(min(loads), night.zone) if loads else None
+    begin = night.span.begin
+    if first and (logged.in_the_open or first < night.begin_utc):
+        begin = first.time().replace(second=0, microsecond=0, tzinfo=None)
+    last = max(sensor.seconds[-1] for sensor in logged.sensors.values())
+    end = night.span.end
+    if logged.in_the_open or last < night.begin_utc.timestamp() + night.seconds:
+        end = datetime.fromtimestamp(last, night.zone).time().replace(second=0, microsecond=0, tzinfo=None)
+    return Span(night.evening, night.zone, begin, end)
 
 
 def _first_is_by_hand(deeds: list[Deed]) -> int:
@@ -103,14 +128,18 @@ def _first_is_by_hand(deeds: list[Deed]) -> int:
     return int(bool(loads) and loads[0].lit != "no")
 
 
-def _with_weather(scenario: Scenario, logged: Logged, folder: Path, label: str, told: list[str]) -> Scenario:
+def _weather(
+    frame: Scenario, logged: Logged, span: Span, folder: Path, label: str, told: list[str]
+) -> dict[str, Any]:
+    """What puts the outdoor readings into the night, in place of a forecast."""
     sensor = logged.sensors.get("outdoors")
     if sensor is None:
         told.append(f"{label}: no sensor hung outdoors; the weather is taken from the scenario")
-        return scenario
-    file = weather.written(sensor, scenario.night.span, folder, label)
-    given = {f"outdoors.{name}": "none" for name in ("steady", "high", "low") if getattr(scenario.outdoors, name) is not None}
-    return scenario.replace({**given, "outdoors.file": file, "outdoors.shift": "0 K"})
+        return {}
+    given = frame.tree.nodes.get("outdoors")
+    names = given.nodes if isinstance(given, Table) else {}
+    taken = {f"outdoors.{name}": "none" for name in ("steady", "high", "low") if name in names}
+    return {**taken, "outdoors.file": weather.written(sensor, span, folder, label), "outdoors.shift": "0 K"}
 
 
 def _readings(logged: Logged, scenario: Scenario, told: list[str], label: str) -> list[Readings]:
