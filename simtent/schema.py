@@ -197,7 +197,10 @@ def _finding(name: str, long_name: str, meaning: str) -> Variable:
     return _text(f"finding_{name}", "finding", long_name, meaning, "findings")
 
 
-SPREAD = "(standard, of the level's air) in what nobody has measured: walls, leakage, heat, mixing, forecast."
+SPREAD = (
+    "(standard, of the level's air) in what nobody has measured: walls, leakage, heat, mixing, forecast; with logs in "
+    "what they leave open and what they miss."
+)
 OF_DIFFERENCE = "(standard, of the difference itself) in what nobody has measured, as of the levels."
 FELT = (
     "Operative temperature: the mean of the air's and of what a body on the axis, as far from stove or source as the "

@@ -15,7 +15,7 @@ from simtent.dampness import dampness
 from simtent.departures import departures
 from simtent.network.arrays import Array
 from simtent.network.solve import Accuracy
-from simtent.readings import Group, events, level_temperatures, readings
+from simtent.readings import ZERO_CELSIUS, Group, events, level_temperatures, readings
 from simtent.run import STANDARD, Run, run
 from simtent.scenario.scenario import Scenario
 
@@ -52,7 +52,8 @@ def simulate(scenario: Scenario, *, accuracy: Accuracy = STANDARD) -> xr.Dataset
     """
     night = run(scenario, accuracy=accuracy)
     dataset = _labelled(night)
-    for values, coords in (_band(night, accuracy), events(night), departures(night)):
+    outdoors = np.asarray(dataset["outdoor_temperature"].values)
+    for values, coords in (_band(night, outdoors, accuracy), events(night), departures(night)):
         if values or coords:
             dataset = results.extend(dataset, values, coords)
     if cases := spill.what_if(scenario, dataset):
@@ -72,12 +73,14 @@ def _labelled(night: Run) -> xr.Dataset:
     return results.extend(dataset, *dampness(night)) if night.scenario.damp else dataset
 
 
-def _band(night: Run, accuracy: Accuracy) -> Group:
+def _band(night: Run, outdoors: Array, accuracy: Accuracy) -> Group:
     """Range of the level temperatures, and of head over floor, from what nobody has measured: one deviation each way.
+
+    `outdoors` is the air outside at every time [degC].
 
     Each unknown is moved alone, down and up; what it does to one side adds in squares (independent unknowns,
     effects that add up: first-order propagation of uncertainty). The range of a difference is none of two ranges'
-    differences: what warms head and floor alike leaves it as it is.
+    differences: what warms head and floor alike leaves it as it is. What logs miss beyond all unknowns is one more.
     """
     if night.model.house is None:
         return {}, {}
@@ -88,7 +91,8 @@ def _band(night: Run, accuracy: Accuracy) -> Group:
         else run(night.scenario.replace("damp", "none"), accuracy=accuracy)
     )
     nominal, as_it_is = _with_difference(dry), _with_difference(night)
-    below, above = np.zeros_like(nominal), np.zeros_like(nominal)
+    below = _missed(night, as_it_is, outdoors) ** 2
+    above = below.copy()
     for prior in night.scenario.priors():
         moved = [
             _with_difference(run(dry.scenario.replace(change), accuracy=accuracy)) - nominal
@@ -104,6 +108,23 @@ def _band(night: Run, accuracy: Accuracy) -> Group:
         "head_over_floor_low": low[:, -1],
         "head_over_floor_high": high[:, -1],
     }, {}
+
+
+def _missed(night: Run, levels: Array, outdoors: Array) -> Array:
+    """What logged nights miss beyond all unknowns, shape (times, levels + 1) [K]: one deviation, 0 without logs.
+
+    A share of each level's rise above outdoors, more where the night is colder or warmer than all that was logged.
+    Head and floor count as missed apart from each other, which makes the range of their difference wide.
+    """
+    fitted, names = night.scenario.fitted, list(night.scenario.levels)
+    if fitted is None:
+        return np.zeros_like(levels)
+    outside = fitted.outside(outdoors.min() + ZERO_CELSIUS, outdoors.max() + ZERO_CELSIUS)
+    shares = fitted.widened(outside) * np.array([fitted.missed(name) for name in names])
+    missed = shares * (levels[:, :-1] - outdoors[:, None])
+    return np.column_stack(
+        (missed, np.hypot(missed[:, names.index("head")], missed[:, names.index("floor")]))
+    )
 
 
 def _with_difference(night: Run) -> Array:

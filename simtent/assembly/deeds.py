@@ -12,6 +12,7 @@ from simtent.assembly.plan import (
     BURNT_DOWN,
     BY,
     CALLED,
+    CATCHES_ANYHOW,
     CAUGHT,
     COALS,
     END,
@@ -106,7 +107,7 @@ def put(t: float, state: Array, load: int, by: int, orders: Orders, diary: Diary
     """Put a load on, and light it if it catches; with it whatever lay there unlit."""
     loads, slots, places = orders.loads, orders.slots, orders.places
     lit = loads.lit[load] == 1
-    caught = lit or chance(state, slots, places) >= CATCHES
+    caught = lit or loads.lit[load] == CATCHES_ANYHOW or chance(state, slots, places) >= CATCHES
     what = LIT if lit else CAUGHT if caught else FAILED
     note(t, state[places.coals], what, loads.mass[load], by, diary)
     for k in range(loads.first[load], loads.past[load]):

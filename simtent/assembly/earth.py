@@ -98,17 +98,20 @@ class Earth:
         return most
 
 
-def earth_of(site: Site) -> Earth:
-    """The ground of a site under a shelter; snow of a given density conducts by its density."""
+def earth_of(site: Site, conducts: float = 1.0) -> Earth:
+    """The ground of a site under a shelter, each conductivity times a factor; snow of a given density conducts by that.
+
+    Cells grow with the root of the factor, as heat then reaches as much deeper.
+    """
     assert site.ground_start is not None  # a floor on the ground has it
     top, below = site.earth, site.buried
     if site.earth.over_water:
         assert site.ice_thickness is not None
-        strata = [_stratum(top, site.snow_density, site.ice_thickness)]
+        strata = [_stratum(top, site.snow_density, site.ice_thickness, conducts)]
     else:
-        strata = [_stratum(top, site.snow_density, inf if below is None else site.snow_depth)]
+        strata = [_stratum(top, site.snow_density, inf if below is None else site.snow_depth, conducts)]
     if below is not None:
-        strata.append(_stratum(below, None, site.ice_thickness if below.over_water else None))
+        strata.append(_stratum(below, None, site.ice_thickness if below.over_water else None, conducts))
     depths, starts = [0.0], [site.ground_start]
     if site.over_water:
         # What has stood so for long: straight down in resistance, so that no heat is stored anywhere.
@@ -123,10 +126,10 @@ def earth_of(site: Site) -> Earth:
     return Earth(tuple(strata), top.emissivity, tuple(depths), tuple(starts), site.over_water)
 
 
-def _stratum(ground: Ground, snow_density: float | None, thickness: float | None) -> Stratum:
+def _stratum(ground: Ground, snow_density: float | None, thickness: float | None, conducts: float) -> Stratum:
     conductivity = ground.conductivity if snow_density is None else snow_conductivity(snow_density)
     return Stratum(
-        conductivity,
+        conducts * conductivity,
         ground.density * ground.specific_heat,
         inf if thickness is None else thickness,
         ground.water,

@@ -99,7 +99,7 @@ def raise_house(
     layers = room.build_air(net, bands, pressure, start)
     patches = build_patches(shape, bands, shelter.skin, shelter.window)
     strips = envelope.build_strips(net, patches, scenario.model.walls, start)
-    earth = None if shelter.floor.raised else earth_of(scenario.site)
+    earth = None if shelter.floor.raised else earth_of(scenario.site, scenario.model.ground)
     floors = build_floors(net, shelter.floor, earth, shape.floor_area, start)
     elements = openings.build_elements(net, scenario, strips, bands, shape)
     return House(shape, bands, layers, strips, floors, earth, elements)

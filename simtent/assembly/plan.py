@@ -23,6 +23,7 @@ SET, PUT, SHUT, BURNT_DOWN, TURN, BEGIN, END = range(7)  # kinds of deeds
 CLOCK, RULE = 0, 1  # on whose word
 AIR, DAMPER = 0, 1  # levers
 LIT, CAUGHT, FAILED = 0, 1, 2  # first words of the list: how a load was put on
+CATCHES_ANYHOW = 2  # a load that coals light whatever their odds: in a logged night they did
 LOADS = ("load lit by hand", "load put on", "load put on, does not catch: too few coals")
 QUIETLY = -1  # no word is said
 MOST_NOTES = 2000  # things that happen in a night, or times that a rule was armed
@@ -35,7 +36,7 @@ WHOSE, SINCE, UNTIL = range(3)  # `waits`
 
 
 class Loads(NamedTuple):
-    """Loads by their number: first slot and one past the last, mass moist and dry [kg], whether lit by hand."""
+    """Loads by their number: first slot and one past the last, mass moist and dry [kg]; lit by hand 1, by coals 2."""
 
     first: Indices
     past: Indices
@@ -154,10 +155,10 @@ def make_plan(
         draft.rows.append((0.0, 0.0, SET, places.damper, 1.0, QUIETLY, CLOCK))
     lit = []
     for n, load in enumerate(stoking.loads):
-        lit.append(load.lit or n == 0)
+        lit.append(1 if load.lit or n == 0 else CATCHES_ANYHOW if load.catches else 0)
         draft.rows.append((load.at, load.at, PUT, n, 0.0, QUIETLY, CLOCK))
         draft.rows.append((load.at + stoking.door_open, load.at, SHUT, n, 0.0, QUIETLY, CLOCK))
-        if lit[-1]:
+        if lit[-1] == 1:
             draft.rows.append((load.at + LIGHTING_TIME, load.at, BURNT_DOWN, n, 0.0, QUIETLY, CLOCK))
         draft.turns(load.at, (load.air, load.damper))
     for setting in stoking.settings:
@@ -182,7 +183,7 @@ def make_plan(
     return Plan(orders, _diary(draft, rules)), draft.words
 
 
-def _loads(pile: Woodpile, lit: list[bool]) -> Loads:
+def _loads(pile: Woodpile, lit: list[int]) -> Loads:
     """Loads by the clock, then those of every rule; a rule's are never lit by hand."""
     batches: list[Batch] = [*pile.loads, *(batch for calls in pile.rules for batch in calls)]
     return Loads(

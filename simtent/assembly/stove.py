@@ -160,7 +160,7 @@ def stove_arrays(
     return Stove(
         hot=_hot_faces(hearth, bands, paths),
         outer=_hot_outer(hearth, bands is None, paths),
-        slots=_slots(net, hearth),
+        slots=_slots(net, hearth, model.burn_rate),
         places=_places(net, hearth),
         wood=_wood(wood, model.heat, model.char_rate, model.feedback),
         firebox=Firebox(
@@ -175,7 +175,7 @@ def stove_arrays(
             path_drying=paths["drying"],
             path_boiling=paths["boiling"],
         ),
-        flue=_flue(hearth, model.gas_side, bands, paths),
+        flue=_flue(hearth, model.gas_side, model.inlet, bands, paths),
     )
 
 
@@ -250,10 +250,10 @@ def _hot_outer(hearth: Hearth, open_air: bool, paths: Mapping[str, int]) -> HotO
     return HotOuter(indices(node), floats(area), floats(radiant), indices(path_of))
 
 
-def _slots(net: Builder, hearth: Hearth) -> Slots:
+def _slots(net: Builder, hearth: Hearth, burn_rate: float) -> Slots:
     return Slots(
         floats(piece.thickness for piece in hearth.pieces),
-        floats(free_burn_time(piece.thickness) for piece in hearth.pieces),
+        floats(free_burn_time(piece.thickness) / burn_rate for piece in hearth.pieces),
         floats(piece.dry for piece in hearth.pieces),
         floats(piece.water for piece in hearth.pieces),
         *(net.place(hearth.amounts[f"{kind} 0"]) for kind in ("water", "dry", "caught")),
@@ -276,7 +276,10 @@ def _wood(wood: WoodNoun, heat: float, char_rate: float, feedback: float) -> Woo
     )
 
 
-def _flue(hearth: Hearth, gas_side: float, bands: Bands | None, paths: Mapping[str, int]) -> Flue:
+def _flue(
+    hearth: Hearth, gas_side: float, inlet: float, bands: Bands | None, paths: Mapping[str, int]
+) -> Flue:
+    """The way of air and gas; the factor on the inlet counts for what leaks too."""
     stove, pipe = hearth.noun, hearth.noun.pipe
     inside, outside = pipe.inside / INSIDE_SEGMENTS, pipe.outside / OUTSIDE_SEGMENTS
     length = [inside] * INSIDE_SEGMENTS + [outside] * OUTSIDE_SEGMENTS
@@ -292,8 +295,8 @@ def _flue(hearth: Hearth, gas_side: float, bands: Bands | None, paths: Mapping[s
         diameter=pipe.diameter,
         roughness=ROUGHNESS,
         gas_side=gas_side,
-        opening=stove.air.opening,
-        leak=stove.air.leak,
+        opening=inlet * stove.air.opening,
+        leak=inlet * stove.air.leak,
         has_damper=0.0 if stove.damper is None else 1.0,
         prescribed=-1.0 if pipe.draft is None else pipe.draft,
         draws=floats(()) if bands is None else shares(bands, *_span_of_body(stove, float(bands.edges[-1]))),

@@ -8,6 +8,7 @@ from simtent.assess.close_findings import close_findings
 from simtent.assess.comfort_findings import comfort_findings
 from simtent.assess.damp_findings import damp_findings
 from simtent.assess.findings import LEVELS, Finding
+from simtent.assess.fitted_findings import fitted_findings
 from simtent.assess.instruments import instrument_findings
 from simtent.assess.spill_findings import spill_findings
 from simtent.assess.stove import stove_findings
@@ -34,6 +35,7 @@ def assess(scenario: Scenario, dataset: xr.Dataset) -> tuple[Finding, ...]:
         *comfort_findings(scenario, dataset),
         *damp_findings(scenario, dataset),
         *instrument_findings(scenario),
+        *fitted_findings(scenario, dataset),
     ]
     return (
         *standing(scenario),

@@ -7,6 +7,8 @@ from pydantic import BaseModel
 from simtent.errors import Fault
 from simtent.scenario.checks_asleep import check_asleep
 from simtent.scenario.checks_fire import check_levels, check_loads, check_marks, check_pieces, check_pipe
+from simtent.scenario.checks_fit import check_fit
+from simtent.scenario.checks_fitted import check_fitted
 from simtent.scenario.checks_heights import check_openings, too_high
 from simtent.scenario.checks_logs import check_logs
 from simtent.scenario.checks_windows import check_windows
@@ -39,6 +41,8 @@ def check_whole(parts: Mapping[str, BaseModel], places: Places) -> Iterator[Faul
         if isinstance(damp, Damp) and damp.gear_at is not None and damp.gear_at > shelter.peak:
             yield too_high(("damp", "gear_at"), "wet gear hangs above the peak", shelter.peak, places)
     yield from _of_the_fire(parts, places)
+    yield from check_fit(parts, places)
+    yield from check_fitted(parts, places)
 
 
 def _of_the_fire(parts: Mapping[str, BaseModel], places: Places) -> Iterator[Fault]:

@@ -50,6 +50,7 @@ class Crew(Section):
         float,
         Quantity(
             kind="power", unit_si="W", unit_us="Btu/h", allowed=("0 W", "300 W"), usual=("40 W", "120 W"),
+            prior=Spread.relative(0.2),
             meaning="heat that each gives to the air around the cot's height, without moisture",
         ),
     ] = text_default("60 W")  # fmt: skip
@@ -81,7 +82,10 @@ class Model(Section):
         Factor(
             allowed=(0.3, 3.0),
             usual=(0.6, 1.6),
-            spread=Spread.relative(0.2),
+            spread=Spread.relative(
+                0.2,
+                "own choice: laws of convection at walls spread by about 20 %; no tent's loss was found measured",
+            ),
             meaning="factor on the area of the skin that loses heat",
         ),
     ] = 1.0
@@ -97,6 +101,7 @@ class Model(Section):
         float | None,
         Quantity(
             kind="area", unit_si="cm2", unit_us="in2", allowed=("0 m2", "2 m2"), usual=("0 cm2", "1000 cm2"),
+            prior=Spread.factor(2.0),
             meaning="leakage area at 4 Pa along the floor's edge; without it, by shelter.skirt, and none without that",
         ),
     ] = None  # fmt: skip
@@ -105,7 +110,9 @@ class Model(Section):
         Factor(
             allowed=(0.3, 2.0),
             usual=(0.7, 1.3),
-            spread=Spread.relative(0.1),
+            spread=Spread.relative(
+                0.1, "own choice: dry wood has 18 to 19 MJ/kg (common practice), its pieces differ more"
+            ),
             meaning="factor on the heat released",
         ),
     ] = 1.0
@@ -114,20 +121,38 @@ class Model(Section):
         Factor(
             allowed=(0.05, 20.0),
             usual=(0.3, 3.0),
-            # No measured profile of a stove-heated shelter was found, and the law's own sizes come from memory.
-            spread=Spread.factor(3.0),
+            spread=Spread.factor(3.0, "own choice: no measured profile of a stove-heated shelter was found"),
             meaning="factor on the conductivity by which neighbouring layers of air mix",
         ),
     ] = 1.0
     char_rate: Annotated[
         float,
-        Factor(allowed=(0.1, 10.0), usual=(0.3, 3.0), meaning="factor on the rate at which coals burn"),
+        Factor(
+            allowed=(0.1, 10.0),
+            usual=(0.3, 3.0),
+            prior=Spread.factor(2.0, "own choice: coals lose 0.3 to 3 % a minute, common practice"),
+            meaning="factor on the rate at which coals burn",
+        ),
+    ] = 1.0
+    burn_rate: Annotated[
+        float,
+        Factor(
+            allowed=(0.2, 5.0),
+            usual=(0.5, 2.0),
+            prior=Spread.factor(
+                1.5,
+                "the two laws of pieces of 25 to 75 mm differ by 1.1 to 1.9 (Babrauskas, SFPE Handbook; Albini and "
+                "Reinhardt 1995; both second-hand)",
+            ),
+            meaning="factor on the rate at which wood burns, fire and air left as they are",
+        ),
     ] = 1.0
     feedback: Annotated[
         float,
         Factor(
             allowed=(0.3, 1.0),
             usual=(0.5, 0.75),
+            prior=Spread.relative(0.15),
             meaning="least share of its free rate at which wood burns in a cold firebox",
         ),
     ] = 0.6
@@ -136,7 +161,35 @@ class Model(Section):
         Factor(
             allowed=(0.3, 3.0),
             usual=(0.5, 2.0),
+            prior=Spread.factor(
+                1.3, "own choice: the law of the pipe leaves out soot and the gas's radiation"
+            ),
             meaning="factor on the heat that fire and gas give to the metal",
+        ),
+    ] = 1.0
+    inlet: Annotated[
+        float,
+        Factor(
+            allowed=(0.2, 5.0),
+            usual=(0.5, 2.0),
+            prior=Spread.factor(
+                1.3,
+                "own choice; the discharge of sharp edges, .60 to .65 by the handbooks, is the lesser part of it",
+            ),
+            meaning="factor on the area by which air reaches the fire: the opening at every mark, and what leaks",
+        ),
+    ] = 1.0
+    ground: Annotated[
+        float,
+        Factor(
+            allowed=(0.2, 5.0),
+            usual=(0.5, 2.0),
+            prior=Spread.factor(
+                1.5,
+                "published laws of snow's conductivity differ by up to 2 to either side (Sturm et al. 1997, "
+                "J. Glaciology 43(143), second-hand); soils 1.5 to 3.5 W/(m K) in ISO 13370, from memory",
+            ),
+            meaning="factor on the conductivity of the ground, and so on what floor and ground exchange",
         ),
     ] = 1.0
     layers: Annotated[

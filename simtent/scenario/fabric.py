@@ -5,7 +5,7 @@ from typing import Annotated
 from simtent.errors import Fault, InputError
 from simtent.scenario.clock import Span
 from simtent.scenario.layers import Layer, OneLayer, Skin
-from simtent.scenario.quantity import Quantity, text_default
+from simtent.scenario.quantity import Quantity, Spread, text_default
 from simtent.scenario.section import Section
 
 PARTS = ("wall", "roof")
@@ -94,6 +94,7 @@ class Contents(Section):
         float,
         Quantity(
             kind="mass", unit_si="kg", unit_us="lb", allowed=("0 kg", "2000 kg"), usual=("5 kg", "150 kg"),
+            prior=Spread.factor(1.5),
             meaning="mass of gear and bedding that warms and cools with the air",
         ),
     ] = text_default("30 kg")  # fmt: skip

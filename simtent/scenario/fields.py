@@ -11,6 +11,8 @@ from simtent.errors import Fault, InputError
 from simtent.scenario.crew import Crew, Model
 from simtent.scenario.damp import Damp
 from simtent.scenario.dated import InputPath
+from simtent.scenario.fit import Fit
+from simtent.scenario.fitted import Fitted
 from simtent.scenario.heat import Heat
 from simtent.scenario.instruments import Instruments, WhatIf
 from simtent.scenario.logs import Log
@@ -77,8 +79,18 @@ SECTIONS: dict[str, type[Section] | type[Levels] | None] = {
     "model": Model,
     "what_if": WhatIf,
     "instruments": Instruments,
+    "fit": Fit,
+    "fitted": Fitted,
 }
-OPTIONAL = ("heat", "stove", "wood", "stoking", "damp")  # tables that may be missing altogether
+OPTIONAL = (
+    "heat",
+    "stove",
+    "wood",
+    "stoking",
+    "damp",
+    "fit",
+    "fitted",
+)  # tables that may be missing altogether
 
 
 @dataclass(frozen=True, slots=True)

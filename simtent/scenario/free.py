@@ -2,17 +2,19 @@
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
-from typing import Any, Protocol, TypeAlias
+from typing import TYPE_CHECKING, Any, Protocol, TypeAlias
 
 from simtent.errors import Fault, InputError
 from simtent.scenario.fields import declared_at
 from simtent.scenario.nearest import nearest
 from simtent.scenario.quantity import Factor, Quantity
-from simtent.scenario.scenario import Scenario
 from simtent.scenario.section import Section
 from simtent.scenario.toml_lines import dotted_key
 from simtent.scenario.wood import WETTEST, Moisture
 from simtent.units import scale
+
+if TYPE_CHECKING:  # its sections are looked at, also before there is a scenario
+    from simtent.scenario.scenario import Scenario
 
 SECTIONS = (
     "levels", "site", "outdoors", "shelter", "heat", "stove", "wood", "stoking", "crew", "model", "what_if",
@@ -76,12 +78,16 @@ class Free:
         return {**self.beside, self.name: text}
 
 
-def free(scenario: Scenario, key: str) -> Free:
-    """The number of a scenario at a dotted key; InputError where there is none that can be moved."""
+def free(scenario: "Scenario", key: str) -> Free:
+    """The number of a scenario at a dotted key; InputError where there is none that can be moved.
+
+    A number that was left away counts as what stands in for it, if it is a leak, a stove's mass or a piece's.
+    """
     shape = scenario.shelter.shape if scenario.shelter else None
     try:
         path = tuple(dotted_key(key))
         declared, value = declared_at(path, shape), _at(scenario, path)
+        value = _stands_in(scenario, path) if value is None else value
     except (ValueError, IndexError):  # no dotted key
         path, declared, value = (), None, None
     if not isinstance(declared, Movable) or not isinstance(value, float):
@@ -93,13 +99,13 @@ def free(scenario: Scenario, key: str) -> Free:
     return Free(key, declared, unit, number, size, _beside(scenario, path, declared))
 
 
-def free_keys(scenario: Scenario) -> list[str]:
+def free_keys(scenario: "Scenario") -> list[str]:
     """The dotted keys of all numbers of a scenario that can be moved, entries of lists apart."""
     shape = scenario.shelter.shape if scenario.shelter else None
     return [
         ".".join(path)
         for name in SECTIONS
-        for path in _numbers(getattr(scenario, name), (name,))
+        for path in _numbers(getattr(scenario, name, None), (name,))
         if isinstance(declared_at(path, shape), Movable)
     ]
 
@@ -128,7 +134,7 @@ def _size(declared: Movable, value: float) -> float:
     return declared.read(most) if isinstance(declared, Quantity) else float(most)
 
 
-def _beside(scenario: Scenario, path: tuple[str, ...], declared: Movable) -> Mapping[str, str]:
+def _beside(scenario: "Scenario", path: tuple[str, ...], declared: Movable) -> Mapping[str, str]:
     """What stands beside a number in a table by names of the user's own."""
     above = _at(scenario, path[:-1])
     if not isinstance(above, Mapping) or isinstance(declared, Moisture):
@@ -136,10 +142,23 @@ def _beside(scenario: Scenario, path: tuple[str, ...], declared: Movable) -> Map
     return {".".join((*path[:-1], name)): declared.text(value) for name, value in above.items()}
 
 
-def _at(scenario: Scenario, path: tuple[str, ...]) -> Any:
+def _stands_in(scenario: "Scenario", path: tuple[str, ...]) -> float | None:
+    """What a scenario takes for a number that was left away [SI]; None where it takes none."""
+    match path:
+        case ("model", "leak_below_skirt"):
+            return scenario.shelter.leak_below_skirt if scenario.shelter else 0.0
+        case ("stove", "mass"):
+            return scenario.stove.body_mass if scenario.stove else None
+        case ("wood", "pieces", name, "mass"):
+            known = scenario.wood is not None and name in scenario.wood.pieces
+            return scenario.wood.piece_mass(name) if scenario.wood and known else None
+    return None
+
+
+def _at(scenario: "Scenario", path: tuple[str, ...]) -> Any:
     """What stands at a path; None where nothing does."""
-    it: Any = scenario if path[0] in SECTIONS else None
-    for part in path:
+    it: Any = getattr(scenario, path[0], None) if path[0] in SECTIONS else None
+    for part in path[1:]:
         it = it.get(part) if isinstance(it, Mapping) else getattr(it, _name(it, part), None)
     return it
 

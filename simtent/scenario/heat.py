@@ -10,7 +10,7 @@ from simtent.errors import Fault, InputError
 from simtent.scenario.clock import Span, read_clock
 from simtent.scenario.dated import LONGEST_GAP, DatedFile, read_columns, refuse_out_of_range, unit_faults
 from simtent.scenario.night import Clock
-from simtent.scenario.quantity import Quantity, Words, text_default
+from simtent.scenario.quantity import Quantity, Spread, Words, text_default
 from simtent.scenario.section import Section
 from simtent.scenario.stands import STANDS, Stands
 from simtent.scenario.track import Between, Track, cut
@@ -51,6 +51,7 @@ class Heat(Section):
         float,
         Quantity(
             kind="share", unit_si="%", unit_us="%", allowed=("0 %", "100 %"), usual=("10 %", "70 %"),
+            prior=Spread.points(0.1),
             meaning="share of the heat that is radiated, the rest warms the air",
         ),
     ]  # fmt: skip

@@ -11,10 +11,13 @@ from simtent.scenario.scenario import Scenario, build
 from simtent.scenario.tree import NONE, Items, Table, dotted, merge
 
 IN_THE_OPEN = ("damp", "heat")  # tables that are of no use there
+OF_ALL_NIGHTS = ("fit", "fitted")  # tables that name numbers of other nights too
 
 
 def of_night(scenario: Scenario, log: Log, changes: Mapping[str, Any] | None = None) -> Scenario:
     """The scenario with a log's `with` laid over it, on the log's evening.
+
+    What it says of a fit is left out: a night with an electric heater has none of the stove's numbers.
 
     log      one of `scenario.log`; of a burn in the open, the shelter is gone, and rules that watch a level
     changes  values by dotted keys, laid over all that before anything is checked, such as the outdoor air of
@@ -25,7 +28,8 @@ def of_night(scenario: Scenario, log: Log, changes: Mapping[str, Any] | None = N
     trees = [scenario.tree, *_in_the_open(scenario, log)]
     if log.with_ is not None:
         trees.append(_overlay(scenario, log))
-    trees += read_replacements({"night.evening": log.evening.isoformat(), **(changes or {})})
+    apart = {name: NONE for name in OF_ALL_NIGHTS if name in scenario.tree.nodes}
+    trees += read_replacements({"night.evening": log.evening.isoformat(), **apart, **(changes or {})})
     try:
         return build(merge(*trees), scenario.path)
     except InputError as error:

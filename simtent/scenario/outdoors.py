@@ -10,7 +10,7 @@ from simtent.errors import Fault, InputError
 from simtent.scenario.clock import Span, read_clock
 from simtent.scenario.dated import DatedFile, read_columns, refuse_holes, refuse_out_of_range, unit_faults
 from simtent.scenario.night import AIR, Clock
-from simtent.scenario.quantity import Quantity, Words, text_default
+from simtent.scenario.quantity import Quantity, Spread, Words, text_default
 from simtent.scenario.section import Section
 from simtent.scenario.track import Track, cut
 
@@ -18,10 +18,12 @@ Name = Literal["air", "wind", "cloud", "humidity"]
 
 AIR_OUTSIDE = Quantity(
     kind="temperature", unit_si="degC", unit_us="degF", allowed=AIR, usual=("-40 degC", "15 degC"),
+    prior=Spread.kelvins(1.0),
     meaning="temperature of the outdoor air",
 )  # fmt: skip
 WIND = Quantity(
     kind="speed", unit_si="m/s", unit_us="mph", allowed=("0 m/s", "25 m/s"), usual=("0 m/s", "10 m/s"),
+    prior=Spread.factor(1.6),
     meaning="wind at the height of the shelter",
 )  # fmt: skip
 CLOUD = Quantity(
@@ -29,14 +31,17 @@ CLOUD = Quantity(
     unit_si="%",
     unit_us="%",
     allowed=("0 %", "100 %"),
+    prior=Spread.points(0.2),
     meaning="share of the sky covered by cloud",
 )
 HUMIDITY = Quantity(
     kind="share", unit_si="%", unit_us="%", allowed=("1 %", "100 %"), usual=("40 %", "100 %"),
+    prior=Spread.points(0.1),
     meaning="relative humidity of the outdoor air, over water",
 )  # fmt: skip
 SHIFTS = Quantity(
     kind="temperature_difference", unit_si="K", unit_us="degF", allowed=("-40 K", "40 K"), usual=("-10 K", "10 K"),
+    prior=Spread.kelvins(1.0),
     meaning="added to the outdoor temperature at all times",
 )  # fmt: skip
 COLUMNS = {"air": AIR_OUTSIDE, "wind": WIND, "cloud": CLOUD, "humidity": HUMIDITY}

@@ -9,7 +9,7 @@ from abc import ABC, abstractmethod
 from collections.abc import Callable
 from dataclasses import dataclass
 from functools import lru_cache
-from typing import Any, get_args
+from typing import Any, Literal, get_args
 
 from pydantic import GetCoreSchemaHandler
 from pydantic_core import PydanticCustomError, core_schema
@@ -18,6 +18,7 @@ from simtent.errors import Fault, InputError
 from simtent.units import System, exact, kind_words, show, to_si
 
 NO_SOURCE = "common practice, no source"
+OWN_CHOICE = "own choice, no source"
 IN_RANGE = "Give a value in this range"
 
 # Words by which a text is seen to be in US units, to print its allowed range in the same.
@@ -28,30 +29,60 @@ US_WORDS = re.compile(
 
 @dataclass(frozen=True, slots=True)
 class Spread:
-    """How far a field may be off before anything was measured: one standard deviation."""
+    """How far a field may be off before anything was measured: one standard deviation.
 
-    way: str
+    way     "relative", "factor", or "plus": in the SI unit of the field, for what may be 0 or below
+    source  where it comes from
+    text    as people read it, where it is added
+    """
+
+    way: Literal["relative", "factor", "plus"]
     amount: float
+    source: str = OWN_CHOICE
+    text: str = ""
 
     @classmethod
-    def relative(cls, share: float) -> "Spread":
+    def relative(cls, share: float, source: str = OWN_CHOICE) -> "Spread":
         """Times 1 - share to 1 + share."""
-        return cls("relative", share)
+        return cls("relative", share, source)
 
     @classmethod
-    def factor(cls, factor: float) -> "Spread":
+    def factor(cls, factor: float, source: str = OWN_CHOICE) -> "Spread":
         """Divided by the factor to multiplied by it."""
-        return cls("factor", factor)
+        return cls("factor", factor, source)
+
+    @classmethod
+    def kelvins(cls, amount: float, source: str = OWN_CHOICE) -> "Spread":
+        """So many kelvins less and more."""
+        return cls("plus", amount, source, f"+-{amount:.3g} K")
+
+    @classmethod
+    def points(cls, share: float, source: str = OWN_CHOICE) -> "Spread":
+        """So much of the whole less and more: 0.2 is 20 % of it."""
+        return cls("plus", share, source, f"+-{100.0 * share:g} % of the whole")
 
     def low(self, value: float) -> float:
         """The value one standard deviation below."""
+        if self.way == "plus":
+            return value - self.amount
         return value * (1.0 - self.amount) if self.way == "relative" else value / self.amount
 
     def high(self, value: float) -> float:
         """The value one standard deviation above."""
+        if self.way == "plus":
+            return value + self.amount
         return value * (1.0 + self.amount) if self.way == "relative" else value * self.amount
 
+    @property
+    def logarithmic(self) -> float:
+        """One standard deviation of the natural logarithm; ValueError where it is added."""
+        if self.way == "plus":
+            raise ValueError(f"{self} is added, not multiplied")
+        return math.atanh(self.amount) if self.way == "relative" else math.log(self.amount)
+
     def __str__(self) -> str:
+        if self.way == "plus":
+            return self.text
         return f"+-{100.0 * self.amount:g} %" if self.way == "relative" else f"x{self.amount:g}"
 
 
@@ -96,7 +127,8 @@ class Quantity(Reader):
     unit_si, unit_us  the units it is usually written in
     allowed           lowest and highest value, as text; outside is refused
     usual             lowest and highest usual value, as text
-    spread            the prior, None where nothing varies it
+    spread            how far it may be off, counted in every night's range; None where nothing varies it
+    prior             how far a fit may move it; counted in no night's range, and `spread` where there is none
     """
 
     kind: str
@@ -105,6 +137,7 @@ class Quantity(Reader):
     allowed: tuple[str, str] | None = None
     usual: tuple[str, str] | None = None
     spread: Spread | None = None
+    prior: Spread | None = None
 
     def read(self, value: Any, _context: Any = None) -> float:
         """The value in SI."""
@@ -147,11 +180,12 @@ class Quantity(Reader):
 
 @dataclass(frozen=True, kw_only=True)
 class Factor(Reader):
-    """A plain number without unit."""
+    """A plain number without unit; `spread` and `prior` as of a `Quantity`."""
 
     allowed: tuple[float, float]
     usual: tuple[float, float] | None = None
     spread: Spread | None = None
+    prior: Spread | None = None
 
     takes_text = False
 

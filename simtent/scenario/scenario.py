@@ -11,12 +11,14 @@ from simtent.scenario.crew import Crew, Model
 from simtent.scenario.damp import Damp
 from simtent.scenario.effective import filled, seen_from
 from simtent.scenario.fields import Heading
+from simtent.scenario.fit import Fit
+from simtent.scenario.fitted import Fitted
 from simtent.scenario.heat import Heat
 from simtent.scenario.instruments import Instruments, WhatIf
 from simtent.scenario.logs import Log
 from simtent.scenario.night import Night, Wish
 from simtent.scenario.outdoors import Outdoors
-from simtent.scenario.priors import OF_SHELTERS, Prior, priors_of
+from simtent.scenario.priors import OF_SHELTERS, Prior, after_logs, priors_of
 from simtent.scenario.read import read_replacements
 from simtent.scenario.shelter import Shelter
 from simtent.scenario.site import Levels, Site
@@ -36,6 +38,8 @@ class Scenario:
     heat     a known source of heat; None where there is a stove, with its wood and stoking
     log      files of logged nights, in the order of the scenario
     damp     what gives off water; None where vapour is not counted
+    fit      what logged nights may change; None where it is left to the fit
+    fitted   what logged nights said; None where none was asked
     path     the file it was loaded from
     tree     what was given, with its places
     """
@@ -59,6 +63,8 @@ class Scenario:
     what_if: WhatIf
     instruments: Instruments
     log: tuple[Log, ...] = ()
+    fit: Fit | None = None
+    fitted: Fitted | None = None
     path: Path = field(compare=False)
     tree: Table = field(compare=False, repr=False)
 
@@ -80,8 +86,12 @@ class Scenario:
 
     @property
     def changes(self) -> tuple[str, ...]:
-        """What overlays, settings and replacements changed from the file, each as key = value."""
-        return tuple(changed_from(str(self.path), self.tree))
+        """What overlays, settings and replacements changed from the file, each as key = value.
+
+        What tells of a fit moves no number of a night, and is left out.
+        """
+        nodes = {key: node for key, node in self.tree.nodes.items() if key not in ("fit", "fitted")}
+        return tuple(changed_from(str(self.path), Table(nodes, self.tree.origin)))
 
     @property
     def repairs(self) -> tuple[str, ...]:
@@ -97,9 +107,14 @@ class Scenario:
         return self.shelter.leak_below_skirt if self.shelter else 0.0
 
     def priors(self) -> tuple[Prior, ...]:
-        """Every field that nothing has measured yet and that plays a part, one standard deviation lower and higher."""
+        """Every field that nothing has measured yet and that plays a part, one standard deviation lower and higher.
+
+        With [fitted], what logs leave open stands in place of the fields that they told of.
+        """
         found = priors_of({"model": self.model, "outdoors": self.outdoors}, self.outdoors)
-        return found if self.shelter else tuple(prior for prior in found if prior.key not in OF_SHELTERS)
+        if self.shelter is None:
+            found = tuple(prior for prior in found if prior.key not in OF_SHELTERS)
+        return after_logs(self, found)
 
     @overload
     def replace(self, key: str, value: Any, /) -> "Scenario": ...
@@ -139,6 +154,8 @@ def build(tree: Table, path: Path, earlier: Iterable[Fault] = ()) -> Scenario:
         what_if=cast(WhatIf, parts["what_if"]),
         instruments=cast(Instruments, parts["instruments"]),
         log=heading.log,
+        fit=cast(Fit | None, parts.get("fit")),
+        fitted=cast(Fitted | None, parts.get("fitted")),
         path=path,
         tree=tree,
     )

@@ -13,7 +13,7 @@ from simtent.scenario.daylight import Latitude
 from simtent.scenario.materials import Ground, ground, ground_names
 from simtent.scenario.nearest import nearest
 from simtent.scenario.night import Clock
-from simtent.scenario.quantity import Quantity, Reader, Words, text_default
+from simtent.scenario.quantity import Quantity, Reader, Spread, Words, text_default
 from simtent.scenario.section import Section
 
 ALWAYS = ("head", "cot", "floor")
@@ -48,6 +48,7 @@ class Below(Section):
         Quantity(
             kind="temperature", unit_si="degC", unit_us="degF", allowed=("-50 degC", "40 degC"),
             usual=("-15 degC", "4 degC"),
+            prior=Spread.kelvins(2.0),
             meaning="temperature there at the begin",
         ),
     ]  # fmt: skip
@@ -71,6 +72,7 @@ class Site(Section):
         Quantity(
             kind="temperature", unit_si="degC", unit_us="degF", allowed=("-50 degC", "40 degC"),
             usual=("-25 degC", "10 degC"),
+            prior=Spread.kelvins(2.0),
             meaning="temperature of the ground's surface at the begin; the same at every depth unless "
             "ground_below says otherwise; in ice over water straight up to 0 degC",
         ),
@@ -86,6 +88,7 @@ class Site(Section):
         Quantity(
             kind="density", unit_si="kg/m3", unit_us="lb/ft3", allowed=("50 kg/m3", "600 kg/m3"),
             usual=("100 kg/m3", "500 kg/m3"),
+            prior=Spread.relative(0.1),
             meaning="density of the snow, if weighed; its conductivity follows from it",
             source="range of the conductivity law, Sturm et al. 1997, J. Glaciology 43(143), second-hand",
         ),

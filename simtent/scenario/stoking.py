@@ -43,6 +43,12 @@ class Load(Section):
     lit: Annotated[
         bool, Words(meaning="whether it is lit by hand with match and tinder; the first load always is")
     ] = False
+    catches: Annotated[
+        bool,
+        Words(
+            meaning="whether the coals light it whatever their odds, as in a logged night in which they did"
+        ),
+    ] = False
     air: Annotated[Steps | None, Turns(meaning="mark of the air from the load on, or several in turn")] = None
     damper: Annotated[Steps | None, Turns(meaning="mark of the damper from the load on, or several")] = None
 
@@ -243,7 +249,8 @@ def _night(span: Span) -> str:
 
 
 def _load(entry: Load, at: float) -> TimedLoad:
-    return TimedLoad(at, tuple(entry.pieces.items()), entry.lit, entry.air or (), entry.damper or ())
+    turned = (entry.air or (), entry.damper or ())
+    return TimedLoad(at, tuple(entry.pieces.items()), entry.lit, *turned, entry.catches)
 
 
 def _at(text: str, span: Span) -> float:

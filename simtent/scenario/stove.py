@@ -10,7 +10,7 @@ from simtent.scenario.hardware import Bends, OnTop, OnTopText, Sheet, SheetText
 from simtent.scenario.materials import stove_names
 from simtent.scenario.names import Named, name_faults
 from simtent.scenario.nearest import nearest
-from simtent.scenario.quantity import Factor, Quantity, Reader, Words, text_default
+from simtent.scenario.quantity import Factor, Quantity, Reader, Spread, Words, text_default
 from simtent.scenario.section import Section
 from simtent.scenario.stands import STANDS, Stands
 
@@ -23,12 +23,18 @@ def _length(meaning: str, allowed: tuple[str, str], usual: tuple[str, str]) -> Q
     )  # fmt: skip
 
 
-def _area(meaning: str, allowed: tuple[str, str], usual: tuple[str, str]) -> Quantity:
-    return Quantity(kind="area", unit_si="cm2", unit_us="in2", allowed=allowed, usual=usual, meaning=meaning)
+def _area(
+    meaning: str, allowed: tuple[str, str], usual: tuple[str, str], prior: Spread | None = None
+) -> Quantity:
+    return Quantity(
+        kind="area", unit_si="cm2", unit_us="in2", allowed=allowed, usual=usual, prior=prior, meaning=meaning
+    )  # fmt: skip
 
 
 def _share(meaning: str) -> Quantity:
-    return Quantity(kind="share", unit_si="%", unit_us="%", allowed=("0 %", "100 %"), meaning=meaning)
+    return Quantity(
+        kind="share", unit_si="%", unit_us="%", allowed=("0 %", "100 %"), prior=Spread.factor(1.3), meaning=meaning
+    )  # fmt: skip
 
 
 Mark = Annotated[float, _share("share of the full opening at this mark of the lever")]
@@ -85,6 +91,7 @@ class Pipe(Section):
         float | None,
         Quantity(
             kind="pressure", unit_si="Pa", unit_us="inH2O", allowed=("0 Pa", "60 Pa"), usual=("5 Pa", "20 Pa"),
+            prior=Spread.relative(0.15),
             meaning="draught at the collar, held as on a test bench; without it, it follows from the hot gas",
         ),
     ] = None  # fmt: skip
@@ -94,13 +101,25 @@ class Air(Section):
     """[stove.air]: the inlet and the marks on its lever."""
 
     opening: Annotated[
-        float, _area("area of all air inlets, full open", ("0.5 cm2", "300 cm2"), ("3 cm2", "40 cm2"))
+        float,
+        _area(
+            "area of all air inlets, full open",
+            ("0.5 cm2", "300 cm2"),
+            ("3 cm2", "40 cm2"),
+            Spread.relative(0.2),
+        ),
     ]
     marks: Annotated[
         dict[str, Mark], Named(meaning="the marks on my lever, each with its share of the opening")
     ]
     leak: Annotated[
-        float, _area("area still open when the air is shut", ("0 cm2", "50 cm2"), ("0.5 cm2", "4 cm2"))
+        float,
+        _area(
+            "area still open when the air is shut",
+            ("0 cm2", "50 cm2"),
+            ("0.5 cm2", "4 cm2"),
+            Spread.factor(2.0),
+        ),
     ] = text_default("1.5 cm2")
     least_when_asleep: Annotated[
         str | None, Words(meaning="the lowest mark of the air while anyone sleeps: the maker's, or mine")
@@ -156,6 +175,7 @@ class Stove(Section):
         float | None,
         Quantity(
             kind="mass", unit_si="kg", unit_us="lb", allowed=("200 g", "200 kg"), usual=("1 kg", "30 kg"),
+            prior=Spread.relative(0.1),
             meaning="weighed mass of the body without pipe; without it, it follows from size and sheet",
         ),
     ] = None  # fmt: skip
@@ -180,6 +200,10 @@ class Stove(Section):
         Factor(
             allowed=(0.1, 1.0),
             usual=(0.5, 0.95),
+            prior=Spread.relative(
+                0.08,
+                "oxidised steel .78 to .98, lacquer .92 to .98: common practice (thermal-imaging tables)",
+            ),
             meaning="long-wave emissivity of the outside of stove and pipe",
             source="oxidised steel .78 to .82, heat-resistant lacquer .92: common practice (thermal-imaging tables)",
         ),

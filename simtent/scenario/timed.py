@@ -12,6 +12,7 @@ class TimedLoad:
     at           seconds from the begin [s]
     pieces       counts or masses [kg] by kind
     lit          whether it is lit by hand
+    catches      whether coals light it whatever their odds
     air, damper  what is turned
     """
 
@@ -20,6 +21,7 @@ class TimedLoad:
     lit: bool
     air: Steps
     damper: Steps
+    catches: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -177,8 +177,12 @@ def find(table: Table, path: Path) -> tuple[Node, bool]:
 
 
 def dotted(path: Path) -> str:
-    """The path as people write it: shelter.length, heat.table[3].power."""
+    """The path as people write it: shelter.length, heat.table[3].power, fit.spread."model.walls"."""
     text = ""
     for part in path:
-        text += f"[{part + 1}]" if isinstance(part, int) else f".{part}" if text else part
+        if isinstance(part, int):
+            text += f"[{part + 1}]"
+            continue
+        key = f'"{part}"' if "." in part else part
+        text += f".{key}" if text else key
     return text

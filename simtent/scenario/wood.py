@@ -11,7 +11,7 @@ from simtent.scenario.clock import Span
 from simtent.scenario.materials import Species, species, species_names
 from simtent.scenario.names import Named, name_faults
 from simtent.scenario.nearest import nearest
-from simtent.scenario.quantity import IN_RANGE, Quantity, Reader
+from simtent.scenario.quantity import IN_RANGE, Quantity, Reader, Spread
 from simtent.scenario.section import Section
 from simtent.units import to_si
 
@@ -39,6 +39,7 @@ class Moisture(Reader):
     """Moisture of wood with its basis, "18 % wet" or "22 % dry"; held as the share of the moist wood."""
 
     usual: tuple[str, str]
+    prior: Spread | None = None
 
     def read(self, value: Any, _context: Any = None) -> float:
         """Water over moist wood; InputError without a basis, with both readings."""
@@ -96,6 +97,7 @@ class Piece(Section):
         float,
         Quantity(
             kind="length", unit_si="mm", unit_us="in", allowed=("3 mm", "40 cm"), usual=("10 mm", "12 cm"),
+            prior=Spread.relative(0.1),
             meaning="thickness of such a piece; of a split one, of a round one with the same section",
         ),
     ]  # fmt: skip
@@ -103,6 +105,7 @@ class Piece(Section):
         float,
         Quantity(
             kind="length", unit_si="cm", unit_us="in", allowed=("2 cm", "1.2 m"), usual=("15 cm", "50 cm"),
+            prior=Spread.relative(0.05),
             meaning="length of such a piece",
         ),
     ]  # fmt: skip
@@ -110,6 +113,7 @@ class Piece(Section):
         float | None,
         Quantity(
             kind="mass", unit_si="g", unit_us="lb", allowed=("1 g", "50 kg"), usual=("20 g", "3 kg"),
+            prior=Spread.relative(0.1),
             meaning="mass of one piece as it is, moist, if weighed: it beats the size",
         ),
     ] = None  # fmt: skip
@@ -121,7 +125,13 @@ class Wood(Section):
     species: Annotated[Species, SpeciesName(meaning="kind of wood, from the table of woods")]
     moisture: Annotated[
         float,
-        Moisture(usual=("12 % wet", "30 % wet"), meaning="moisture of the wood, with its basis: wet or dry"),
+        Moisture(
+            usual=("12 % wet", "30 % wet"),
+            prior=Spread.factor(
+                1.2, "own choice; wood of stove tests has 16 to 20 % (CSA B415.1, second-hand)"
+            ),
+            meaning="moisture of the wood, with its basis: wet or dry",
+        ),
     ]
     pieces: Annotated[dict[str, Piece], Named(meaning="the kinds of pieces at hand, under names of my own")]
 

@@ -14,6 +14,8 @@ OWN_NAME = "my_own_name"
 def how_written(field: Field) -> str:
     """How the field stands in a file: `width = "3 m"` or `width = "10 ft"`, or what its reader advises."""
     key = OWN_NAME if field.path[-1] == NAME else field.path[-1]
+    if written := getattr(field.declared, "written", ""):
+        return f"{key} = {written}"
     if values := example_values(field):
         return f"{key} = {' or '.join(dict.fromkeys(values))}"
     if field.table:

@@ -85,7 +85,9 @@ def facts(variant: Variant) -> Iterator[Line]:
     if variant.shapes:
         yield "shapes", ", ".join(variant.shapes)
     if (spread := getattr(declared, "spread", None)) is not None:
-        yield "prior", f"{spread}, one standard deviation, until a log narrows it"
+        yield "prior", f"{spread}, one standard deviation, until a log narrows it ({spread.source})"
+    elif (prior := getattr(declared, "prior", None)) is not None:
+        yield "prior", f"{prior}, one standard deviation, in a fit alone ({prior.source})"
     yield "source", declared.source
 
 

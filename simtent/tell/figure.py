@@ -46,7 +46,10 @@ def draw(scenario: Scenario, dataset: xr.Dataset, system: System) -> Figure:
     draw_bed_and_rise(top, below, scenario, wished)
     frame.heading(figure, scenario, _shown(scenario, dataset, system))
     band = "level_temperature_low" in dataset
-    frame.footing(figure, scenario, " Shaded: usual range at the cot." if band else "")
+    shaded = (
+        " Shaded: usual range at the cot." if scenario.fitted is None else " Shaded: range after your log."
+    )
+    frame.footing(figure, scenario, shaded if band else "")
     return figure
 
 

@@ -18,9 +18,9 @@ from simtent.tell import look
 MAKER = "simtent"
 
 
-def blank() -> Figure:
-    """An empty picture of a phone's width."""
-    figure = Figure(figsize=(look.WIDTH, look.HEIGHT), facecolor="white")
+def blank(height: float = look.HEIGHT) -> Figure:
+    """An empty picture of a phone's width, its height in inches."""
+    figure = Figure(figsize=(look.WIDTH, height), facecolor="white")
     FigureCanvasAgg(figure)
     return figure
 
@@ -56,11 +56,12 @@ def heading(figure: Figure, scenario: Scenario, what: str) -> None:
         "lw": 0.8,
     }
     how: dict[str, Any] = {"color": look.WARNING, "weight": "bold", "ha": "center", "va": "top"}
-    figure.text(0.5, 0.985, "\n".join(HEADLINE), bbox=box, **how)
+    top = look.HEIGHT / figure.get_figheight()  # places are shares of the usual height, from the upper edge
+    figure.text(0.5, 1.0 - 0.015 * top, "\n".join(HEADLINE), bbox=box, **how)
     name = shorten(scenario.name, 40, placeholder=" ...")
     size = 11.0 if len(name) <= 28 else look.SMALLEST_TEXT
-    figure.text(look.EDGE, 0.908, name, weight="bold", size=size, va="top")
-    figure.text(look.EDGE, 0.882, what, color=look.QUIET, va="top")
+    figure.text(look.EDGE, 1.0 - 0.092 * top, name, weight="bold", size=size, va="top")
+    figure.text(look.EDGE, 1.0 - 0.118 * top, what, color=look.QUIET, va="top")
 
 
 def footing(
@@ -73,4 +74,4 @@ def footing(
     if scenario.changes:
         kind += "\n" + shorten(f"Changed: {', '.join(scenario.changes)}", 52, placeholder=" ...")
     how: dict[str, Any] = {"color": look.QUIET, "size": look.SMALLEST_TEXT, "linespacing": 1.35}
-    figure.text(look.EDGE, 0.012, kind, va="bottom", **how)
+    figure.text(look.EDGE, 0.012 * look.HEIGHT / figure.get_figheight(), kind, va="bottom", **how)

@@ -7,6 +7,7 @@ import xarray as xr
 from simtent.assess.curves import Curve, curve
 from simtent.assess.moments import clock
 from simtent.scenario.scenario import Scenario
+from simtent.tell.unsure import causes, name_of_range
 from simtent.tell.wished import Wished
 from simtent.tell.words import degree_number, degree_unit, paragraph, whole
 from simtent.units import System, show
@@ -57,9 +58,8 @@ def layering(scenario: Scenario, dataset: xr.Dataset, system: System) -> Iterato
         low, high = (
             kelvins(curve(dataset, f"head_over_floor_{side}").at(moment), system) for side in ("low", "high")
         )
-        causes = ", ".join(prior.label for prior in scenario.priors())
-        unsure = f"from {causes}; plumes and currents are not counted and can change more"
-        yield "Usual range at most", f"{low} to {high}: two nights in three, {unsure}"
+        label = name_of_range(scenario) + (" at most" if scenario.fitted is None else "")
+        yield label, f"{low} to {high}: two nights in three, {causes(scenario, dataset, ['head', 'floor'])}"
     yield "How far to trust it", UNCHECKED
 
 

@@ -17,7 +17,8 @@ same at a terminal.
 
 - Numbers carry their unit, in quotes: `"30 in"`, `"75 cm"`. Any unit of the kind is read, US and SI mixed as you like.
 - NAME stands for a name of your own. `[]` is a list: each entry is written under `[[table]]`, or in braces.
-- *Allowed* is refused outside; *usual* makes `simtent check` ask; *prior* is how far a guess may be off.
+- *Allowed* is refused outside; *usual* makes `simtent check` ask; *prior* is how far a guess may be off:
+  in a night's range, or in a fit alone. A fit takes x1.5, or 2 K, where there is none, and says so.
 - The word `"none"` takes a key or a table away.
 - Ranges, defaults and priors without a source are common practice, no source.
 - Dates, names and numbers in examples are invented.

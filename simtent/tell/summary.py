@@ -9,6 +9,7 @@ from simtent.assess.moments import clock, duration
 from simtent.scenario.scenario import Scenario
 from simtent.tell.airing import airing
 from simtent.tell.burning import burning
+from simtent.tell.unsure import causes, fitted_to, name_of_range
 from simtent.tell.wished import Wished
 from simtent.tell.words import degrees, kilowatt_hours, occasion, paragraph, percent
 from simtent.units import System
@@ -61,13 +62,16 @@ LEAST_SHARE = 0.005  # below this a share is not worth a word
 
 
 def heading(scenario: Scenario) -> list[str]:
-    """Which night this is, and what differs from the file."""
+    """Which night this is, what logs its numbers come from, and what differs from the file."""
     night = scenario.night
-    text = f"{scenario.name}, {occasion(scenario)} of {night.evening:%Y-%m-%d}, {night.begin} to {night.end}."
+    first = (
+        f"{scenario.name}, {occasion(scenario)} of {night.evening:%Y-%m-%d}, {night.begin} to {night.end}."
+    )
     if scenario.invented:
-        text += " Invented scenario: it describes no real camp."
+        first += " Invented scenario: it describes no real camp."
     changed = [f"Changed from the file: {change}" for change in scenario.changes]
-    return [line for words in (text, *changed) for line in paragraph(words)]
+    fitted = [text] if (text := fitted_to(scenario)) else []
+    return [line for words in (first, *fitted, *changed) for line in paragraph(words)]
 
 
 def summary(scenario: Scenario, dataset: xr.Dataset, system: System) -> list[str]:
@@ -107,13 +111,8 @@ def _coldest(
             curve(dataset, f"level_temperature_{side}", level="cot").at(moment) for side in ("low", "high")
         ]
         text = f"{degrees(ends[0], system)} to {degrees(ends[1], system)}"
-        yield "Usual range then", f"{text}: two nights in three, {_unsure(scenario)}"
-
-
-def _unsure(scenario: Scenario) -> str:
-    """What the range counts, and what it does not."""
-    causes = [prior.label for prior in scenario.priors()]
-    return f"from {', '.join(causes)}; plumes and currents are not counted and can change more"
+        label = name_of_range(scenario) + (" then" if scenario.fitted is None else "")
+        yield label, f"{text}: two nights in three, {causes(scenario, dataset, ['cot'])}"
 
 
 def _against_wishes(

@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from simtent import files
+from simtent.calibrate import marked
 from simtent.errors import Fault, InputError
 from simtent.scenario.load import load
 from simtent.tell import screen
@@ -28,7 +29,7 @@ def ready(options: argparse.Namespace, asked: Asked, paths: Sequence[Path]) -> "
     """The scenario; InputError with every fault of it, of what else was asked for, and of the files to be written.
 
     asked  what is wrong with the other options, for a scenario, or for None where there is none
-    paths  result first, then the pictures
+    paths  files to be written: .nc, .png or .toml
     """
     faults = folder_faults(paths)
     try:
@@ -59,12 +60,11 @@ def foreign_faults(paths: Sequence[Path], name: str) -> list[Fault]:
     from simtent import results  # noqa: PLC0415  (heavy imports wait until the input is good)
     from simtent.tell import frame  # noqa: PLC0415
 
-    data, *pictures = paths
-    readers = [(data, results.scenario_of), *((picture, frame.scenario_of) for picture in pictures)]
+    readers = {".nc": results.scenario_of, ".png": frame.scenario_of, ".toml": marked.scenario_of}
     try:
-        owners = [(path, read(path)) for path, read in readers if path.exists()]
+        owners = [(path, readers[path.suffix](path)) for path in paths if path.exists()]
     except OSError as error:
-        return [_unwritable(data.parent, error)]
+        return [_unwritable(paths[0].parent, error)]
     return [
         Fault(
             f"{path} is in the way: "

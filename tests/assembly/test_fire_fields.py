@@ -186,6 +186,8 @@ CHANGES = [
     on_bench("stove.pipe.draft", "5 Pa", "20 Pa", 2.0 * still(20.0) / still(5.0), {"draught": times(4.0)}),
     on_bench("stove.air.opening", "20 cm2", "30 cm2", inlet(opening=30e-4) / inlet()),
     on_bench("stove.air.leak", "1.5 cm2", "6 cm2", inlet(leak=6e-4) / inlet()),
+    # What is open at the mark and what leaks, alike; not the door.
+    on_bench("model.inlet", 1.0, 1.5, inlet(opening=30e-4, leak=2.25e-4) / inlet()),
     on_bench("stove.air.marks", {"wide": "100 %"}, {"wide": "60 %"}, inlet(mark=0.6) / inlet(),
              {"inlet": becomes(0.6)}),
     on_bench("stoking.air", "wide", "half", inlet(mark=0.5) / inlet(), {"inlet": becomes(0.5)}),
@@ -207,6 +209,7 @@ CHANGES = [
         **dict.fromkeys(("burns", "coals", "ash", "gas", "dries", "drying"), times(1.0, PLENTY))}, PLAIN),
     change("model.char_rate", 1.0, 2.0, BURNING | GAS | {"ash": times(2.0, PLENTY), "burns": times(1.0, PLENTY),
         "unburnt": times(1.0, PLENTY), "dries": times(1.0, PLENTY), "drying": times(1.0, PLENTY)}, PLAIN),
+    change("model.burn_rate", 1.0, 2.0, BURNING | GAS | {"burns": times(2.0, PLENTY)}, PLAIN),
     # 0.6 + 0.4 f to 0.9 + 0.1 f, f the flame feedback at 800 K: below 1, for the box is colder than 873 K.
     change("model.feedback", 0.6, 0.9, BURNING | GAS | {"burns": down, "fire": up}, PLAIN),
     change("model.gas_side", 1.0, 2.0,

@@ -188,3 +188,37 @@ def test_a_cold_night_says_nothing_of_melting():
     night = run_night(scenario().replace({"site.ground": "packed snow", "site.ground_start": "-15 degC"}))
     _, coords = departures(night)
     assert not [text for text in coords.get("departure", ()) if "melts" in text]
+
+
+@pytest.mark.parametrize(
+    "changes",
+    [
+        {"site.ground": "forest floor"},
+        {"site.ground": "settled snow", "site.snow_depth": "40 cm", "site.under_snow": "forest floor"},
+        {"site.ground": "settled snow", "site.snow_density": "250 kg/m3"},
+        {"site.ground": "lake ice", "site.ice_thickness": "40 cm"},
+    ],
+    ids=["soil", "snow over soil", "weighed snow", "ice over water"],
+)
+def test_the_factor_on_the_ground_makes_matter_of_another_conductivity(changes):
+    """The same ground made by hand, its conductivities times 2.5: cells, edge and start are those of that."""
+    site = scenario().replace(changes).site
+    one, factor = earth_of(site), 2.5
+    strata = tuple(it._replace(conductivity=factor * it.conductivity) for it in one.strata)
+    by_hand = Earth(strata, one.emissivity, one.depths, one.starts, one.over_water)
+    ours = earth_of(site, factor)
+    assert ours.strata == by_hand.strata and ours.starts == pytest.approx(by_hand.starts)
+    assert ours.edge(36000.0, 0.5) == by_hand.edge(36000.0, 0.5) > one.edge(36000.0, 0.5)
+    assert earth_of(site, 1.0) == one
+
+
+def test_the_factor_on_the_ground_acts_as_denser_snow_conducts():
+    """Snow of 200 kg/m3 with the factor that makes it conduct as 400 does: the same column but for what it stores."""
+    snow = {"site.ground": "settled snow"}
+    light, dense = (
+        scenario().replace({**snow, "site.snow_density": f"{density} kg/m3"}).site for density in (200, 400)
+    )
+    factor = earth_of(dense).strata[0].conductivity / earth_of(light).strata[0].conductivity
+    one, other = earth_of(light, factor).strata[0], earth_of(dense).strata[0]
+    assert one.conductivity == pytest.approx(other.conductivity, rel=1e-14)
+    assert other.heat_capacity == pytest.approx(2.0 * one.heat_capacity)

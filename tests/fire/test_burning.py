@@ -5,6 +5,8 @@ from itertools import pairwise
 import numpy as np
 import pytest
 
+from simtent.assembly.assemble import assemble
+from simtent.assembly.combustion import rest_gone
 from simtent.readings import accounts
 from simtent.run import Run
 from tests.fire.burns import bedtime, burn, flame_hours, since_bedtime, solved, stays_inside
@@ -50,6 +52,41 @@ def test_thicker_pieces_never_burn_out_sooner() -> None:
     ]
     assert hours == sorted(hours)
     assert hours[-1] > 1.3 * hours[0]
+
+
+@pytest.mark.parametrize("rate", [0.5, 1.0, 2.0])
+def test_the_factor_on_the_burn_rate_divides_the_time_of_a_free_burn(rate: float) -> None:
+    """Dry pieces of 60 mm in surroundings of 600 degC, long caught: D^1.6 / 4.4e-6 s (Babrauskas) over the factor."""
+    night = burn("wide", {"model.burn_rate": rate, "wood.pieces.split.thick": "60 mm"})
+    slots = assemble(night).shelter.stove.slots
+    (slot,) = np.flatnonzero(np.isclose(slots.thickness, 0.06))
+    burnt = np.linspace(0.0, 0.99, 20_001)
+    rates = [
+        (1.0 - share) * rest_gone(1e9, 1.0 - share, 0.0, 0.06, slots.burn_time[slot], 873.0, 1.0)
+        for share in burnt
+    ]
+    seconds = np.trapezoid(1.0 / np.array(rates), burnt)
+    assert seconds == pytest.approx(0.06**1.6 / 4.4e-6 / rate, rel=1e-2)
+
+
+def test_wood_that_burns_at_a_higher_rate_burns_out_sooner() -> None:
+    slow, plain, fast = (
+        flame_hours(solved(burn("wide", {"model.burn_rate": rate}, draught=True))) for rate in (0.5, 1.0, 2.0)
+    )
+    assert slow > 1.2 * plain > 1.2 * 1.1 * fast
+
+
+def test_a_wider_way_of_the_air_is_as_good_as_a_wider_opening_and_leak() -> None:
+    """The same night, to the solver's accuracy, whether the factor says so or the sizes do."""
+    stove = burn().stove
+    assert stove is not None
+    wide = {
+        "stove.air.opening": f"{1.3e4 * stove.air.opening!r} cm2",
+        "stove.air.leak": f"{1.3e4 * stove.air.leak!r} cm2",
+    }
+    one, other = (solved(burn("half", change)) for change in ({"model.inlet": 1.3}, wide))
+    assert np.abs(one.temperatures - other.temperatures).max() < 0.05
+    assert np.abs(one.temperatures - solved(burn("half")).temperatures).max() > 1.0
 
 
 def test_a_damped_load_loses_more_unburnt_than_an_open_one() -> None:

@@ -4,7 +4,7 @@ import pytest
 
 from simtent.scenario.fields import fields, match
 from simtent.scenario.load import load
-from simtent.scenario.quantity import Count, Factor, Quantity, Spread
+from simtent.scenario.quantity import Count, Factor, Quantity
 from simtent.units import known_units, to_si
 from tests.scenario.example import TEXT, spoilt, written
 
@@ -69,10 +69,14 @@ def test_the_contract():
         damp.breath_each damp.skin_each damp.bag_area damp.gear_at damp.gear_area damp.snow damp.wood
         damp.wood_area damp.passes damp.holds
         model.walls model.leak_area model.leak_below_skirt model.heat model.mixing model.char_rate
-        model.feedback model.gas_side model.layers
+        model.feedback model.gas_side model.burn_rate model.inlet model.ground model.layers
         log[].evening log[].file log[].sensors.* log[].time log[].unit log[].zone log[].clock_ahead log[].drift
         log[].shelter log[].notes log[].with
         what_if.spill instruments.carbon_monoxide instruments.flue
+        fit.free fit.fixed fit.tied fit.spread.* fit.hold_out
+        fitted.logs fitted.readings fitted.version fitted.coldest fitted.warmest
+        fitted.found[].key fitted.found[].value fitted.found[].low fitted.found[].high fitted.found[].before
+        fitted.found[].source fitted.found[].told fitted.axis[].times.* fitted.axis[].plus.* fitted.beyond.*
         """
     assert {field.key for field in EVERY} == set(known.split())
 
@@ -101,20 +105,21 @@ def test_ranges_units_and_defaults_of_quantities(field):
 def test_ranges_and_defaults_of_plain_numbers(field):
     low, high = field.declared.allowed
     usual = field.declared.usual
-    assert low <= usual[0] <= field.default <= usual[1] <= high
+    assert low <= usual[0] < usual[1] <= high
+    assert field.default is None or usual[0] <= field.default <= usual[1]
 
 
 def test_which_fields_have_a_prior():
     spreads = {
-        field.key: field.declared.spread
+        field.key: (field.declared.spread.way, field.declared.spread.amount)
         for field in [*NUMBERS, *PLAIN]
         if getattr(field.declared, "spread", None)
     }
     assert spreads == {
-        "model.walls": Spread.relative(0.2),
-        "model.leak_area": Spread.factor(2.0),
-        "model.heat": Spread.relative(0.1),
-        "model.mixing": Spread.factor(3.0),
+        "model.walls": ("relative", 0.2),
+        "model.leak_area": ("factor", 2.0),
+        "model.heat": ("relative", 0.1),
+        "model.mixing": ("factor", 3.0),
     }
 
 

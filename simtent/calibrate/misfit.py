@@ -1,0 +1,136 @@
+"""How far numbers are from all readings, and from what was believed: residuals that are independent, of deviation 1."""
+
+from collections.abc import Callable, Iterable, Sequence
+from concurrent.futures import ThreadPoolExecutor
+from dataclasses import dataclass
+from typing import TypeVar
+
+import numpy as np
+
+from simtent.calibrate.nights import Readings
+from simtent.calibrate.outlook import Outlook
+from simtent.identify.memory import Errors
+from simtent.network.arrays import Array
+
+SLIP = 0.02  # share of notes on coals that are wrong whatever the odds; own choice, no source
+FIRST_ERRORS = {"stove": Errors(30.0, 600.0), "pipe": Errors(40.0, 600.0)}
+FIRST_ERROR = Errors(1.5, 1800.0)  # of a level's sensor; where the search begins, no more
+
+T = TypeVar("T")
+U = TypeVar("U")
+
+
+@dataclass(frozen=True)
+class Seen:
+    """All nights at one point.
+
+    left     by night, then by sensor: readings above what the sensor would show [K], shape (m,)
+    slopes   alike: change of what it would show with every number, shape (m, p); None where it was not asked for
+    odds     by night: chances at loads, and their slopes
+    """
+
+    left: tuple[tuple[Array, ...], ...]
+    slopes: tuple[tuple[Array, ...], ...] | None
+    odds: tuple[tuple[Array, Array | None], ...]
+
+
+class Misfit:
+    """Residuals of all nights under `outlooks`, which share their numbers."""
+
+    def __init__(self, outlooks: Sequence[Outlook]) -> None:
+        self.outlooks = tuple(outlooks)
+        self.sought = outlooks[0].setting.sought
+        self._kept: tuple[Array, Seen] | None = (
+            None  # the last point with slopes: turns begin where turns end
+        )
+
+    @property
+    def places(self) -> tuple[str, ...]:
+        """Sensors of any night, each once."""
+        return tuple(dict.fromkeys(one.place for it in self.outlooks for one in it.night.readings))
+
+    def first_errors(self) -> dict[str, Errors]:
+        """Where the search for the errors begins."""
+        return {place: FIRST_ERRORS.get(place, FIRST_ERROR) for place in self.places}
+
+    def seen(self, z: Array) -> Seen:
+        """Simulate every night once."""
+        if self._kept is not None and np.array_equal(self._kept[0], z):
+            return self._kept[1]
+
+        def one(it: Outlook) -> tuple[tuple[Array, ...], Array]:
+            *shown, odds = it.shown(it.simulated(z), z)
+            return _left(it, shown), odds
+
+        found = _side_by_side(one, self.outlooks)
+        return Seen(tuple(left for left, _ in found), None, tuple((odds, None) for _, odds in found))
+
+    def seen_with_slopes(self, z: Array) -> Seen:
+        """Simulate every night, and once more for every number that moves it."""
+        if self._kept is not None and np.array_equal(self._kept[0], z):
+            return self._kept[1]
+
+        def one(it: Outlook) -> tuple[tuple[Array, ...], tuple[Array, ...], tuple[Array, Array]]:
+            shown, raw = it.moved(z, cores=2)
+            *there, odds = it.shown(shown, z)
+            *slopes, moved = it.slopes(shown, raw, z)
+            return _left(it, there), tuple(slopes), (odds, moved)
+
+        found = _side_by_side(one, self.outlooks)
+        seen = Seen(tuple(it[0] for it in found), tuple(it[1] for it in found), tuple(it[2] for it in found))
+        self._kept = (z.copy(), seen)
+        return seen
+
+    def residuals(self, z: Array, seen: Seen, errors: dict[str, Errors]) -> Array:
+        """Readings in independent deviations, odds of coals, beliefs, one after the other."""
+        parts = [errors[one.place].whitened(one.seconds, left) for one, left in self._pairs(seen.left)]
+        parts += [_of_odds(chance, lit)[0] for chance, _, lit in self._odds(seen)]
+        return np.concatenate([*parts, z])
+
+    def slopes(self, seen: Seen, errors: dict[str, Errors]) -> Array:
+        """Change of the residuals with every number, shape (m, p)."""
+        assert seen.slopes is not None
+        parts = [-errors[one.place].whitened(one.seconds, moved) for one, moved in self._pairs(seen.slopes)]
+        for chance, moved, lit in self._odds(seen):
+            assert moved is not None
+            parts.append(_of_odds(chance, lit)[1][:, None] * moved)
+        return np.concatenate([*parts, np.eye(len(self.sought))])
+
+    def of_data(self, seen: Seen, errors: dict[str, Errors]) -> Array:
+        """The same without the beliefs."""
+        return self.slopes(seen, errors)[: -len(self.sought)]
+
+    def by_place(self, parts: Sequence[Sequence[Array]], place: str) -> tuple[list[Array], list[Array]]:
+        """Times and parts of one sensor, night by night."""
+        mine = [(one.seconds, part) for one, part in self._pairs(parts) if one.place == place]
+        return [t for t, _ in mine], [part for _, part in mine]
+
+    def noise(self, place: str) -> float:
+        """Least deviation of a sensor's reading [K]."""
+        return next(one.noise for it in self.outlooks for one in it.night.readings if one.place == place)
+
+    def _pairs(self, parts: Sequence[Sequence[Array]]) -> Iterable[tuple[Readings, Array]]:
+        for it, those in zip(self.outlooks, parts, strict=True):
+            yield from zip(it.night.readings, those, strict=True)
+
+    def _odds(self, seen: Seen) -> Iterable[tuple[Array, Array | None, Array]]:
+        for it, (chance, moved) in zip(self.outlooks, seen.odds, strict=True):
+            yield chance, moved, np.array([one.lit for one in it.night.relit])
+
+
+def _left(it: Outlook, shown: Sequence[Array]) -> tuple[Array, ...]:
+    return tuple(one.kelvin - there for one, there in zip(it.night.readings, shown, strict=True))
+
+
+def _of_odds(chance: Array, lit: Array) -> tuple[Array, Array]:
+    """Residual whose half square is minus the logarithm of what was noted, and its slope by the chance."""
+    if chance.size == 0:
+        return np.zeros(0), np.zeros(0)
+    likely = np.where(lit, chance, 1.0 - chance) * (1.0 - 2.0 * SLIP) + SLIP
+    residual = np.sqrt(-2.0 * np.log(likely))
+    return residual, np.where(lit, -1.0, 1.0) * (1.0 - 2.0 * SLIP) / (likely * residual)
+
+
+def _side_by_side(one: Callable[[T], U], those: Sequence[T]) -> list[U]:
+    with ThreadPoolExecutor(max(min(len(those), 2), 1)) as threads:
+        return list(threads.map(one, those))

@@ -1,0 +1,250 @@
+"""Most likely numbers: from several starts on few layers of air, then on all; errors and numbers in turns."""
+
+from collections.abc import Callable, Sequence
+from contextlib import suppress
+from dataclasses import dataclass, replace
+
+import numpy as np
+from scipy.optimize import least_squares, lsq_linear
+
+from simtent.calibrate import errors as errors_of
+from simtent.calibrate.misfit import Misfit, Seen
+from simtent.calibrate.sought import Sought
+from simtent.derivatives import OtherCourseError
+from simtent.errors import InputError, SolveError
+from simtent.identify.memory import Errors
+from simtent.network.arrays import Array
+
+TURNS_OF_FEW = 2
+FIRST_STEPS, STEPS = 5, 4  # of least squares on few layers, from each start and in each turn
+ROUGH, CLOSE = 1e-2, 1e-3  # change of the misfit at which these end
+APPROACHES, HALVINGS = 6, 4
+SETTLED = 0.05  # change of the logarithms of deviation and memory
+NEAR = 0.02  # deviations of a belief, within which numbers have settled
+ROUND_OFF = 1e-12
+SPREAD_OF_STARTS = 0.7  # deviations
+
+Progress = Callable[[str], None]
+
+
+@dataclass(frozen=True)
+class Best:
+    """The best point so far.
+
+    z         numbers, in deviations from what was believed
+    errors    of each sensor
+    cost      half the squared residuals
+    seen      nights at z, with slopes
+    costs     half the squares that each start ended with, in their order; infinite where none could be solved
+    settled   whether neither numbers nor errors moved any more
+    stopped   whether somebody stopped the search
+    """
+
+    z: Array
+    errors: dict[str, Errors]
+    cost: float
+    seen: Seen
+    costs: tuple[float, ...]
+    settled: bool
+    stopped: bool
+
+
+class _Least:
+    """Least squares of one misfit under given errors; the best point stays, whatever ends the search."""
+
+    def __init__(self, misfit: Misfit, errors: dict[str, Errors], note: Callable[[float], None]) -> None:
+        self.misfit, self.errors, self.note = misfit, errors, note
+        self.best: tuple[float, Array] | None = None
+
+    def residuals(self, z: Array) -> Array:
+        """All residuals; infinite where a night cannot be solved, so that the step is made shorter."""
+        try:
+            found = self.misfit.residuals(z, self.misfit.seen(z), self.errors)
+        except (SolveError, InputError, OtherCourseError):
+            size = sum(one.seconds.size for it in self.misfit.outlooks for one in it.night.readings)
+            odds = sum(len(it.night.relit) for it in self.misfit.outlooks)
+            return np.full(size + odds + z.size, np.inf)
+        cost = 0.5 * float(found @ found)
+        if self.best is None or cost < self.best[0]:
+            self.best = (cost, z.copy())
+            self.note(cost)
+        return found
+
+    def slopes(self, z: Array) -> Array:
+        return self.misfit.slopes(self.misfit.seen_with_slopes(z), self.errors)
+
+    def run(self, begin: Array, steps: int, enough: float) -> None:
+        """Search from a point until the misfit falls by less than a share; SolveError where it cannot be solved."""
+        low, high = np.array([one.ends for one in self.misfit.sought]).T
+        margin = 1e-6 * (high - low)
+        inside = np.clip(begin, low + margin, high - margin)
+        if not np.all(np.isfinite(self.residuals(inside))):
+            raise SolveError("A logged night cannot be simulated with these numbers.")
+        with suppress(SolveError):  # the best point so far stays
+            least_squares(
+                self.residuals, inside, self.slopes, bounds=(low, high), x_scale=1.0, max_nfev=steps,
+                xtol=NEAR / 10.0, ftol=enough, gtol=1e-6,
+            )  # fmt: skip
+
+
+def search(coarse: Misfit, fine: Misfit, starts: int, seed: int, progress: Progress) -> Best:
+    """Search from several starts with the coarse model, and on from the best with the fine one.
+
+    Interrupted by the keyboard it returns the best point so far; KeyboardInterrupt goes on where there is none yet.
+    Raises SolveError where no start can be simulated.
+    """
+    hunt = _Hunt(coarse, fine, progress)
+    stopped = False
+    try:
+        hunt.starts(_begins(fine.sought, starts, seed))
+        hunt.settle()
+    except KeyboardInterrupt:
+        if hunt.z is None:
+            raise
+        stopped = True
+        progress("stopped: the best so far is kept")
+    return hunt.told(stopped)
+
+
+class _Hunt:
+    """The search, with all that it has found when it is interrupted."""
+
+    def __init__(self, coarse: Misfit, fine: Misfit, progress: Progress) -> None:
+        self.coarse, self.fine, self.progress = coarse, fine, progress
+        self.z: Array | None = None
+        self.errors = fine.first_errors()
+        self.costs: list[float] = []
+        self.settled = False
+        self.slopes: Seen | None = None
+
+    def starts(self, begins: Sequence[Array]) -> None:
+        """The best end of several starts."""
+        lowest = np.inf
+        for n, begin in enumerate(begins, 1):
+            least = _Least(self.coarse, self.errors, self._noting(f"start {n} of {len(begins)}"))
+            try:
+                least.run(begin, FIRST_STEPS, ROUGH)
+            except SolveError:
+                self.costs.append(np.inf)
+                continue
+            finally:
+                if least.best is not None and least.best[0] < lowest:
+                    lowest, self.z = least.best
+            self.costs.append(least.best[0] if least.best else np.inf)
+        if self.z is None:
+            raise SolveError(
+                "No start of the fit can be simulated. Look whether each logged night can be by itself: its loads, "
+                "its times, its weather."
+            )
+
+    def settle(self) -> None:
+        """Errors and numbers in turns: on few layers anew, on all layers by the slopes that are there.
+
+        Few layers give slopes that are nearly those of all; the last ones are of all, and so is what they end at.
+        """
+        for turn in range(1, TURNS_OF_FEW + 1):
+            self._turn(f"few layers, turn {turn}")
+        assert self.z is not None
+        self._approach(self.coarse.seen_with_slopes(self.z), "all layers")
+        self._approach(self.fine.seen_with_slopes(self.z), "all layers, own slopes")
+
+    def told(self, stopped: bool) -> Best:
+        """What was found, with slopes at it."""
+        assert self.z is not None
+        slopes = self.slopes if self.slopes is not None else self.fine.seen_with_slopes(self.z)
+        seen = replace(self.fine.seen(self.z), slopes=slopes.slopes, odds=slopes.odds)
+        residuals = self.fine.residuals(self.z, seen, self.errors)
+        cost = 0.5 * float(residuals @ residuals)
+        settled = self.settled and not stopped
+        return Best(self.z, self.errors, cost, seen, tuple(self.costs), settled, stopped)
+
+    def _turn(self, name: str) -> None:
+        """Errors, then numbers, on few layers."""
+        assert self.z is not None
+        self.errors = _errors(self.coarse, self.coarse.seen_with_slopes(self.z), self.errors)
+        least = _Least(self.coarse, self.errors, self._noting(name))
+        try:
+            least.run(self.z, STEPS, CLOSE)
+        finally:
+            if least.best is not None:
+                self.z = least.best[1]
+
+    def _approach(self, slopes: Seen, name: str) -> None:
+        """Steps of all layers by slopes of a point nearby, errors found anew each time, until nothing moves."""
+        assert self.z is not None
+        noting = self._noting(name)
+        self.settled, self.slopes = False, slopes
+        seen = replace(self.fine.seen(self.z), slopes=slopes.slopes)
+        for _ in range(APPROACHES):
+            before, self.errors = self.errors, _errors(self.fine, seen, self.errors)
+            step, seen = self._step(seen, slopes)
+            residuals = self.fine.residuals(self.z, seen, self.errors)
+            noting(0.5 * float(residuals @ residuals))
+            if step < NEAR and _change(before, self.errors) < SETTLED:
+                self.settled = True
+                return
+
+    def _step(self, seen: Seen, slopes: Seen) -> tuple[float, Seen]:
+        """One step of least squares within the bounds, halved until the misfit falls; how far it went."""
+        assert self.z is not None
+        low, high = np.array([one.ends for one in self.fine.sought]).T
+        residuals = self.fine.residuals(self.z, seen, self.errors)
+        moved = self.fine.slopes(replace(slopes, odds=_with_slopes(seen, slopes)), self.errors)
+        inside = np.clip(self.z, low, high)
+        step = lsq_linear(moved, -residuals, (low - inside - ROUND_OFF, high - inside + ROUND_OFF)).x
+        for _ in range(HALVINGS):
+            point = np.clip(inside + step, low, high)
+            try:
+                there = replace(self.fine.seen(point), slopes=slopes.slopes)
+            except (SolveError, InputError):
+                step = 0.5 * step
+                continue
+            if _size(self.fine.residuals(point, there, self.errors)) <= _size(residuals):
+                self.z = point
+                return float(np.abs(step).max()), there
+            step = 0.5 * step
+        return 0.0, seen
+
+    def _noting(self, name: str) -> Callable[[float], None]:
+        return lambda cost: self.progress(f"{name}: misfit {cost:.1f}")
+
+
+def _with_slopes(seen: Seen, slopes: Seen) -> tuple[tuple[Array, Array | None], ...]:
+    """Odds at one point with their slopes at another."""
+    return tuple((odds, moved) for (odds, _), (_, moved) in zip(seen.odds, slopes.odds, strict=True))
+
+
+def _size(residuals: Array) -> float:
+    return float(residuals @ residuals)
+
+
+def _errors(misfit: Misfit, seen: Seen, before: dict[str, Errors]) -> dict[str, Errors]:
+    """Deviation and memory of every sensor's errors, the others as they were."""
+    assert seen.slopes is not None
+    now = dict(before)
+    for place in misfit.places:
+        others = np.eye(len(misfit.sought))
+        for other in misfit.places:
+            if other != place:
+                for t, moved in zip(*misfit.by_place(seen.slopes, other), strict=True):
+                    white = now[other].whitened(t, moved)
+                    others = others + white.T @ white
+        times, left = misfit.by_place(seen.left, place)
+        _, slopes = misfit.by_place(seen.slopes, place)
+        now[place] = errors_of.found(times, left, slopes, others, misfit.noise(place))
+    return now
+
+
+def _change(before: dict[str, Errors], after: dict[str, Errors]) -> float:
+    moved = [
+        np.log([after[place].deviation / before[place].deviation, after[place].memory / before[place].memory])
+        for place in after
+    ]
+    return float(np.abs(moved).max())
+
+
+def _begins(sought: Sequence[Sought], starts: int, seed: int) -> list[Array]:
+    """What was believed, and points drawn around it."""
+    chance = np.random.default_rng(seed)
+    drawn = [SPREAD_OF_STARTS * chance.standard_normal(len(sought)) for _ in range(starts - 1)]
+    return [np.zeros(len(sought)), *drawn]
