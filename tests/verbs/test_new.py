@@ -267,6 +267,13 @@ def test_a_form_in_a_file() -> None:
 
 def test_the_form_says_which_evidence_comes_first() -> None:
     form = "\n".join(night_sheet("Camp", {"head": 1.7}, "si"))
-    order = ("WHAT A LOG NEEDS MOST", "for heat on stove or pipe", "load weighed", "coals light it", "dies", "electric")
+    order = (
+        "WHAT A LOG NEEDS MOST",
+        "for heat on stove or pipe",
+        "load weighed",
+        "coals light it",
+        "dies",
+        "electric",
+    )
     places = [form.index(words) for words in order]
     assert places == sorted(places) and form.index("OUTSIDE") > places[-1]
