@@ -326,3 +326,21 @@ def test_a_sensor_that_is_doubtful_throughout_is_drawn_and_called_so(tmp_path: P
     given = evening(path, 2)
     assert all(given.logged.sensors["outdoors"].suspect)
     assert "outdoors ? 20" in [text.get_text() for text in texts_of(drawn(given))]
+
+
+def test_a_night_with_an_electric_heater(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    heater = 'stove = "none"\nwood = "none"\nstoking = "none"\n[heat]\nradiant_share = "20 %"\n'
+    (tmp_path / "heater.toml").write_text(
+        f'{heater}table = [{{ at = "17:30", power = "1 kW" }}]\n', encoding="utf-8"
+    )
+    first = nights.LOGS.split("\n[[log]]\n")[1].replace(', CH5 = "stove"', "")
+    path = nights.camp(tmp_path, logs=f'\n[[log]]\nwith = "heater.toml"\n{first}')
+    (tmp_path / "porch_night_notes.csv").write_text("time,remark\n17:30,both plugged in\n", encoding="utf-8")
+    told = shown([str(path)], capsys)
+    assert (
+        "No load was noted." in told
+        and "17:30  both plugged in" in told
+        and "stove" not in told.split("SENSORS")[1]
+    )
+    picture = drawn(evening(path))
+    assert len(picture.axes) == 1
