@@ -8,7 +8,7 @@ import numpy as np
 from scipy.optimize import least_squares, lsq_linear
 
 from simtent.calibrate import errors as errors_of
-from simtent.calibrate.misfit import Misfit, Seen
+from simtent.calibrate.misfit import Misfit, Seen, with_slopes
 from simtent.calibrate.sought import Sought
 from simtent.derivatives import OtherCourseError
 from simtent.errors import InputError, SolveError
@@ -189,7 +189,7 @@ class _Hunt:
         assert self.z is not None
         low, high = np.array([one.ends for one in self.fine.sought]).T
         residuals = self.fine.residuals(self.z, seen, self.errors)
-        moved = self.fine.slopes(replace(slopes, odds=_with_slopes(seen, slopes)), self.errors)
+        moved = self.fine.slopes(replace(slopes, odds=with_slopes(seen, slopes)), self.errors)
         inside = np.clip(self.z, low, high)
         step = lsq_linear(moved, -residuals, (low - inside - ROUND_OFF, high - inside + ROUND_OFF)).x
         for _ in range(HALVINGS):
@@ -207,11 +207,6 @@ class _Hunt:
 
     def _noting(self, name: str) -> Callable[[float], None]:
         return lambda cost: self.progress(f"{name}: misfit {cost:.1f}")
-
-
-def _with_slopes(seen: Seen, slopes: Seen) -> tuple[tuple[Array, Array | None], ...]:
-    """Odds at one point with their slopes at another."""
-    return tuple((odds, moved) for (odds, _), (_, moved) in zip(seen.odds, slopes.odds, strict=True))
 
 
 def _size(residuals: Array) -> float:
