@@ -80,7 +80,7 @@ class _Least:
         inside = np.clip(begin, low + margin, high - margin)
         if not np.all(np.isfinite(self.residuals(inside))):
             raise SolveError("A logged night cannot be simulated with these numbers.")
-        with suppress(SolveError):  # the best point so far stays
+        with suppress(SolveError, InputError):  # the best point so far stays
             least_squares(
                 self.residuals, inside, self.slopes, bounds=(low, high), x_scale=1.0, max_nfev=steps,
                 xtol=NEAR / 10.0, ftol=enough, gtol=1e-6,
@@ -124,7 +124,8 @@ class _Hunt:
             least = _Least(self.coarse, self.errors, self._noting(f"start {n} of {len(begins)}"))
             try:
                 least.run(begin, FIRST_STEPS, ROUGH)
-            except SolveError:
+            except SolveError as error:
+                self.progress(f"start {n} of {len(begins)} is lost: {error}")
                 self.costs.append(np.inf)
                 continue
             finally:

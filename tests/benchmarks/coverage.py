@@ -1,8 +1,8 @@
 """How often intervals of a fit hold the truth: nights made by the model itself, with numbers drawn from the beliefs.
 
 Prints a table: for each number how often its 90 % interval held the truth, and the size of its errors; pooled, the
-chance of so few or so many by a binomial law. `python tests/benchmarks/coverage.py --nights 200` is the study whose table stands
-in tests/calibrate/coverage.md.
+chance of so few or so many by a binomial law. With `--nights 200` it is the study whose table stands in
+tests/calibrate/COVERAGE.md.
 """
 
 import argparse
