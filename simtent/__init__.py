@@ -30,6 +30,7 @@ from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
     from simtent.assess.judge import assess
+    from simtent.calibrate.calibrate import calibrate
     from simtent.derivatives import derivatives
     from simtent.logbook.read import read_log
     from simtent.scenario.load import load
@@ -38,11 +39,22 @@ if TYPE_CHECKING:
     from simtent.studies.batch import study
     from simtent.studies.store import open_study
 
-__all__ = ["Scenario", "assess", "derivatives", "load", "open_study", "read_log", "simulate", "study"]
+__all__ = [
+    "Scenario",
+    "assess",
+    "calibrate",
+    "derivatives",
+    "load",
+    "open_study",
+    "read_log",
+    "simulate",
+    "study",
+]
 
 _HOMES = {
     "Scenario": "simtent.scenario.scenario",
     "assess": "simtent.assess.judge",
+    "calibrate": "simtent.calibrate.calibrate",
     "derivatives": "simtent.derivatives",
     "load": "simtent.scenario.load",
     "open_study": "simtent.studies.store",

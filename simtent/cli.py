@@ -62,6 +62,20 @@ def heights(options: argparse.Namespace) -> None:
     run(options)
 
 
+def log(options: argparse.Namespace) -> None:
+    """What did a logged night show."""
+    from simtent.verbs.log import run  # noqa: PLC0415
+
+    run(options)
+
+
+def fit(options: argparse.Namespace) -> None:
+    """What do logged nights say of shelter and stove."""
+    from simtent.verbs.fit import run  # noqa: PLC0415
+
+    run(options)
+
+
 def check(options: argparse.Namespace) -> None:
     """What is wrong or odd in a file."""
     from simtent.verbs.check import run  # noqa: PLC0415
@@ -92,6 +106,8 @@ def _parser() -> argparse.ArgumentParser:
     verbs = parser.add_subparsers(metavar="VERB", required=True)
     _night_parser(verbs)
     _heights_parser(verbs)
+    _log_parser(verbs)
+    _fit_parser(verbs)
     _check_parser(verbs)
     _explain_parser(verbs)
     _new_parser(verbs)
@@ -146,6 +162,67 @@ def _heights_parser(verbs: Verbs) -> None:
     ):
         verb.add_argument(option, action="append", metavar=metavar, help=words)
     verb.add_argument("--quiet", action="store_true", help="hide progress; cautions stay")
+
+
+def _log_parser(verbs: Verbs) -> None:
+    verb = _verb(
+        verbs, "log", log, "what did a logged night show",
+        "Read the logger's files that a scenario names by [[log]], and the notes of those nights; print cautions, what "
+        "had to be mended, sensors, loads and the night against the wish; write the readings and a picture of each "
+        "night. Nothing is simulated.",
+    )  # fmt: skip
+    _reads_a_scenario(verb)
+    verb.add_argument(
+        "night",
+        nargs="*",
+        metavar="NIGHT",
+        help="number of a [[log]], or an evening, 2031-02-14 (default: all)",
+    )
+    verb.add_argument("--out", type=Path, metavar="DIR", help="folder for the files (default: beside FILE)")
+    verb.add_argument("--quiet", action="store_true", help="hide progress; cautions stay")
+
+
+def _fit_parser(verbs: Verbs) -> None:
+    verb = _verb(
+        verbs, "fit", fit, "what do logged nights say of shelter and stove",
+        "Fit the model to the scenario's logged nights: the likeliest numbers with their ranges, what the logs cannot "
+        "tell, what else would help, and how well a night that was held out is foretold; write the numbers as an "
+        "overlay that every verb takes by --with, draws of them, and a picture. Ctrl-C keeps the best so far.",
+    )  # fmt: skip
+    _reads_a_scenario(verb)
+    verb.add_argument("--out", type=Path, metavar="DIR", help="folder for the files (default: beside FILE)")
+    verb.add_argument(
+        "--hold-out",
+        action="append",
+        default=[],
+        metavar="EVENING",
+        help="evening of a log to foretell instead of fitting to it; may be given more than once",
+    )
+    verb.add_argument(
+        "--starts", type=_starts, default=2, metavar="N", help="starts of the search (default: 2)"
+    )
+    verb.add_argument(
+        "--sample", type=_draws, metavar="N",
+        help="weigh N draws by the nights they make, 100 to 100000: every draw simulates all logged nights",
+    )  # fmt: skip
+    verb.add_argument(
+        "--no-help", action="store_true", help="do not calculate which further measurement would help"
+    )
+    verb.add_argument("--quiet", action="store_true", help="hide progress; cautions stay")
+
+
+def _starts(text: str) -> int:
+    """How many starts, 1 to 50."""
+    if text.isdecimal() and 1 <= int(text) <= 50:
+        return int(text)
+    raise argparse.ArgumentTypeError(f"{text!r} is no number of starts: give 1 to 50")
+
+
+def _draws(text: str) -> int:
+    """How many draws, 100 to 100000."""
+    if text.isdecimal() and 100 <= int(text) <= 100_000:
+        return int(text)
+    raise argparse.ArgumentTypeError(f"{text!r} is no number of draws: give 100 to 100000")
 
 
 def _check_parser(verbs: Verbs) -> None:

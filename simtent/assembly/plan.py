@@ -36,7 +36,7 @@ WHOSE, SINCE, UNTIL = range(3)  # `waits`
 
 
 class Loads(NamedTuple):
-    """Loads by their number: first slot and one past the last, mass moist and dry [kg], 1 lit by hand, 2 lit by coals whatever their odds."""
+    """Loads by their number: first slot and one past the last, mass moist and dry [kg]; lit by hand 1, by coals 2."""
 
     first: Indices
     past: Indices

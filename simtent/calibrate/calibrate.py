@@ -14,11 +14,14 @@ from simtent.calibrate.nights import Night, night_of
 from simtent.calibrate.outlook import Setting, outlooks
 from simtent.calibrate.posterior import laplace
 from simtent.calibrate.search import Progress, search
+from simtent.driver import SWIFT
 from simtent.errors import Fault, InputError
 from simtent.logbook.read import read_log
+from simtent.network.solve import Accuracy
 from simtent.scenario.scenario import Scenario
 
 FEW_LAYERS = 8  # of the coarse model that the starts are searched with
+QUICK = Accuracy(SWIFT.method, 1e-5, 1e-3)  # of its nights
 SHORTEST = 2.0 * 3600.0  # s of readings that a night needs
 LEAST_RISE = 3.0  # K above outdoors that some sensor must have shown in some night
 
@@ -27,7 +30,7 @@ def calibrate(
     scenario: Scenario,
     evenings: Sequence[date] | None = None,
     *,
-    starts: int = 3,
+    starts: int = 2,
     seed: int = 0,
     progress: Progress = lambda _line: None,
 ) -> Calibrated:
@@ -61,10 +64,23 @@ def calibrate(
     folder = tempfile.TemporaryDirectory(prefix="simtent_")
     nights = logged_nights(scenario, evenings, Path(folder.name))
     refuse_what_tells_nothing(nights)
+    return fit_nights(scenario, nights, folder, starts=starts, seed=seed, progress=progress)
+
+
+def fit_nights(
+    scenario: Scenario,
+    nights: tuple[Night, ...],
+    folder: "tempfile.TemporaryDirectory[str] | None" = None,
+    *,
+    starts: int = 2,
+    seed: int = 0,
+    progress: Progress = lambda _line: None,
+) -> Calibrated:
+    """Fit nights that are prepared already; `folder` holds their weather. Raises as `calibrate` does."""
     sought = (*numbers.of_scenario(scenario), *numbers.of_sensors(nights), *numbers.of_nights(nights))
     base = numbers.bases(scenario, sought)
     few = min(FEW_LAYERS, scenario.model.layers)
-    coarse = Misfit(outlooks(nights, Setting(sought, base, few)))
+    coarse = Misfit(outlooks(nights, Setting(sought, base, few, QUICK)))
     fine = Misfit(outlooks(nights, Setting(sought, base)))
     with threadpool_limits(limits=1, user_api="blas"):
         best = search(coarse, fine, starts, seed, progress)
@@ -93,7 +109,7 @@ def refuse_what_tells_nothing(nights: Sequence[Night]) -> None:
     rise = max(_rise(night) for night in nights)
     if rise < LEAST_RISE:
         todo = "Log a night with a fire, or with an electric heater of known power"
-        what = f"no sensor was ever more than {max(rise, 0.0):.1f} K warmer than outdoors: a night without heat tells nothing"
+        what = f"no sensor was more than {max(rise, 0.0):.1f} K above outdoors: a night without heat tells nothing"
         raise InputError(Fault(what, key="log", allowed=f"{LEAST_RISE:g} K or more", todo=todo))
 
 

@@ -9,7 +9,9 @@ from simtent.identify.memory import FIRST_MEMORIES, WHITE, Errors
 from simtent.network.arrays import Array
 
 LARGEST = 1e4  # times the noise
-LONGEST = 3.0 * 3600.0  # s; an error that lasts longer is an offset or a wrong parameter, and is to be found as one
+LONGEST = (
+    3.0 * 3600.0
+)  # s; an error that lasts longer is an offset or a wrong parameter, and is to be found as one
 
 
 def found(

@@ -1,7 +1,7 @@
 """Which further measurement would tell most, computed: one more night like the last, with this measured too.
 
-Each candidate adds what its readings would tell of all numbers (its own sensor's numbers are unknown and are found along
-with them). It is ranked by how far it narrows the prediction of the cot's mean temperature.
+Each candidate adds what its readings would tell of all numbers; its own sensor's numbers are unknown, and are found
+along with them. It is ranked by how far it narrows the prediction of the cot's mean temperature.
 """
 
 from collections.abc import Iterator

@@ -1,7 +1,6 @@
 """A fit judged by a night that it has not seen, beside what two simple predictions make of that night."""
 
 import tempfile
-from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
@@ -32,7 +31,10 @@ class Judged:
     @property
     def beaten_by(self) -> tuple[str, ...]:
         """Simple predictions that do better than the model."""
-        rivals = (("the mean rise of the fitted nights", self.persistence), ("one resistor", self.one_resistor))
+        rivals = (
+            ("the mean rise of the fitted nights", self.persistence),
+            ("one resistor", self.one_resistor),
+        )
         return tuple(name for name, rmse in rivals if rmse is not None and rmse <= self.foretold.rmse)
 
 
@@ -51,7 +53,12 @@ def judge(found: Calibrated, evening: date) -> Judgement:
     simulated.
     """
     logged = read_log(found.scenario, evening)
-    night = night_of(found.scenario, logged, Path(found.folder.name), f"held {evening}")
+    with tempfile.TemporaryDirectory(prefix="simtent_") as folder:
+        night = night_of(found.scenario, logged, Path(folder), f"held {evening}")
+        return _judgement(found, night)
+
+
+def _judgement(found: Calibrated, night: Night) -> Judgement:
     there = expected(found, night)
     return Judgement(there, tuple(_judged(found, night, one) for one in there.sensors))
 

@@ -1,4 +1,4 @@
-"""How far numbers are from the readings of all nights, and from what was believed: residuals of independent deviation 1."""
+"""How far numbers are from all readings, and from what was believed: residuals that are independent, of deviation 1."""
 
 from collections.abc import Callable, Iterable, Sequence
 from concurrent.futures import ThreadPoolExecutor
@@ -40,7 +40,9 @@ class Misfit:
     def __init__(self, outlooks: Sequence[Outlook]) -> None:
         self.outlooks = tuple(outlooks)
         self.sought = outlooks[0].setting.sought
-        self._kept: tuple[Array, Seen] | None = None  # the last point with slopes: turns begin where turns end
+        self._kept: tuple[Array, Seen] | None = (
+            None  # the last point with slopes: turns begin where turns end
+        )
 
     @property
     def places(self) -> tuple[str, ...]:
@@ -116,6 +118,11 @@ class Misfit:
             yield chance, moved, np.array([one.lit for one in it.night.relit])
 
 
+def with_slopes(seen: Seen, slopes: Seen) -> tuple[tuple[Array, Array | None], ...]:
+    """Odds at one point with their slopes at another."""
+    return tuple((odds, moved) for (odds, _), (_, moved) in zip(seen.odds, slopes.odds, strict=True))
+
+
 def _left(it: Outlook, shown: Sequence[Array]) -> tuple[Array, ...]:
     return tuple(one.kelvin - there for one, there in zip(it.night.readings, shown, strict=True))
 
@@ -132,5 +139,3 @@ def _of_odds(chance: Array, lit: Array) -> tuple[Array, Array]:
 def _side_by_side(one: Callable[[T], U], those: Sequence[T]) -> list[U]:
     with ThreadPoolExecutor(max(min(len(those), 2), 1)) as threads:
         return list(threads.map(one, those))
-
-

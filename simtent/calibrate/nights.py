@@ -13,8 +13,8 @@ from simtent.calibrate.burnt import Deed
 from simtent.calibrate.sought import Sought
 from simtent.errors import Fault, InputError
 from simtent.logbook.logged import Logged, Sensor
-from simtent.network.arrays import Array
 from simtent.logbook.notes import STILL_AIR
+from simtent.network.arrays import Array
 from simtent.scenario.clock import Span
 from simtent.scenario.logged import of_night
 from simtent.scenario.scenario import Scenario
@@ -84,7 +84,11 @@ def night_of(scenario: Scenario, logged: Logged, folder: Path, label: str) -> Ni
     log, told = logged.log[0], list[str]()
     frame = of_night(scenario, log, STILL_AIR)
     span = _span(frame, logged)
-    changes: dict[str, Any] = {"night.begin": f"{span.begin:%H:%M}", "night.end": f"{span.end:%H:%M}", "wish": "none"}
+    changes: dict[str, Any] = {
+        "night.begin": f"{span.begin:%H:%M}",
+        "night.end": f"{span.end:%H:%M}",
+        "wish": "none",
+    }
     changes |= _weather(frame, logged, span, folder, label, told)
     deeds: list[Deed] = []
     sought: list[Sought] = []
@@ -99,7 +103,9 @@ def night_of(scenario: Scenario, logged: Logged, folder: Path, label: str) -> Ni
         todo = "Correct `evening`, or `begin` and `end` of that night in a file that the log names by `with`"
         what = f"no sensor has {FEWEST} readings within the night"
         raise InputError(Fault(what, key="log", value=label, todo=todo))
-    relit = tuple(Relit(deed.at, deed.lit == "by coals") for deed in deeds if deed.masses and deed.lit != "no")
+    relit = tuple(
+        Relit(deed.at, deed.lit == "by coals") for deed in deeds if deed.masses and deed.lit != "no"
+    )
     relit = relit[_first_is_by_hand(deeds) :]
     return Night(label, logged, of_it, readings, relit, tuple(deeds), tuple(sought), tuple(told))
 
@@ -152,7 +158,9 @@ def _readings(logged: Logged, scenario: Scenario, told: list[str], label: str) -
         if suspect:
             told.append(f"{label}: {suspect} suspect readings of {place} are not fitted to")
         if seconds.size < FEWEST:
-            told.append(f"{label}: {place} has {seconds.size} readings within the night, fewer than {FEWEST}: left out")
+            told.append(
+                f"{label}: {place} has {seconds.size} readings within the night, fewer than {FEWEST}: left out"
+            )
             continue
         noise = FIRE_NOISE if place in ("stove", "pipe") else LEVEL_NOISE
         found.append(Readings(place, seconds, kelvin, noise))

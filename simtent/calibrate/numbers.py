@@ -14,7 +14,9 @@ def of_scenario(scenario: Scenario) -> tuple[Sought, ...]:
     """Free numbers, tied ones as one; bounds are those of the fields."""
     tied = {group[0]: group for group in (scenario.fit.tied if scenario.fit else ())}
     followers = {key for group in tied.values() for key in group[1:]}
-    return tuple(_sought(scenario, key, tied.get(key, (key,))) for key in freed(scenario) if key not in followers)
+    return tuple(
+        _sought(scenario, key, tied.get(key, (key,))) for key in freed(scenario) if key not in followers
+    )
 
 
 def bases(scenario: Scenario, sought: Sequence[Sought]) -> dict[str, Free]:
@@ -29,8 +31,8 @@ def of_sensors(nights: Sequence[Night]) -> tuple[Sought, ...]:
 
 
 def of_nights(nights: Sequence[Night]) -> tuple[Sought, ...]:
-    """Numbers that belong to one night each."""
-    return tuple(number for night in nights for number in night.sought)
+    """Numbers that belong to one night each, and what a counted piece weighs in all of them."""
+    return tuple(dict.fromkeys(number for night in nights for number in night.sought))
 
 
 def _sought(scenario: Scenario, key: str, keys: tuple[str, ...]) -> Sought:

@@ -1,6 +1,7 @@
 """What a logged night's sensors would show, and how that changes with every number that is sought."""
 
 from collections.abc import Mapping, Sequence
+from contextlib import suppress
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -11,13 +12,17 @@ from simtent.calibrate import sensors
 from simtent.calibrate.nights import Night
 from simtent.calibrate.sought import Sought
 from simtent.derivatives import derivatives
-from simtent.driver import drive
+from simtent.driver import SWIFT, drive
+from simtent.errors import SolveError
 from simtent.network.arrays import Array
+from simtent.network.solve import Accuracy
 from simtent.readings import level_temperatures
 from simtent.run import Run
 from simtent.scenario.scenario import Scenario
 
+CLOSER = (0.1,)  # of the accuracy, tried in turn where a night cannot repeat its own steps
 STEP = 120.0  # s between the times at which a night is read; about
+APART = 0.1  # deviations, between a night and one moved by a number that has no derivative there
 HAIR = 1e-3  # of a deviation, by which a sensor's number is moved
 ZERO_CELSIUS = 273.15
 METAL = ("stove", "pipe")
@@ -29,11 +34,13 @@ class Setting:
 
     base     the scenario's numbers by key, at which factors stand at 1
     layers   of air; None as the scenario has it
+    accuracy  of the nights
     """
 
     sought: tuple[Sought, ...]
     base: Mapping[str, Any]
     layers: int | None = None
+    accuracy: Accuracy = SWIFT
 
     def replacements(self, night: Night, values: Mapping[str, float]) -> dict[str, Any]:
         """All replacements of a night's scenario."""
@@ -116,16 +123,48 @@ class Outlook:
 
     def simulated(self, z: Array) -> Shown:
         """The night at z."""
-        return Shown(self._read(drive(self.scenario(z), step=self.step)), self.step)
+        return Shown(
+            self._read(drive(self.scenario(z), accuracy=self.setting.accuracy, step=self.step)), self.step
+        )
 
     def moved(self, z: Array, cores: int | None = None) -> tuple[Shown, Array]:
         """The night at z, and its change with every number that moves it, shape (times, columns, numbers)."""
         which = self.moving()
         moves = [self._move(z, k) for k in which]
-        found = derivatives(self.scenario(z), moves, self._read, step=self.step, cores=cores)
-        slopes = np.zeros((*found.shape, z.size))
-        slopes[:, :, which] = found.matrix.reshape(*found.shape, len(which))
-        return Shown(found.values.reshape(found.shape), self.step), slopes
+        there, changes = self._derivatives(z, moves, cores)
+        slopes = np.zeros((*there.shape, z.size))
+        slopes[:, :, which] = np.moveaxis(changes, 0, -1)
+        return Shown(there, self.step), slopes
+
+    def _derivatives(self, z: Array, moves: Sequence[_Move], cores: int | None) -> tuple[Array, Array]:
+        """The night read, shape (times, columns), and its change with every move, shape (moves, times, columns).
+
+        At the setting's accuracy; closer where a night cannot repeat its own steps; where one number has no derivative
+        (a moved moment that meets another one) by two whole nights that lie further apart.
+        """
+        how, scenario = self.setting.accuracy, self.scenario(z)
+        for closer in (1.0, *CLOSER):
+            accuracy = Accuracy(how.method, closer * how.rtol, closer * how.atol)
+            with suppress(SolveError):
+                found = derivatives(
+                    scenario, moves, self._read, accuracy=accuracy, step=self.step, cores=cores
+                )
+                return found.values.reshape(found.shape), found.matrix.T.reshape(-1, *found.shape)
+        there = self._read(drive(scenario, accuracy=how, step=self.step))
+        return there, np.array([self._apart(scenario, move, how) for move in moves])
+
+    def _apart(self, scenario: Scenario, move: _Move, how: Accuracy) -> Array:
+        """Change with one number by a replayed hair, or else by nights that lie `APART` to either side."""
+        with suppress(SolveError):
+            found = derivatives(scenario, [move], self._read, accuracy=how, step=self.step, cores=1)
+            return found.matrix.T.reshape(found.shape)
+        less, more = (
+            self._read(
+                drive(scenario.replace(move.replacement(move.number + far)), accuracy=how, step=self.step)
+            )
+            for far in (-APART, APART)
+        )
+        return np.asarray((more - less) / (2.0 * APART))
 
     def shown(self, shown: Shown, z: Array) -> list[Array]:
         """What each sensor of the night shows at its readings' times [K], then the chances at loads."""
@@ -139,7 +178,10 @@ class Outlook:
         out = []
         for one in self.night.readings:
             column = np.stack(
-                [self._at(one.place, one.seconds, Shown(raw[:, :, k], shown.step), values, alone=True) for k in range(z.size)],
+                [
+                    self._at(one.place, one.seconds, Shown(raw[:, :, k], shown.step), values, alone=True)
+                    for k in range(z.size)
+                ],
                 axis=1,
             )
             out.append(column + self._by_sensor(one.place, one.seconds, shown, z))
@@ -173,10 +215,11 @@ class Outlook:
 
     def _chances(self, raw: Array) -> Array:
         """Chance of relighting just before each load of which it is known whether coals lit it."""
-        if not self.night.relit:
-            return np.zeros(0)
-        rows = [max(int(np.ceil(one.at / self.step)) - 1, 0) for one in self.night.relit]
-        return np.asarray(raw[rows, -1])
+        return np.asarray(raw[self._before_loads(), -1])
+
+    def _before_loads(self) -> list[int]:
+        """Rows of the last times before each load of which it is known whether coals lit it."""
+        return [max(int(np.ceil(one.at / self.step)) - 1, 0) for one in self.night.relit]
 
     def _values(self, z: Array) -> dict[str, float]:
         return {one.name: one.value(float(x)) for one, x in zip(self.setting.sought, z, strict=True)}
@@ -205,9 +248,12 @@ class Outlook:
         return np.concatenate(columns, axis=1)
 
     def _odds(self, night: Run) -> Array:
-        if night.tending is None or not self.night.relit:
-            return np.zeros(night.solution.times.size)
-        return np.array([night.tending.chance(state) for state in night.solution.states])
+        """Chance that a load would be lit, where it is asked for; 0 at all other times."""
+        odds = np.zeros(night.solution.times.size)
+        if night.tending is not None:
+            for row in self._before_loads():
+                odds[row] = night.tending.chance(night.solution.states[row])
+        return odds
 
 
 def _outdoors(night: Run) -> Array:

@@ -1,4 +1,4 @@
-"""What a fit found, as a partial scenario that every verb lays over the scenario: values, intervals, what stays open."""
+"""What a fit found, as a partial scenario that every verb takes: values, intervals, what stays open."""
 
 import json
 import math
@@ -47,7 +47,8 @@ def fitted(found: Calibrated) -> dict[str, Any]:
 def text(found: Calibrated) -> str:
     """The overlay as TOML, with a line that says what it is."""
     invented = " The logs are invented." if found.scenario.invented else ""
-    head = f"{MARK}{json.dumps(found.scenario.name)}\n# What its logs say; laid over the scenario by --with.{invented}\n\n"
+    name = json.dumps(found.scenario.name)
+    head = f"{MARK}{name}\n# What its logs say; laid over the scenario by --with.{invented}\n\n"
     return head + toml_text(plant_table(overlay(found), lambda _at: DEFAULT))
 
 

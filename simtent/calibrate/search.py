@@ -1,23 +1,27 @@
 """Most likely numbers: from several starts on few layers of air, then on all; errors and numbers in turns."""
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from contextlib import suppress
+from dataclasses import dataclass, replace
 
 import numpy as np
-from scipy.optimize import least_squares
+from scipy.optimize import least_squares, lsq_linear
 
 from simtent.calibrate import errors as errors_of
-from simtent.calibrate.misfit import Misfit, Seen
+from simtent.calibrate.misfit import Misfit, Seen, with_slopes
 from simtent.calibrate.sought import Sought
 from simtent.derivatives import OtherCourseError
 from simtent.errors import InputError, SolveError
 from simtent.identify.memory import Errors
 from simtent.network.arrays import Array
 
-TURNS = 4
-FIRST_STEPS, STEPS = 6, 12  # of least squares, from each start and in each turn
+TURNS_OF_FEW = 2
+FIRST_STEPS, STEPS = 5, 4  # of least squares on few layers, from each start and in each turn
+ROUGH, CLOSE = 1e-2, 1e-3  # change of the misfit at which these end
+APPROACHES, HALVINGS = 6, 4
 SETTLED = 0.05  # change of the logarithms of deviation and memory
 NEAR = 0.02  # deviations of a belief, within which numbers have settled
+ROUND_OFF = 1e-12
 SPREAD_OF_STARTS = 0.7  # deviations
 
 Progress = Callable[[str], None]
@@ -31,7 +35,7 @@ class Best:
     errors    of each sensor
     cost      half the squared residuals
     seen      nights at z, with slopes
-    costs     half the squares that each start ended with, in the order of the starts; infinite where none could be solved
+    costs     half the squares that each start ended with, in their order; infinite where none could be solved
     settled   whether neither numbers nor errors moved any more
     stopped   whether somebody stopped the search
     """
@@ -69,21 +73,18 @@ class _Least:
     def slopes(self, z: Array) -> Array:
         return self.misfit.slopes(self.misfit.seen_with_slopes(z), self.errors)
 
-    def run(self, begin: Array, steps: int) -> bool:
-        """Search from a point; whether it ended by itself. SolveError where the beginning cannot be solved."""
+    def run(self, begin: Array, steps: int, enough: float) -> None:
+        """Search from a point until the misfit falls by less than a share; SolveError where it cannot be solved."""
         low, high = np.array([one.ends for one in self.misfit.sought]).T
         margin = 1e-6 * (high - low)
         inside = np.clip(begin, low + margin, high - margin)
         if not np.all(np.isfinite(self.residuals(inside))):
             raise SolveError("A logged night cannot be simulated with these numbers.")
-        try:
-            answer = least_squares(
+        with suppress(SolveError, InputError):  # the best point so far stays
+            least_squares(
                 self.residuals, inside, self.slopes, bounds=(low, high), x_scale=1.0, max_nfev=steps,
-                xtol=NEAR / 10.0, ftol=1e-4, gtol=1e-6,
+                xtol=NEAR / 10.0, ftol=enough, gtol=1e-6,
             )  # fmt: skip
-        except SolveError:
-            return False
-        return bool(answer.status > 0)
 
 
 def search(coarse: Misfit, fine: Misfit, starts: int, seed: int, progress: Progress) -> Best:
@@ -114,6 +115,7 @@ class _Hunt:
         self.errors = fine.first_errors()
         self.costs: list[float] = []
         self.settled = False
+        self.slopes: Seen | None = None
 
     def starts(self, begins: Sequence[Array]) -> None:
         """The best end of several starts."""
@@ -121,8 +123,9 @@ class _Hunt:
         for n, begin in enumerate(begins, 1):
             least = _Least(self.coarse, self.errors, self._noting(f"start {n} of {len(begins)}"))
             try:
-                least.run(begin, FIRST_STEPS)
-            except SolveError:
+                least.run(begin, FIRST_STEPS, ROUGH)
+            except SolveError as error:
+                self.progress(f"start {n} of {len(begins)} is lost: {error}")
                 self.costs.append(np.inf)
                 continue
             finally:
@@ -136,38 +139,79 @@ class _Hunt:
             )
 
     def settle(self) -> None:
-        """Errors and numbers in turns, first on few layers, then on all."""
-        for misfit, turns, name in ((self.coarse, 2, "few layers"), (self.fine, TURNS, "all layers")):
-            self.settled = False
-            for turn in range(1, turns + 1):
-                self._turn(misfit, f"{name}, turn {turn}")
-                if self.settled:
-                    break
+        """Errors and numbers in turns: on few layers anew, on all layers by the slopes that are there.
+
+        Few layers give slopes that are nearly those of all; the last ones are of all, and so is what they end at.
+        """
+        for turn in range(1, TURNS_OF_FEW + 1):
+            self._turn(f"few layers, turn {turn}")
+        assert self.z is not None
+        self._approach(self.coarse.seen_with_slopes(self.z), "all layers")
+        self._approach(self.fine.seen_with_slopes(self.z), "all layers, own slopes")
 
     def told(self, stopped: bool) -> Best:
         """What was found, with slopes at it."""
         assert self.z is not None
-        seen = self.fine.seen_with_slopes(self.z)
+        slopes = self.slopes if self.slopes is not None else self.fine.seen_with_slopes(self.z)
+        seen = replace(self.fine.seen(self.z), slopes=slopes.slopes, odds=slopes.odds)
         residuals = self.fine.residuals(self.z, seen, self.errors)
         cost = 0.5 * float(residuals @ residuals)
-        return Best(self.z, self.errors, cost, seen, tuple(self.costs), self.settled and not stopped, stopped)
+        settled = self.settled and not stopped
+        return Best(self.z, self.errors, cost, seen, tuple(self.costs), settled, stopped)
 
-    def _turn(self, misfit: Misfit, name: str) -> None:
+    def _turn(self, name: str) -> None:
+        """Errors, then numbers, on few layers."""
         assert self.z is not None
-        before, start = self.errors, self.z
-        self.errors = _errors(misfit, misfit.seen_with_slopes(self.z), self.errors)
-        least = _Least(misfit, self.errors, self._noting(name))
-        ended = False
+        self.errors = _errors(self.coarse, self.coarse.seen_with_slopes(self.z), self.errors)
+        least = _Least(self.coarse, self.errors, self._noting(name))
         try:
-            ended = least.run(self.z, STEPS)
+            least.run(self.z, STEPS, CLOSE)
         finally:
             if least.best is not None:
                 self.z = least.best[1]
-        moved = float(np.abs(self.z - start).max())
-        self.settled = ended and _change(before, self.errors) < SETTLED and moved < 5.0 * NEAR
+
+    def _approach(self, slopes: Seen, name: str) -> None:
+        """Steps of all layers by slopes of a point nearby, errors found anew each time, until nothing moves."""
+        assert self.z is not None
+        noting = self._noting(name)
+        self.settled, self.slopes = False, slopes
+        seen = replace(self.fine.seen(self.z), slopes=slopes.slopes)
+        for _ in range(APPROACHES):
+            before, self.errors = self.errors, _errors(self.fine, seen, self.errors)
+            step, seen = self._step(seen, slopes)
+            residuals = self.fine.residuals(self.z, seen, self.errors)
+            noting(0.5 * float(residuals @ residuals))
+            if step < NEAR and _change(before, self.errors) < SETTLED:
+                self.settled = True
+                return
+
+    def _step(self, seen: Seen, slopes: Seen) -> tuple[float, Seen]:
+        """One step of least squares within the bounds, halved until the misfit falls; how far it went."""
+        assert self.z is not None
+        low, high = np.array([one.ends for one in self.fine.sought]).T
+        residuals = self.fine.residuals(self.z, seen, self.errors)
+        moved = self.fine.slopes(replace(slopes, odds=with_slopes(seen, slopes)), self.errors)
+        inside = np.clip(self.z, low, high)
+        step = lsq_linear(moved, -residuals, (low - inside - ROUND_OFF, high - inside + ROUND_OFF)).x
+        for _ in range(HALVINGS):
+            point = np.clip(inside + step, low, high)
+            try:
+                there = replace(self.fine.seen(point), slopes=slopes.slopes)
+            except (SolveError, InputError):
+                step = 0.5 * step
+                continue
+            if _size(self.fine.residuals(point, there, self.errors)) <= _size(residuals):
+                self.z = point
+                return float(np.abs(step).max()), there
+            step = 0.5 * step
+        return 0.0, seen
 
     def _noting(self, name: str) -> Callable[[float], None]:
         return lambda cost: self.progress(f"{name}: misfit {cost:.1f}")
+
+
+def _size(residuals: Array) -> float:
+    return float(residuals @ residuals)
 
 
 def _errors(misfit: Misfit, seen: Seen, before: dict[str, Errors]) -> dict[str, Errors]:

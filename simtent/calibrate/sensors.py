@@ -14,7 +14,9 @@ OWN = "own choice, no source"
 LAG, LAG_SPREAD = 300.0, 0.8  # s; small loggers in still air take minutes
 OFFSET = 0.5  # K, as makers of small loggers state it
 GLOW, GLOW_SPREAD = 0.005, 1.2  # of stove above air, that a bare sensor near a stove shows
-GLOWS = ("head",)  # levels whose sensor hangs free in the stove's sight by default; others lie low, behind beds
+GLOWS = (
+    "head",
+)  # levels whose sensor hangs free in the stove's sight by default; others lie low, behind beds
 CONTACT, CONTACT_SPREAD = 0.95, 0.08  # of metal above air, that a clamped sensor shows
 
 
@@ -65,7 +67,9 @@ def lagged(values: Array, step: float, lag: float) -> Array:
     kept = np.exp(-step / lag)
     mean = (1.0 - kept) * lag / step
     first = values[:1]
-    rest, _ = lfilter([1.0 - mean, mean - kept], [1.0, -kept], values[1:], axis=0, zi=_before(first, kept, mean))
+    rest, _ = lfilter(
+        [1.0 - mean, mean - kept], [1.0, -kept], values[1:], axis=0, zi=_before(first, kept, mean)
+    )
     return np.concatenate((first, rest))
 
 

@@ -33,10 +33,8 @@ class Sought:
 
     def value(self, z: float) -> float:
         """The number, within its bounds."""
-        if self.factor:
-            found = self.median * math.exp(self.spread * z)
-        else:
-            found = self.median + self.spread * z
+        far = self.spread * z
+        found = self.median * math.exp(far) if self.factor else self.median + far
         return min(max(found, self.low), self.high)
 
     def place(self, value: float) -> float:

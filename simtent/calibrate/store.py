@@ -29,7 +29,9 @@ def draws(found: Calibrated, points: Array, how: str) -> xr.Dataset:
         value(draw, number) in the unit of each number, unit(number), key(number): dotted key of the scenario, empty
         for numbers of sensors and nights.
     """
-    values = np.array([[one.value(float(z)) for one, z in zip(found.sought, row, strict=True)] for row in points])
+    values = np.array(
+        [[one.value(float(z)) for one, z in zip(found.sought, row, strict=True)] for row in points]
+    )
     return xr.Dataset(
         {
             "value": (("draw", "number"), values, {"long_name": "value of a number, in its unit"}),

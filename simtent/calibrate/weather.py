@@ -10,7 +10,6 @@ from simtent.logbook.logged import Sensor
 from simtent.network.arrays import Array
 from simtent.scenario.clock import Span
 
-
 MEAN_OVER = 600.0  # s; outdoor air that changes faster is mostly the sensor's own noise
 HELD = 3600.0  # s that the first or last value may stand for
 ZERO_CELSIUS = 273.15
@@ -50,11 +49,11 @@ def _refuse_short(seconds: Array, begin: float, span: Span) -> None:
     end = begin + span.seconds
     if seconds.size == 0 or seconds[0] > begin + HELD or seconds[-1] < end - HELD:
         first, last = (
-            (f"{span.clock_at(t - begin):%H:%M}" for t in (seconds[0], seconds[-1])) if seconds.size else ("-", "-")
+            (f"{span.clock_at(t - begin):%H:%M}" for t in (seconds[0], seconds[-1]))
+            if seconds.size
+            else ("-", "-")
         )
-        todo = (
-            "Let `begin` and `end` of that night lie within the readings, in a file that this log names by `with`"
-        )
+        todo = "Let `begin` and `end` of that night lie within the readings, in a file that this log names by `with`"
         what = f"outdoor readings from {first} to {last} do not cover the night"
         night = f"{span.clock_at(0.0):%H:%M} to {span.clock_at(span.seconds):%H:%M}"
         raise InputError(Fault(what, key="log.sensors", allowed=f"{night}, an hour less at most", todo=todo))

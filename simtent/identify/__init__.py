@@ -22,23 +22,38 @@ True
 capacity and loss cannot be found separately: only capacity/loss can be found.
 """
 
+from simtent.identify.band import Band, band
+from simtent.identify.chains import Chains, UnsampledError
 from simtent.identify.fit import Fit, fit
 from simtent.identify.linear import why_not_linear
 from simtent.identify.parameter import Parameter, Prior
+from simtent.identify.posterior import draws, profiles, walked
 from simtent.identify.problem import Built, Column, Problem, lagged
+from simtent.identify.profile import Profile
+from simtent.identify.resampling import Resampled, UntrustedError
 from simtent.identify.unidentified import Confounded, Unidentified, unidentified
 
 __all__ = [
+    "Band",
     "Built",
+    "Chains",
     "Column",
     "Confounded",
     "Fit",
     "Parameter",
     "Prior",
     "Problem",
+    "Profile",
+    "Resampled",
     "Unidentified",
+    "UnsampledError",
+    "UntrustedError",
+    "band",
+    "draws",
     "fit",
     "lagged",
+    "profiles",
     "unidentified",
+    "walked",
     "why_not_linear",
 ]

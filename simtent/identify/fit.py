@@ -8,7 +8,6 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
-from scipy.optimize import least_squares
 from scipy.stats import norm
 from threadpoolctl import threadpool_limits
 
@@ -16,12 +15,14 @@ from simtent.errors import SolveError
 from simtent.identify import memory
 from simtent.identify.information import Information, information
 from simtent.identify.memory import Errors
-from simtent.identify.model import predicted, slopes
+from simtent.identify.model import slopes
 from simtent.identify.problem import Problem
+from simtent.identify.sought import Progress, Sought
 from simtent.network.arrays import Array
 
 TURNS = 20
 SETTLED = 3e-3  # change of the logarithms of deviation and memory
+TIE = 1e-3  # of the cost: no reading tells two such fits apart
 SPREAD_OF_STARTS = 1.0  # of a logarithm, where no prior says less
 
 
@@ -35,6 +36,7 @@ class Fit:
     information   of the readings and the priors
     costs         half the squared misfit that each start ended with, of independent errors; the given start first
     settled       whether errors and parameters had stopped to move
+    stopped       whether the search was interrupted: the best so far
     """
 
     problem: Problem
@@ -44,6 +46,20 @@ class Fit:
     information: Information
     costs: tuple[float, ...]
     settled: bool
+    stopped: bool = False
+
+    def words(self) -> tuple[str, ...]:
+        """Say why its numbers are not final; nothing if they are."""
+        if self.stopped:
+            return (
+                "The fit was interrupted: these are the best values so far, and their intervals mean little.",
+            )
+        if not self.settled:
+            return (
+                f"The fit did not settle: after {TURNS} turns the errors' deviation or memory still moved. "
+                "The values may serve; do not trust the intervals.",
+            )
+        return ()
 
     @property
     def values(self) -> dict[str, float]:
@@ -87,41 +103,88 @@ class Fit:
         return float(np.exp(exponents @ self.logs)), float(np.sqrt(variance))
 
 
-def fit(problem: Problem, starts: int = 4, seed: int = 0) -> Fit:
+def fit(problem: Problem, starts: int = 4, seed: int = 0, progress: Progress | None = None) -> Fit:
     """Fit from the parameters' own starts and from `starts` - 1 drawn around them or from their priors.
 
-    Raises SolveError where the network cannot be solved from any start.
+    `progress` is told the stage ("start 2 of 4", "turn 3") and the lowest cost of it so far. Ctrl-C ends the search and
+    keeps the best so far. Raises SolveError where the network cannot be solved from any start.
     """
     with threadpool_limits(limits=1, user_api="blas"):
-        return _fit(problem, starts, seed)
+        search = _Search(problem, progress)
+        try:
+            search.start(_begins(problem, starts, seed))
+            search.turn()
+        except KeyboardInterrupt:
+            search.stop()
+        return search.found()
 
 
-def _fit(problem: Problem, starts: int, seed: int) -> Fit:
-    sought = _Sought(problem)
-    begins = _begins(problem, starts, seed)
-    errors = [memory.Errors(column.noise, _short(column.times)) for column in problem.columns]
-    ends = [end for begin in begins if (end := sought.least(begin, errors)) is not None]
-    if not ends:
-        raise SolveError("The network could not be solved from any start: look at the parameters' bounds.")
-    logs = min(ends, key=lambda end: end[1])[0]
-    left = sought.left(logs)
-    errors = [
-        memory.white(column.times, one, column.noise)
-        for column, one in zip(problem.columns, left, strict=True)
-    ]
-    settled = False
-    for _ in range(TURNS):
-        end = sought.least(logs, errors)
-        if end is None:
-            raise SolveError("The network could not be solved near the best parameters.")
-        logs, before = end[0], errors
-        left, moved = sought.left(logs), slopes(problem, logs)
-        errors = sought.errors(left, moved, before)
-        settled = _change(before, errors) < SETTLED
-        if settled:
-            break
-    told = information(sought.whitened(moved, errors), sought.priors)
-    return Fit(problem, logs, tuple(errors), tuple(left), told, tuple(end[1] for end in ends), settled)
+class _Search:
+    """Starts, then turns; what was found so far can be taken at any time."""
+
+    def __init__(self, problem: Problem, progress: Progress | None) -> None:
+        self.sought = Sought(problem, progress)
+        self.errors = [memory.Errors(column.noise, _short(column.times)) for column in problem.columns]
+        self.costs: tuple[float, ...] = ()
+        self.settled = self.stopped = False
+
+    def start(self, begins: Sequence[Array]) -> None:
+        """From each start, with independent errors; then their size from what the best one leaves."""
+        ends = []
+        for k, begin in enumerate(begins):
+            self.sought.stage = f"start {k + 1} of {len(begins)}"
+            end = self.sought.least(begin, self.errors)
+            if end is not None:
+                ends.append(end)
+        if not ends:
+            raise SolveError(
+                "The network could not be solved from any start: look at the parameters' bounds."
+            )
+        self.costs = tuple(end[1] for end in ends)
+        lowest = min(self.costs)
+        self._at(
+            next(end[0] for end in ends if end[1] <= lowest + TIE)
+        )  # the given start's, if none fits better
+        self._independent()
+
+    def turn(self) -> None:
+        """Parameters for given errors, errors for given parameters, until neither moves."""
+        for k in range(TURNS):
+            self.sought.stage = f"turn {k + 1}"
+            end = self.sought.least(self.logs, self.errors)
+            if end is None:
+                raise SolveError("The network could not be solved near the best parameters.")
+            before = self.errors
+            self._at(end[0])
+            self.errors = self.sought.errors(self.left, slopes(self.sought.problem, self.logs), before)
+            self.settled = _change(before, self.errors) < SETTLED
+            if self.settled:
+                break
+
+    def stop(self) -> None:
+        """Take the best so far; nothing is there before the first look."""
+        if self.sought.best is None:
+            raise KeyboardInterrupt
+        self._at(self.sought.best[1])
+        self.settled, self.stopped = False, True
+        if not self.costs:
+            self.costs = (self.sought.best[0],)
+            self._independent()
+
+    def found(self) -> Fit:
+        """Gather it, with what readings and priors know there."""
+        problem, errors = self.sought.problem, self.errors
+        told = information(self.sought.whitened(slopes(problem, self.logs), errors), self.sought.priors)
+        return Fit(
+            problem, self.logs, tuple(errors), tuple(self.left), told, self.costs, self.settled, self.stopped
+        )
+
+    def _at(self, logs: Array) -> None:
+        self.logs, self.left = logs, self.sought.left(logs)
+
+    def _independent(self) -> None:
+        columns = zip(self.sought.problem.columns, self.left, strict=True)
+        self.errors = [memory.white(column.times, left, column.noise) for column, left in columns]
 
 
 def _short(times: Array) -> float:
@@ -155,64 +218,3 @@ def _change(before: Sequence[Errors], after: Sequence[Errors]) -> float:
     pairs = zip(before, after, strict=True)
     moved = [np.log([b.deviation / a.deviation, b.memory / a.memory]) for b, a in pairs]
     return float(np.abs(moved).max())
-
-
-class _Sought:
-    """A problem's residuals: readings in whitened deviations, and priors."""
-
-    def __init__(self, problem: Problem) -> None:
-        self.problem = problem
-        beliefs = [one.prior for one in problem.parameters]
-        self.priors = np.array([1.0 / belief.spread if belief else 0.0 for belief in beliefs])
-        self.medians = np.array([np.log(belief.median) if belief else 0.0 for belief in beliefs])
-
-    def left(self, logs: Array) -> list[Array]:
-        """Readings above the prediction [K]."""
-        now = predicted(self.problem, logs)
-        return [column.values - one for column, one in zip(self.problem.columns, now, strict=True)]
-
-    def whitened(self, parts: Sequence[Array], errors: Sequence[Errors]) -> Array:
-        """What belongs to columns, in independent deviations, all columns in one."""
-        columns = zip(self.problem.columns, parts, errors, strict=True)
-        return np.concatenate([one.whitened(column.times, part) for column, part, one in columns])
-
-    def least(self, begin: Array, errors: Sequence[Errors]) -> tuple[Array, float] | None:
-        """Logarithms of least squares and half the squares; None where the network cannot be solved."""
-
-        def residuals(logs: Array) -> Array:
-            return np.append(self.whitened(self.left(logs), errors), self.priors * (logs - self.medians))
-
-        def moved(logs: Array) -> Array:
-            readings = self.whitened(slopes(self.problem, logs), errors)
-            return -np.vstack((readings, -np.diag(self.priors)))
-
-        bounds = np.log([one.bounds for one in self.problem.parameters]).T
-        try:
-            answer = least_squares(
-                residuals,
-                begin,
-                moved,
-                bounds=tuple(bounds),
-                x_scale=1.0,
-                xtol=1e-8,
-                ftol=1e-10,
-                max_nfev=100,
-            )
-        except SolveError:
-            return None
-        return answer.x, float(answer.cost)
-
-    def errors(self, left: list[Array], moved: list[Array], before: list[Errors]) -> list[Errors]:
-        """Deviation and memory of each column, the others as they were."""
-        now = list(before)
-        known = information(self.whitened(moved, before), self.priors).known()
-        for k, column in enumerate(self.problem.columns):
-            others = np.diag(self.priors**2)
-            for j, other in enumerate(self.problem.columns):
-                if j != k:
-                    white = now[j].whitened(other.times, moved[j])
-                    others = others + white.T @ white
-            now[k] = memory.found(
-                column.times, left[k], moved[k] @ known.T, known @ others @ known.T, column.noise
-            )
-        return now

@@ -48,7 +48,7 @@ class Information:
 
 def information(slopes: Array, priors: Array) -> Information:
     """Gather what whitened slopes [m, p] and the priors' 1 / spread [p] know."""
-    sizes, directions = np.linalg.svd(slopes, full_matrices=True)[1:]
+    sizes, directions = np.linalg.svd(np.linalg.qr(slopes, mode="r"))[1:]  # not of as many rows as readings
     sizes = np.append(sizes, np.zeros(len(priors) - sizes.size))
     sizes[sizes < NOTHING * sizes[0]] = 0.0
     return Information(sizes[:, None] * directions, priors)

@@ -5,7 +5,9 @@ dT/dt = A T + f(t), where f is a cubic of time between two knots of the tables. 
 
     T(h) = e^(A h) T(0) + sum_j h^(j+1) j! phi_(j+1)(A h) f_j,    f = sum_j f_j s^j,
 
-and all phi stand in the top row of one exponential of A h bordered by identities (Van Loan 1978).
+with phi_j(z) = sum_k z^k / (k + j)!, phi_0 the exponential. All lengths share A, so that their series are one matrix
+product of powers of the lengths with powers of A; long steps are doubled from short ones (phi functions of 2 z from
+those of z: Skaflestad and Wright 2009, Applied Numerical Mathematics 59).
 """
 
 import math
@@ -13,11 +15,12 @@ from typing import NamedTuple
 
 import numpy as np
 
+from simtent.identify.walk import walk
 from simtent.network import Builder
 from simtent.network.arrays import Array, Indices
 from simtent.network.tables import Table
 
-TERMS = 13  # of the exponential's series where its argument's norm is at most one half: 1e-15 are left out
+TERMS = 14  # of a series whose argument's norm is at most one half: less than 1e-15 is left out
 SAME_STEP = 11  # decimals of its length in which two steps are one
 
 
@@ -51,11 +54,11 @@ def exact(net: Builder, times: Array) -> Array:
     lengths = np.diff(marks)
     forced = _forced(net, system, marks)
     short, which = np.unique(_rounded(lengths), return_inverse=True)  # a log by the minute has one length
-    powers, phis = _exponentials(system.matrix, short, forced.shape[1])
+    phis = _phis(system.matrix, short, forced.shape[1])
     scales = lengths[:, None] ** np.arange(1, forced.shape[1] + 1)
     scales *= [float(math.factorial(j)) for j in range(forced.shape[1])]
-    added = np.einsum("kjab,kjb->ka", phis[which], forced * scales[:, :, None])
-    states = _walk(powers, which, added, _kicks(net, marks))
+    added = sum(_each(phi[which], forced[:, j] * scales[:, j, None]) for j, phi in enumerate(phis[1:]))
+    states = walk(phis[0], which, np.asarray(added), *_kicks(net, marks))
     return np.asarray(states[np.searchsorted(marks, times)])
 
 
@@ -120,48 +123,48 @@ def _rounded(lengths: Array) -> Array:
     return np.asarray(np.round(lengths / size, SAME_STEP) * size)
 
 
-def _exponentials(matrix: Array, lengths: Array, orders: int) -> tuple[Array, Array]:
-    """e^(A h) for each length, shape [h, n, n], and phi_1 to phi_orders of A h, shape [h, orders, n, n].
-
-    Series and squarings for all lengths at once: a log with an uneven clock has as many lengths as readings.
-    """
+def _phis(matrix: Array, lengths: Array, orders: int) -> list[Array]:
+    """phi_0 (the exponential) to phi_orders of A h for each length, each of shape [h, n, n]."""
     n = len(matrix)
-    border = np.zeros(((orders + 1) * n,) * 2)
-    for k in range(orders):
-        border[k * n : (k + 1) * n, (k + 1) * n : (k + 2) * n] = np.eye(n)
-    whole = np.broadcast_to(border, (lengths.size, *border.shape)).copy()
-    whole[:, :n, :n] = matrix * lengths[:, None, None]
-    norm = np.abs(whole).sum(axis=2).max(initial=0.5)
-    squarings = max(0, math.ceil(math.log2(norm / 0.5)))
-    small, unit = whole / 2.0**squarings, np.eye(len(border))
-    power = unit + small / TERMS
-    for k in range(TERMS - 1, 0, -1):
-        power = unit + small @ power / k
-    for _ in range(squarings):
-        power = power @ power
-    top = power[:, :n].reshape(lengths.size, n, orders + 1, n)
-    return top[:, :, 0], np.moveaxis(top[:, :, 1:], 2, 1)
+    norm = np.abs(matrix).sum(axis=1).max(initial=0.0) * lengths.max(initial=0.0)
+    doublings = max(0, math.ceil(math.log2(norm / 0.5))) if norm > 0.0 else 0
+    powers = [np.eye(n)]
+    for _ in range(TERMS - 1):
+        powers.append(powers[-1] @ matrix)
+    flat = np.array(powers).reshape(TERMS, n * n)
+    exponents = np.arange(TERMS)
+    stretched = (lengths[:, None] / 2.0**doublings) ** exponents
+    found = []
+    for j in range(orders + 1):
+        weights = np.array([1.0 / math.factorial(k + j) for k in exponents.tolist()])
+        found.append((stretched @ (flat * weights[:, None])).reshape(-1, n, n))
+    for _ in range(doublings):
+        found = _doubled(found)
+    return found
 
 
-def _kicks(net: Builder, marks: Array) -> dict[int, Array]:
-    """What pulses add to the temperatures [K], by the number of their mark."""
-    kicks: dict[int, Array] = {}
+def _doubled(phis: list[Array]) -> list[Array]:
+    """phi_j(2 z) = (phi_0(z) phi_j(z) + sum_(k=1..j) phi_k(z) / (j - k)!) / 2^j."""
+    whole = phis[0]
+    out = [whole @ whole]
+    for j in range(1, len(phis)):
+        rest = sum(phis[k] / math.factorial(j - k) for k in range(1, j + 1))
+        out.append((whole @ phis[j] + rest) / 2.0**j)
+    return out
+
+
+def _each(matrices: Array, vectors: Array) -> Array:
+    """Each matrix [k, n, n] times its vector [k, n]."""
+    return np.asarray((matrices @ vectors[:, :, None])[:, :, 0])
+
+
+def _kicks(net: Builder, marks: Array) -> tuple[Indices, Array]:
+    """Marks at which the temperatures jump, the first among them, rising, and by how much [K], shape [k, n]."""
+    n = len(net.capacities)
+    kicks: dict[int, Array] = {0: np.array(net.starts, float)}
     for time, node, heat, _ in net._pulses:
         if time <= marks[-1]:
-            kick = kicks.setdefault(int(np.searchsorted(marks, time)), np.zeros(len(net.capacities)))
+            kick = kicks.setdefault(int(np.searchsorted(marks, time)), np.zeros(n))
             kick[node] += heat / net.capacities[node]
-    start = kicks.setdefault(0, np.zeros(len(net.capacities)))
-    start += np.array(net.starts)
-    return kicks
-
-
-def _walk(powers: Array, which: Indices, added: Array, kicks: dict[int, Array]) -> Array:
-    """States at all marks, one after the other."""
-    states = np.empty((len(which) + 1, added.shape[1]))
-    state = states[0] = kicks.pop(0)
-    for k, step in enumerate(which):
-        state = powers[step] @ state + added[k]
-        if k + 1 in kicks:
-            state = state + kicks[k + 1]
-        states[k + 1] = state
-    return states
+    where = sorted(kicks)
+    return np.array(where, np.int64), np.array([kicks[k] for k in where])

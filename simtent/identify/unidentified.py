@@ -94,7 +94,7 @@ def unidentified(found: Fit) -> Unidentified:
     ]
     return Unidentified(
         tuple(_confounded(names, lost, group) for group in groups),
-        tuple(_pairs(names, found.information.data, groups)),
+        tuple(_pairs(names, found.information.data, lost)),
         tuple(at_prior),
         tuple(at_bound),
     )
@@ -170,15 +170,18 @@ def _power(name: str, power: float) -> str:
     return name if power == 1.0 else f"{name}^{power:g}"
 
 
-def _pairs(names: list[str], data: Array, groups: list[list[int]]) -> Iterator[tuple[str, str, float]]:
-    """Pairs whose effects on the readings are nearly parallel, and that are not told of already."""
+def _pairs(names: list[str], data: Array, lost: Array) -> Iterator[tuple[str, str, float]]:
+    """Pairs whose effects on the readings are nearly parallel, but not lost (these are told of with their group)."""
     sizes = np.linalg.norm(data, axis=0)
-    told = {(i, j) for group in groups for i in group for j in group}
     for i, j in combinations(range(len(names)), 2):
-        if (i, j) not in told and sizes[i] > 0.0 and sizes[j] > 0.0:
-            cosine = float(data[:, i] @ data[:, j] / (sizes[i] * sizes[j]))
-            if abs(cosine) > ALIKE:
-                yield names[i], names[j], cosine
+        if not (sizes[i] > 0.0 and sizes[j] > 0.0):
+            continue
+        cosine = float(data[:, i] @ data[:, j] / (sizes[i] * sizes[j]))
+        against = np.zeros(len(names))  # the move in which one makes up for the other
+        against[i], against[j] = sizes[j], -np.sign(cosine) * sizes[i]
+        told = np.linalg.norm(lost @ against) > (1.0 - CLOSE) * np.linalg.norm(against)
+        if abs(cosine) > ALIKE and not told:
+            yield names[i], names[j], cosine
 
 
 def _listed(names: tuple[str, ...] | list[str]) -> str:

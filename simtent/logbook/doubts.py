@@ -8,6 +8,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from itertools import groupby
 
 STILL = 3600.0  # s that a value may stand still while another sensor moves
+STILL_ALONE = 3.0 * 3600.0  # s that the only sensor may stand still
 STILL_READINGS = 10
 MOVED = 3.0  # K that another sensor moves meanwhile
 SPIKE = 8.0  # K above both neighbours
@@ -19,16 +20,18 @@ Track = tuple[Sequence[float], Sequence[float]]  # seconds, strictly rising; kel
 def stuck(place: str, tracks: Mapping[str, Track]) -> Iterator[tuple[int, int]]:
     """Runs of equal readings of a sensor, as index of the first and of the one after the last.
 
-    A run counts if it lasts an hour, has ten readings, and another sensor moved by 3 K meanwhile.
+    A run counts if it lasts an hour, has ten readings, and another sensor moved by 3 K meanwhile; of the only sensor,
+    if it lasts three hours.
     """
     seconds, kelvin = tracks[place]
+    others = [track for name, track in tracks.items() if name != place]
     for _, group in groupby(range(len(kelvin)), kelvin.__getitem__):
         run = list(group)
         begin, end = seconds[run[0]], seconds[run[-1]]
-        if len(run) >= STILL_READINGS and end - begin >= STILL:
-            others = (track for name, track in tracks.items() if name != place)
-            if any(_moved(track, begin, end) for track in others):
-                yield run[0], run[-1] + 1
+        if len(run) < STILL_READINGS or end - begin < (STILL if others else STILL_ALONE):
+            continue
+        if not others or any(_moved(track, begin, end) for track in others):
+            yield run[0], run[-1] + 1
 
 
 def spikes(place: str, track: Track) -> Iterator[int]:

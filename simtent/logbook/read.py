@@ -120,8 +120,8 @@ def _read(log: Log, usual_zone: tzinfo) -> Logged:
     _check_evening(log, zone, tracks, doubts)
     sensors = {place: _sensor(headers[place], place, tracks, zone, doubts) for place in headers}
     name = log.file.name
-    told = (tuple(f"{name}: {text}" for text in texts) for texts in (repairs, doubts))
-    return Logged(log.evening, zone, log.in_the_open, sensors, *told, log=(log,))
+    mended, doubtful = (tuple(f"{name}: {text}" for text in texts) for texts in (repairs, doubts))
+    return Logged(log.evening, zone, log.in_the_open, sensors, mended, doubtful, log=(log,))
 
 
 def _header(wanted: str, names: Sequence[str]) -> str:
@@ -274,8 +274,9 @@ def _sensor(header: str, place: str, tracks: Mapping[str, Track], zone: tzinfo, 
     for begin, end in stuck(place, tracks):
         suspect[begin:end] = [True] * (end - begin)
         span = f"{_clock(seconds[begin], zone)} to {_clock(seconds[end - 1], zone)}"
+        meanwhile = "while others moved" if len(tracks) > 1 else "for hours"
         doubts.append(
-            f'Equal readings of "{place}" while others moved (stuck?), {span}, flagged and kept: {end - begin}.'
+            f'Equal readings of "{place}" {meanwhile} (stuck?), {span}, flagged and kept: {end - begin}.'
         )
     found = list(spikes(place, tracks[place]))
     for at in found:

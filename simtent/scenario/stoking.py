@@ -45,7 +45,9 @@ class Load(Section):
     ] = False
     catches: Annotated[
         bool,
-        Words(meaning="whether the coals light it whatever their odds, as in a logged night in which they did"),
+        Words(
+            meaning="whether the coals light it whatever their odds, as in a logged night in which they did"
+        ),
     ] = False
     air: Annotated[Steps | None, Turns(meaning="mark of the air from the load on, or several in turn")] = None
     damper: Annotated[Steps | None, Turns(meaning="mark of the damper from the load on, or several")] = None

@@ -38,7 +38,7 @@ def draw(scenario: Scenario, dataset: xr.Dataset, system: System) -> Figure:
     wished = Wished.of(scenario)
     lines = lines_of(dataset, system)
     canvas = draw_lines(top, dataset, lines, wished, system)
-    _make_room(figure, name_lines(top, lines), (top, *below))
+    make_room(figure, name_lines(top, lines), (top, *below))
     if "level" in dataset.dims:
         draw_wishes(canvas, wished, system)
         draw_coldest(canvas, scenario, dataset, system)
@@ -59,7 +59,7 @@ def _shown(scenario: Scenario, dataset: xr.Dataset, system: System) -> str:
     return f"{occasion(scenario)} of {evening:%Y-%m-%d}, {what} in {degree_unit(system)}"
 
 
-def _make_room(figure: Figure, names: Sequence[Annotation], both: Sequence[Axes]) -> None:
+def make_room(figure: Figure, names: Sequence[Annotation], both: Sequence[Axes]) -> None:
     """Make the axes just so wide that the longest name beside them ends at the picture's edge."""
     longest = max(Text.get_window_extent(name).width for name in names) / figure.bbox.width
     width = (1.0 - look.EDGE - look.LEFT - longest) / BESIDE

@@ -1,22 +1,29 @@
 """A fit in words: the logs it took, the numbers it found, what stays open, what would help, how well it foretells."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 
 from simtent.calibrate.calibrated import Calibrated, Residuals
 from simtent.calibrate.helpful import Help
 from simtent.calibrate.judge import Judged, Judgement
 from simtent.calibrate.left_open import left_open
-from simtent.calibrate.sought import Sought
+from simtent.identify.profile import Profile
 from simtent.tell.words import paragraph
 from simtent.units import System, show
 
-NAME = 27
+NAME, PLACE = 27, 16
 MOST_HELPS = 3
 WORTH = 0.97  # a measurement that narrows the prediction by less is not named
 COLDER = 0.5  # K beyond the logs, from which it is said
 
 
-def told(found: Calibrated, helps: Sequence[Help], judged: Sequence[Judgement], system: System) -> list[str]:
+def told(
+    found: Calibrated,
+    profiled: Mapping[str, Profile],
+    helps: Sequence[Help],
+    judged: Sequence[Judgement],
+    how: str,
+    system: System,
+) -> list[str]:
     """Everything that a fit has to say, in lines of at most 80 characters."""
     return [
         *logs(found, system),
@@ -26,9 +33,11 @@ def told(found: Calibrated, helps: Sequence[Help], judged: Sequence[Judgement], 
         *errors(found, system),
         "",
         *open_ends(found, helps),
+        *profile_lines(found, profiled),
         *(line for judgement in judged for line in ("", *judgement_lines(judgement, system))),
         "",
         *trust(found, system),
+        *paragraph(how),
     ]
 
 
@@ -57,9 +66,9 @@ def numbers(found: Calibrated) -> list[str]:
     lines = [f"{'NUMBERS':<{NAME}}{'believed':>16}{'found':>10}{'nine in ten':>17}", ""]
     for one in found.sought:
         low, high = found.posterior.interval(one.name)
-        believed = f"{_figure(one.median)} {one.before}"
-        row = f"{one.name[: NAME - 1]:<{NAME}}{believed:>16}{_figure(found.posterior.value(one.name)):>10}"
-        row += f"{f'{_figure(low)} to {_figure(high)}':>17} {'' if one.unit == '1' else one.unit}"
+        believed = f"{figure(one.median)} {one.before}"
+        row = f"{one.name[: NAME - 1]:<{NAME}}{believed:>16}{figure(found.posterior.value(one.name)):>10}"
+        row += f"{f'{figure(low)} to {figure(high)}':>17} {'' if one.unit == '1' else one.unit}"
         lines.append(row.rstrip() + ("" if found.posterior.narrowed(one.name) else "  *"))
         if len(one.name) >= NAME:
             lines += [f"  ({one.name})"]
@@ -70,22 +79,26 @@ def numbers(found: Calibrated) -> list[str]:
     return [*lines, "", *paragraph(note)]
 
 
-def _figure(value: float) -> str:
-    return f"{value:.3g}" if abs(value) < 1000.0 else f"{value:.0f}"
+def figure(value: float) -> str:
+    """A number with three digits, and never with an exponent above a thousand."""
+    return f"{value:.3g}" if abs(value) < 999.5 else f"{value:.0f}"
 
 
 def errors(found: Calibrated, system: System) -> list[str]:
     """How far each sensor's readings are from the fitted night, and how long an error lasts."""
     lines = [f"{'MISSES':<{NAME}}{'rms':>10}{'lasts':>12}"]
     for place in found.misfit.places:
-        mine = [one for one in found.residuals if one.place == place]
-        for one in mine:
-            lines.append(f"{f'{place}, {one.night.label}':<{NAME}}{_kelvins(one.rmse, system):>10}{_minutes(one):>12}")
+        lines += [_miss(one, system) for one in found.residuals if one.place == place]
     note = (
         "rms: root of the mean squared difference of readings and fitted night. lasts: how long a difference keeps its "
         "sign; readings closer than that tell little more than one."
     )
     return [*lines, "", *paragraph(note)]
+
+
+def _miss(one: Residuals, system: System) -> str:
+    where = f"{one.place}, {one.night.label}"
+    return f"{where:<{NAME}}{_kelvins(one.rmse, system):>10}{_minutes(one):>12}"
 
 
 def _minutes(one: Residuals) -> str:
@@ -99,19 +112,36 @@ def open_ends(found: Calibrated, helps: Sequence[Help]) -> list[str]:
         lines += paragraph(sentence, first="- ", rest="  ")
     worth = [it for it in helps if it.narrows < WORTH or it.most[1] < WORTH][:MOST_HELPS]
     if helps:
-        lines += ["", *paragraph("MORE THAT COULD BE MEASURED, in one more night like the last, computed:"), ""]
+        lines += [
+            "",
+            *paragraph("MORE THAT COULD BE MEASURED, in one more night like the last, computed:"),
+            "",
+        ]
     for it in worth:
         lines += paragraph(_helps(it), first="- ", rest="  ")
     if helps and not worth:
-        lines += paragraph("none of those looked at would narrow the cot's temperature or a number by 3 %.", first="- ")
+        lines += paragraph(
+            "none of those looked at would narrow the cot's temperature or a number by 3 %.", first="- "
+        )
     return lines
 
 
 def _helps(it: Help) -> str:
     name, ratio = it.most
-    return (
-        f"{it.what}: the cot's mean temperature {_percent(1.0 - it.narrows)} narrower, {name} {_percent(1.0 - ratio)}."
-    )
+    cot = _percent(1.0 - it.narrows)
+    return f"{it.what}: the cot's mean temperature {cot} narrower, {name} {_percent(1.0 - ratio)}."
+
+
+def profile_lines(found: Calibrated, profiled: Mapping[str, Profile]) -> list[str]:
+    """How far numbers that trade with others may go, all others following; the bell curve is not trusted for them."""
+    lines: list[str] = []
+    for name, one in profiled.items():
+        k = found.posterior.index(name)
+        low, high = (found.sought[k].value(end) for end in one.interval())
+        words = " ".join(one.words(name))
+        text = f"{name}, all others following: {figure(low)} to {figure(high)} in nine cases of ten. {words}"
+        lines += paragraph(text.strip(), first="- ", rest="  ")
+    return ["", "HOW FAR THEY MAY GO", "", *lines] if lines else []
 
 
 def judgement_lines(judged: Judgement, system: System) -> list[str]:
@@ -120,33 +150,32 @@ def judgement_lines(judged: Judgement, system: System) -> list[str]:
     lines = [
         f"FORETOLD, NOT FITTED TO: {night.logged.evening}",
         "",
-        f"{'':<{NAME}}{'rms':>8}{'mean':>8}{'in range':>10}{'usual rise':>12}{'one resistor':>14}",
+        f"{'':<{PLACE}}{'rms':>11}{'mean':>11}{'in range':>10}{'usual rise':>12}{'one resistor':>14}",
     ]
-    for one in judged.sensors:
-        lines.append(_judged(one, system))
+    lines += [_judged(one, system) for one in judged.sensors]
     lines += ["", *paragraph(
         "rms, mean: of the error. in range: share of readings in the range that nine in ten should lie in. usual rise: "
         "rms of the fitted nights' mean rise above outdoors; one resistor: of one resistor and capacitor fitted alike."
     )]  # fmt: skip
     for one in judged.sensors:
         for rival in one.beaten_by:
-            lines += paragraph(f"NOT BEATEN at {one.foretold.place}: {rival} does as well as the model or better.")
+            lines += paragraph(
+                f"NOT BEATEN at {one.foretold.place}: {rival} does as well as the model or better."
+            )
     if judged.expected.outside > COLDER:
         gap = _kelvins(judged.expected.outside, system)
         lines += paragraph(
-            f"This night leaves the logged outdoor temperatures by {gap}: the model extrapolates, and its range was made "
-            f"{judged.expected.widened:.1f} times as wide for what it misses."
+            f"This night leaves the logged outdoor temperatures by {gap}: the model extrapolates, and its range was "
+            f"made {judged.expected.widened:.1f} times as wide for what it misses."
         )
     return lines
 
 
 def _judged(one: Judged, system: System) -> str:
     it = one.foretold
-    rivals = [
-        "-" if rmse is None else _kelvins(rmse, system) for rmse in (one.persistence, one.one_resistor)
-    ]
-    cells = f"{_kelvins(it.rmse, system):>8}{_kelvins(it.bias, system):>8}{_percent(it.inside):>10}"
-    return f"{it.place:<{NAME}}{cells}{rivals[0]:>12}{rivals[1]:>14}"
+    rivals = ["-" if rmse is None else _kelvins(rmse, system) for rmse in (one.persistence, one.one_resistor)]
+    cells = f"{_kelvins(it.rmse, system):>11}{_kelvins(it.bias, system):>11}{_percent(it.inside):>10}"
+    return f"{it.place:<{PLACE}}{cells}{rivals[0]:>12}{rivals[1]:>14}"
 
 
 def trust(found: Calibrated, system: System) -> list[str]:
@@ -171,12 +200,6 @@ def _trust(found: Calibrated, system: System) -> Iterator[str]:
         f"wood that burns otherwise), no range says so; and below {show(coldest, 'temperature', system, 0)} outdoors "
         "nothing was logged."
     )
-
-
-def sources(found: Calibrated) -> Iterator[tuple[Sought, str]]:
-    """Each number with the source of what was believed of it."""
-    for one in found.sought:
-        yield one, one.source
 
 
 def _kelvins(difference: float, system: System) -> str:

@@ -64,9 +64,11 @@ def heading(figure: Figure, scenario: Scenario, what: str) -> None:
     figure.text(look.EDGE, 1.0 - 0.118 * top, what, color=look.QUIET, va="top")
 
 
-def footing(figure: Figure, scenario: Scenario, more: str = "") -> None:
+def footing(
+    figure: Figure, scenario: Scenario, more: str = "", kind: str = "Calculated, not measured."
+) -> None:
     """What kind of thing the picture is, and what was changed from the scenario's file."""
-    kind = f"Calculated, not measured.{more}"
+    kind = f"{kind}{more}"
     if scenario.invented:
         kind += "\nInvented scenario: it describes no real camp."
     if scenario.changes:

@@ -23,6 +23,13 @@ START = (
     "Somebody stays awake while a fire burns. Who, and when:",
     "Clocks of watch, logger and alarm compared. Logger is ahead by:",
 )
+FIRST = (  # each on one line
+    "A sensor made for heat on stove or pipe: it tells heat from heat loss.",
+    "Every load weighed; else ten pieces of a kind once, and every load counted.",
+    "At every load: did the coals light it, yes or no.",
+    "One morning the fire dies by itself, vents open, and the log goes on.",
+    "Another night an electric heater of known power, where there is current.",
+)
 LOADS = (
     ("time", 7),
     ("pieces, kind", 17),
@@ -42,13 +49,15 @@ def night_sheet(name: str, levels: Mapping[str, float], units: System) -> list[s
         "", "BEFORE THE FIRE IS LIT", *_checks(START),
         "", "SENSORS, shaded from the stove's glow, none touching cloth",
         *_sensors(levels, units),
+        "", "WHAT A LOG NEEDS MOST, the first before the last",
+        *_checks(FIRST),
         "", "OUTSIDE",
         *_table(OUTSIDE, 4),
-        "", "WOOD", *_blanks(("Kind", ""), ("Moisture, and wet or dry basis", "")),
-        *_blanks(("Weighed: ten pieces of each kind", "")),
     ]  # fmt: skip
     second = [
-        "EVERY LOAD, EVERY TURN OF A LEVER, when it happens; levers by their marks",
+        "WOOD", *_blanks(("Kind", ""), ("Moisture, and wet or dry basis", "")),
+        *_blanks(("Weighed: ten pieces of each kind", "")),
+        "", "EVERY LOAD, EVERY TURN OF A LEVER, when it happens; levers by their marks",
         *_table(LOADS, 21),
         "", "IN THE MORNING",
         *_blanks(("Coals left, and did they light wood", ""), ("Ice or dew inside, where", ""), ("Alarm sounded", "")),

@@ -90,7 +90,7 @@ def lines_of(dataset: xr.Dataset, system: System) -> list[Line]:
     pairs = zip(dataset["level"].values.tolist(), dataset["level_height"].values.tolist(), strict=True)
     names = [name for name, _ in sorted(pairs, key=lambda pair: -pair[1])]
     cot = names.index("cot")
-    colours = [*_shades(look.ABOVE, cot), look.COT, *_shades(look.BELOW, len(names) - cot - 1)]
+    colours = [*shades(look.ABOVE, cot), look.COT, *shades(look.BELOW, len(names) - cot - 1)]
     lines = [outdoors]
     for name, colour in zip(names, colours, strict=True):
         shown = _shown(curve(dataset, "level_temperature", level=name), system)
@@ -125,8 +125,13 @@ def draw_lines(
     if wished.head_at_most is not None:
         limit = degree_number(wished.head_at_most, system)
         top = max(top, limit) if limit < top + HEADROOM * (top - bottom) else top
-    room = 2.1 * _line_share(axes) * max(top - bottom, 1.0)
     axes.set_xlim(0.0, float(lines[0].hours[-1]))
+    return view(axes, lines, bottom, top)
+
+
+def view(axes: Axes, lines: Sequence[Line], bottom: float, top: float) -> Canvas:
+    """The view from one value to another, with room for words at both ends and lines to keep clear of."""
+    room = 2.1 * _line_share(axes) * max(top - bottom, 1.0)
     axes.set_ylim(bottom - 1.5 * room, top + room)
     canvas = Canvas(axes)
     for line in lines:
@@ -136,7 +141,7 @@ def draw_lines(
 
 def name_lines(axes: Axes, lines: Sequence[Line]) -> list[Annotation]:
     """Each line's name and last value beside its end, moved apart where they would touch."""
-    bottom, top = axes.get_ylim()
+    (bottom, top), right = axes.get_ylim(), axes.get_xlim()[1]
     ends = [float(line.values[-1]) for line in lines]
     distance = _line_share(axes) * look.TEXT / look.SMALLEST_TEXT * (top - bottom)
     places = placing.apart(ends, distance, top)
@@ -145,7 +150,7 @@ def name_lines(axes: Axes, lines: Sequence[Line]) -> list[Annotation]:
         axes.annotate(
             f"{line.name} {whole(end)}",
             (line.hours[-1], end),
-            xytext=(line.hours[-1] * BESIDE, place),
+            xytext=(right * BESIDE, place),
             color=line.colour,
             weight="bold" if line.weight > 2.0 else "normal",
             va="center",
@@ -229,7 +234,7 @@ def _line_share(axes: Axes) -> float:
     return look.LINE_HEIGHT * look.SMALLEST_TEXT / 72.0 / inches
 
 
-def _shades(ends: tuple[str, str], count: int) -> list[str]:
+def shades(ends: tuple[str, str], count: int) -> list[str]:
     """That many colours from one end to the other."""
     first, last = (np.array(mpl.colors.to_rgb(end)) for end in ends)
     shares = np.linspace(0.0, 1.0, max(count, 2))[:count]

@@ -29,7 +29,7 @@ def ready(options: argparse.Namespace, asked: Asked, paths: Sequence[Path]) -> "
     """The scenario; InputError with every fault of it, of what else was asked for, and of the files to be written.
 
     asked  what is wrong with the other options, for a scenario, or for None where there is none
-    paths  result first, then the pictures
+    paths  files to be written: .nc, .png or .toml
     """
     faults = folder_faults(paths)
     try:

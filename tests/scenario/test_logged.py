@@ -121,8 +121,9 @@ def test_an_overlay_that_is_not_there(tmp_path):
 
 def test_weather_for_another_night_is_no_fault_of_the_overlay(tmp_path):
     """A forecast for tomorrow does not reach back to last month."""
-    (tmp_path / "sky.csv").write_text("when,air\n2031-02-14 12:00,-5\n2031-02-14 15:00,-5\n2031-02-14 18:00,-6\n2031-02-14 20:00,-6\n"
-    "2031-02-14 22:00,-6\n2031-02-15 00:00,-6\n2031-02-15 03:00,-6\n2031-02-15 06:00,-6\n2031-02-15 09:00,-6\n", encoding="utf-8")  # fmt: skip
+    hours = [*(f"14 {hour}" for hour in range(12, 24, 2)), *(f"15 0{hour}" for hour in range(0, 10, 2))]
+    lines = ["when,air", *(f"2031-02-{hour}:00,-5" for hour in hours)]
+    (tmp_path / "sky.csv").write_text("\n".join(lines), encoding="utf-8")
     text = FIRE.replace(
         'steady = "-10 degC"',
         'file = { path = "sky.csv", columns = { air = "air" }, units = { air = "degC" } }',
