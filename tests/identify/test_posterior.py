@@ -86,9 +86,9 @@ def test_where_laplace_is_wrong_the_draws_are_refused():
     wide = Problem((Parameter("film", 3e6, low=30.0, high=3e8),), room, free.columns)
     found = fit(with_errors(wide, 0.02, 60.0, seed=0), starts=1)
     one = draws(found, 300, freedom=np.inf)
-    if not one.trusted:
-        with pytest.raises(UntrustedError):
-            one.draws(10)
+    assert not one.trusted
+    with pytest.raises(UntrustedError):
+        one.draws(10)
     high = profiles(found, ("film",))["film"].high
     assert high.why == "bound"
 
