@@ -3,6 +3,7 @@
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from datetime import UTC, datetime
+from typing import Any
 
 import numpy as np
 from matplotlib.axes import Axes
@@ -166,7 +167,7 @@ def _cross(axes: Axes, evening: Evening, place: str, line: Line, begin: float) -
     hours = (np.asarray(sensor.seconds)[flagged] - begin) / HOUR
     values = np.clip(_shown(np.asarray(sensor.kelvin)[flagged], evening), *axes.get_ylim())
     every = max(hours.size // MOST_CROSSES, 1)
-    how = {"ls": "", "marker": "x", "ms": 5, "mew": 1.4, "clip_on": False, "zorder": 7}
+    how: dict[str, Any] = {"ls": "", "marker": "x", "ms": 5, "mew": 1.4, "clip_on": False, "zorder": 7}
     axes.plot(hours, values, color=line.colour, markevery=every, **how)
     return hours, values
 

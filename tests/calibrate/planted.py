@@ -1,86 +1,97 @@
-"""Invented camps whose logs the model itself has made, with planted numbers, sensors that lag and are off, and noise."""
+"""Nights with a planted truth: made by the model itself, read by sensors that lag, are off and err with a memory."""
 
-from collections.abc import Mapping
-from datetime import UTC, datetime
-from pathlib import Path
+from dataclasses import dataclass
+from datetime import UTC, date
 
 import numpy as np
 
-from simtent.assembly.drivers import driver
-from simtent.calibrate import sensors
-from simtent.driver import drive
-from simtent.readings import level_temperatures
-from simtent.scenario.load import load
-from tests.calibrate.drawn import autoregression
+import simtent
+from simtent.calibrate import numbers
+from simtent.calibrate.calibrate import fit_nights
+from simtent.calibrate.calibrated import Calibrated
+from simtent.calibrate.nights import LEVEL_NOISE, Night, Readings
+from simtent.calibrate.outlook import Outlook, Setting
+from simtent.calibrate.sought import Sought
+from simtent.identify.memory import Errors
+from simtent.logbook.logged import Logged
+from simtent.network.arrays import Array
+from simtent.scenario.scenario import Scenario
 
-SCENARIOS = Path(__file__).parents[2] / "scenarios"
-LARCH, YARD = SCENARIOS / "larch_bench.toml", SCENARIOS / "yard_burn.toml"
-HEAT = [("17:30", "1 kW"), ("18:00", "6 kW"), ("19:00", "3 kW"), ("19:30", "2 kW"), ("20:15", "6 kW")]
-SHORT = {
-    "night.end": "21:30",
-    "heat.table": [{"at": at, "power": power} for at, power in HEAT],
-    "model.layers": 6,
-    "wish": "none",
-    "shelter.openings.door.open": "none",
-}
-TRUTH = {"model.walls": 1.25, "model.leak_area": "18 in2"}
-SENSORS = {"head": sensors.Traits(420.0, 0.4), "cot": sensors.Traits(200.0, -0.3)}
-EVERY = 120.0  # s
-NOISE, MEMORY = 0.3, 600.0
-FREE = '\n[fit]\nfree = ["model.walls", "model.leak_area"]\n'
+PLACES = ("head", "cot", "floor")
+ERRORS = {"head": Errors(0.6, 1200.0), "cot": Errors(0.4, 900.0), "floor": Errors(0.4, 2400.0)}
+EVERY = 120.0  # s between readings
+NIGHTS = (("2031-02-14", "0 K"), ("2031-02-15", "-4 K"))
+FREE = ("model.walls", "model.leak_area", "model.mixing")
 
 
-def camp(
-    folder: Path,
-    places: Mapping[str, sensors.Traits] = SENSORS,
-    truth: Mapping[str, object] = TRUTH,
-    evenings: tuple[str, ...] = ("2031-02-14",),
-    fit: str = FREE,
-    changes: Mapping[str, object] = SHORT,
-    noise: float = NOISE,
-    outdoors: bool = True,
-    seed: int = 0,
-) -> Path:
-    """Path of a scenario with a log for each evening, read every two minutes."""
-    plain = load(LARCH).replace(dict(changes))
-    text = plain.given + fit
-    for n, evening in enumerate(evenings):
-        there = plain.replace({**truth, "night.evening": evening})
-        columns = readings(there, places, noise, seed + 100 * n)
-        if not outdoors:
-            del columns["outdoors"]
-        begin = there.night.begin_utc.timestamp()
-        table(folder / f"{evening}.csv", begin + EVERY * np.arange(len(columns["cot"])), columns)
-        text += log(evening, columns)
-    path = folder / "camp.toml"
-    path.write_text(text, encoding="utf-8")
-    return path
+@dataclass(frozen=True)
+class Planted:
+    """Nights, the numbers they were made with, and those numbers' places among all that is sought."""
+
+    scenario: Scenario
+    nights: tuple[Night, ...]
+    sought: tuple[Sought, ...]
+    truth: Array
+
+    def fit(self, starts: int = 1) -> Calibrated:
+        """The fit to these nights."""
+        return fit_nights(self.scenario, self.nights, starts=starts)
 
 
-def readings(scenario, places, noise=NOISE, seed=0):
-    """What sensors of levels would show of a night, by place, and the outdoor air [K]."""
-    night = drive(scenario, step=EVERY)
-    times = night.solution.times
-    air = dict(zip(scenario.levels, level_temperatures(night).T + 273.15, strict=True))
-    columns = {}
-    for n, (place, one) in enumerate(places.items()):
-        shown = sensors.shown(place, air[place], air[place], air[place], EVERY, one)
-        columns[place] = shown + autoregression(times, noise, MEMORY, seed + n)
-    return columns | {"outdoors": driver(scenario.outdoors.track("air")).values(times)}
+def small() -> Scenario:
+    """A tent with a known heat, few layers, six hours: a night takes a hundredth of a second."""
+    table = [
+        {"at": at, "power": power}
+        for at, power in (
+            ("17:30", "1 kW"),
+            ("18:00", "6 kW"),
+            ("20:00", "2 kW"),
+            ("21:00", "5 kW"),
+            ("23:00", "0 kW"),
+        )
+    ]
+    changes = {
+        "heat.table": table,
+        "model.layers": 6, "night.end": "23:30", "wish": "none", "fit.free": list(FREE),
+        "shelter.openings.door": "none",
+    }  # fmt: skip
+    return simtent.load("scenarios/larch_bench.toml").replace(changes)
 
 
-def table(path, seconds, columns):
-    """Write readings [K] at true times as a logger would, in degC."""
-    lines = ["when," + ",".join(columns)]
-    for t, *values in zip(seconds, *columns.values(), strict=True):
-        stamp = f"{datetime.fromtimestamp(t, UTC):%Y-%m-%dT%H:%M:%SZ}"
-        lines.append(",".join([stamp, *(f"{value - 273.15:.3f}" for value in values)]))
-    path.write_text("\n".join([*lines, ""]), encoding="utf-8")
+def plant(seed: int, nights: tuple[tuple[str, str], ...] = NIGHTS, most: float = 2.5) -> Planted:
+    """Nights of a truth drawn from what is believed before, and readings of it; beyond `most` deviations drawn anew."""
+    chance = np.random.default_rng(seed)
+    scenario = small()
+    empty = [_night(scenario, evening, shift) for evening, shift in nights]
+    sought = (*numbers.of_scenario(scenario), *numbers.of_sensors(empty))
+    truth = np.clip(chance.standard_normal(len(sought)), -most, most)
+    setting = Setting(sought, numbers.bases(scenario, sought))
+    made = tuple(_read(Outlook(night, setting), truth, chance) for night in empty)
+    return Planted(scenario, made, sought, truth)
 
 
-def log(evening, columns, **more):
-    """The text of its [[log]]."""
-    named = ", ".join(f'{name} = "{name}"' for name in columns)
-    given = {"evening": evening, "file": f"{evening}.csv", "unit": "degC", "time": "when"} | more
-    lines = [f'{key} = "{value}"' for key, value in given.items()]
-    return "\n[[log]]\n" + "\n".join([*lines, f"sensors = {{ {named} }}", ""])
+def _night(scenario: Scenario, evening: str, shift: str) -> Night:
+    of_it = scenario.replace({"night.evening": evening, "outdoors.shift": shift})
+    grid = np.arange(0.0, of_it.night.seconds, EVERY)
+    logged = Logged(date.fromisoformat(evening), UTC, in_the_open=False, sensors={}, repairs=(), doubts=())
+    readings = tuple(Readings(place, grid, grid, LEVEL_NOISE) for place in PLACES)
+    return Night(evening, logged, of_it, readings, (), (), (), ())
+
+
+def _read(outlook: Outlook, truth: Array, chance: np.random.Generator) -> Night:
+    shown = outlook.shown(outlook.simulated(truth), truth)
+    readings = []
+    for one, kelvin in zip(outlook.night.readings, shown, strict=False):
+        noise = remembered(one.seconds, ERRORS[one.place], chance)
+        readings.append(Readings(one.place, one.seconds, kelvin + noise, one.noise))
+    night = outlook.night
+    return Night(night.label, night.logged, night.scenario, tuple(readings), (), (), (), ())
+
+
+def remembered(times: Array, errors: Errors, chance: np.random.Generator) -> Array:
+    """Errors that neighbouring readings share, shape (m,) [K]."""
+    kept, out = errors.kept(times), np.empty(times.size)
+    out[0] = chance.standard_normal()
+    for n, r in enumerate(kept, 1):
+        out[n] = r * out[n - 1] + np.sqrt(1.0 - r * r) * chance.standard_normal()
+    return errors.deviation * out
