@@ -48,12 +48,11 @@ def _means(seconds: Array, kelvin: Array, begin: float) -> tuple[Array, Array]:
 
 def _refuse_short(seconds: Array, begin: float, span: Span) -> None:
     end = begin + span.seconds
-    if seconds.size == 0 or seconds[0] > begin + HELD or seconds[-1] < end - HELD:
-        first, last = (
-            (f"{span.clock_at(t - begin):%H:%M}" for t in (seconds[0], seconds[-1]))
-            if seconds.size
-            else ("-", "-")
-        )
+    if seconds.size == 0:
+        todo = "Look at the log (simtent log); take another sensor for outdoors, or leave it away there"
+        raise InputError(Fault("all outdoor readings are suspect", key="log.sensors", todo=todo))
+    if seconds[0] > begin + HELD or seconds[-1] < end - HELD:
+        first, last = (f"{span.clock_at(t - begin):%H:%M}" for t in (seconds[0], seconds[-1]))
         todo = "Let `begin` and `end` of that night lie within the readings, in a file that this log names by `with`"
         what = f"outdoor readings from {first} to {last} do not cover the night"
         night = f"{span.clock_at(0.0):%H:%M} to {span.clock_at(span.seconds):%H:%M}"
