@@ -202,6 +202,10 @@ def _fit_parser(verbs: Verbs) -> None:
         "--starts", type=_starts, default=2, metavar="N", help="starts of the search (default: 2)"
     )
     verb.add_argument(
+        "--sample", type=_draws, metavar="N",
+        help="weigh N draws by the nights they make, 100 to 100000: every draw simulates all logged nights",
+    )  # fmt: skip
+    verb.add_argument(
         "--no-help", action="store_true", help="do not calculate which further measurement would help"
     )
     verb.add_argument("--quiet", action="store_true", help="hide progress; cautions stay")
@@ -212,6 +216,13 @@ def _starts(text: str) -> int:
     if text.isdecimal() and 1 <= int(text) <= 50:
         return int(text)
     raise argparse.ArgumentTypeError(f"{text!r} is no number of starts: give 1 to 50")
+
+
+def _draws(text: str) -> int:
+    """How many draws, 100 to 100000."""
+    if text.isdecimal() and 100 <= int(text) <= 100_000:
+        return int(text)
+    raise argparse.ArgumentTypeError(f"{text!r} is no number of draws: give 100 to 100000")
 
 
 def _check_parser(verbs: Verbs) -> None:

@@ -29,7 +29,7 @@ METHOD = "NDF"
 SWIFT = Accuracy(METHOD, 1e-6, 1e-4)
 # share of the allowed error at which the corrections of a step end, and how many there may be; closer where steps are
 # gone again, for what two such nights differ by must not be the rest of a correction
-ENOUGH, CLOSER = (0.02, 4), (2e-5, 12)
+ENOUGH, CLOSER = (0.02, 4), (2e-5, 30)
 ENDINGS = {
     NOT_FINITE: "its numbers are no longer finite, however small the step. Look for a value that no law can take.",
     TOO_SMALL: "no step is small enough. Look for a part with almost no heat capacity, or try another tolerance.",

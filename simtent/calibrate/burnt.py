@@ -10,6 +10,9 @@ from simtent.scenario.clock import Span
 from simtent.scenario.wood import Wood
 
 UNKNOWN = 0.3  # ln-deviation from which a load's mass is sought by itself
+COUNTED = 0.05  # from which its pieces were counted, not weighed: all such loads share one factor
+COUNT = "mass of a counted piece"
+COUNT_SPREAD = 0.12  # ln-deviation of that factor; own choice: a person's usual piece against those burnt
 UNSURE = 120.0  # s, from which a note's time is sought
 OWN = "as noted"
 
@@ -35,7 +38,7 @@ def deeds_of(notes: Sequence[Note], span: Span, wood: Wood, label: str) -> tuple
     """The deeds of a night, and the numbers that its notes leave open."""
     begin = span.begin_utc.timestamp()
     usual = _usual_load(notes, wood)
-    deeds, sought = [], []
+    deeds, sought, counted = [], [], False
     for note in notes:
         at = note.seconds - begin
         clock = f"{span.clock_at(at):%H:%M}"
@@ -44,11 +47,16 @@ def deeds_of(notes: Sequence[Note], span: Span, wood: Wood, label: str) -> tuple
         if masses and note.mass_unsure >= UNKNOWN:
             mass = f"mass of the load at {clock}{label}"
             sought.append(Sought(mass, "1", 1.0, note.mass_unsure, 0.1, 4.0, OWN))
+        elif masses and note.mass_unsure >= COUNTED:
+            mass = COUNT
+            counted = True
         if note.unsure >= UNSURE:
             time = f"time of {clock}{label}"
             reach = _room(note, notes)
             sought.append(Sought(time, "s", 0.0, note.unsure, -reach, reach, OWN, factor=False))
         deeds.append(Deed(at, masses, note.air, note.damper, _lit(note), mass, time))
+    if counted:
+        sought.append(Sought(COUNT, "1", 1.0, COUNT_SPREAD, 0.5, 2.0, "own choice, no source"))
     return deeds, sought
 
 
@@ -84,11 +92,18 @@ def clock_text(span: Span, seconds: float) -> str:
 def _masses(note: Note, wood: Wood, usual: float) -> dict[str, float]:
     """Mass by kind of pieces as put on [kg]; a mass alone is taken as of the thickest kind."""
     if note.pieces:
-        return wood.load_masses(tuple(note.pieces.items()))
-    if note.mass is None and note.mass_unsure <= 0.0:
+        masses = wood.load_masses(tuple((kind, _amount(it)) for kind, it in note.pieces.items()))
+        weighed = 1.0 if note.mass is None else note.mass / sum(masses.values())
+        return {kind: mass * weighed for kind, mass in masses.items()}
+    if not note.loaded:
         return {}
     thickest = max(wood.pieces, key=lambda name: wood.pieces[name].thick)
     return {thickest: usual if note.mass is None else note.mass}
+
+
+def _amount(it: float) -> int | float:
+    """A whole number counts pieces, any other is a mass."""
+    return it if isinstance(it, int) else float(it)
 
 
 def _usual_load(notes: Sequence[Note], wood: Wood) -> float:

@@ -64,6 +64,19 @@ def calibrate(
     folder = tempfile.TemporaryDirectory(prefix="simtent_")
     nights = logged_nights(scenario, evenings, Path(folder.name))
     refuse_what_tells_nothing(nights)
+    return fit_nights(scenario, nights, folder, starts=starts, seed=seed, progress=progress)
+
+
+def fit_nights(
+    scenario: Scenario,
+    nights: tuple[Night, ...],
+    folder: "tempfile.TemporaryDirectory[str] | None" = None,
+    *,
+    starts: int = 2,
+    seed: int = 0,
+    progress: Progress = lambda _line: None,
+) -> Calibrated:
+    """Fit nights that are prepared already; `folder` holds their weather. Raises as `calibrate` does."""
     sought = (*numbers.of_scenario(scenario), *numbers.of_sensors(nights), *numbers.of_nights(nights))
     base = numbers.bases(scenario, sought)
     few = min(FEW_LAYERS, scenario.model.layers)

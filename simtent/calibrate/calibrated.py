@@ -56,7 +56,7 @@ class Calibrated:
     misfit: Misfit
     posterior: Posterior
     best: Best
-    folder: "tempfile.TemporaryDirectory[str]"
+    folder: "tempfile.TemporaryDirectory[str] | None"
 
     @property
     def sought(self) -> tuple[Sought, ...]:

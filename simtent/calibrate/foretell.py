@@ -6,6 +6,7 @@ import numpy as np
 from scipy.stats import norm
 
 from simtent.calibrate import numbers
+from simtent.calibrate.burnt import COUNT
 from simtent.calibrate.calibrated import Calibrated, outdoors_at
 from simtent.calibrate.misfit import FIRST_ERROR, FIRST_ERRORS
 from simtent.calibrate.nights import Night
@@ -104,7 +105,7 @@ def _missed(found: Calibrated, place: str, rise: Array) -> float:
 def _numbers(found: Calibrated, night: Night) -> tuple[tuple[Sought, ...], Array, Array]:
     """Numbers of a night by the fit: the common ones as found, its own as believed; and their covariance."""
     known = {one.name: k for k, one in enumerate(found.sought)}
-    own = {one.name for it in found.nights for one in it.sought}
+    own = {one.name for it in found.nights for one in it.sought} - {COUNT}
     common = tuple(one for one in found.sought if one.name not in own)
     new = [
         one

@@ -1,5 +1,6 @@
 """A fit judged by a night that it has not seen, beside what two simple predictions make of that night."""
 
+import tempfile
 from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
@@ -52,7 +53,12 @@ def judge(found: Calibrated, evening: date) -> Judgement:
     simulated.
     """
     logged = read_log(found.scenario, evening)
-    night = night_of(found.scenario, logged, Path(found.folder.name), f"held {evening}")
+    with tempfile.TemporaryDirectory(prefix="simtent_") as folder:
+        night = night_of(found.scenario, logged, Path(folder), f"held {evening}")
+        return _judgement(found, night)
+
+
+def _judgement(found: Calibrated, night: Night) -> Judgement:
     there = expected(found, night)
     return Judgement(there, tuple(_judged(found, night, one) for one in there.sensors))
 

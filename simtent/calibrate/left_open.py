@@ -15,6 +15,18 @@ GAINS = frozenset({"model.walls", "model.leak_area", "model.ground"})
 SOURCES = frozenset({"model.heat", "model.gas_side", "model.burn_rate", "model.inlet", "wood.moisture"})
 
 
+def flagged(known: Posterior) -> tuple[str, ...]:
+    """Numbers of the scenario whose bell curve is not to be trusted: they trade with others, or end at a bound."""
+    deviations = known.deviations
+    correlations = np.abs(known.covariance / np.outer(deviations, deviations)) - np.eye(deviations.size)
+    trading = (correlations > TOGETHER) & (deviations > OPEN) & (deviations[:, None] > OPEN)
+    return tuple(
+        one.name
+        for k, one in enumerate(known.sought)
+        if one.keys and (trading[k].any() or min(abs(float(known.z[k]) - end) for end in one.ends) < NEAR_END)
+    )
+
+
 def left_open(known: Posterior) -> tuple[str, ...]:
     """A sentence for each thing that the readings leave open."""
     return (*_alike(known), *_untouched(known), *_at_the_end(known))

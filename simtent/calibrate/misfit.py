@@ -118,6 +118,11 @@ class Misfit:
             yield chance, moved, np.array([one.lit for one in it.night.relit])
 
 
+def with_slopes(seen: Seen, slopes: Seen) -> tuple[tuple[Array, Array | None], ...]:
+    """Odds at one point with their slopes at another."""
+    return tuple((odds, moved) for (odds, _), (_, moved) in zip(seen.odds, slopes.odds, strict=True))
+
+
 def _left(it: Outlook, shown: Sequence[Array]) -> tuple[Array, ...]:
     return tuple(one.kelvin - there for one, there in zip(it.night.readings, shown, strict=True))
 

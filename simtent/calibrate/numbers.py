@@ -31,8 +31,8 @@ def of_sensors(nights: Sequence[Night]) -> tuple[Sought, ...]:
 
 
 def of_nights(nights: Sequence[Night]) -> tuple[Sought, ...]:
-    """Numbers that belong to one night each."""
-    return tuple(number for night in nights for number in night.sought)
+    """Numbers that belong to one night each, and what a counted piece weighs in all of them."""
+    return tuple(dict.fromkeys(number for night in nights for number in night.sought))
 
 
 def _sought(scenario: Scenario, key: str, keys: tuple[str, ...]) -> Sought:

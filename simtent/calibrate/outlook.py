@@ -1,6 +1,7 @@
 """What a logged night's sensors would show, and how that changes with every number that is sought."""
 
 from collections.abc import Mapping, Sequence
+from contextlib import suppress
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -10,7 +11,7 @@ from simtent.assembly.drivers import driver
 from simtent.calibrate import sensors
 from simtent.calibrate.nights import Night
 from simtent.calibrate.sought import Sought
-from simtent.derivatives import Derivatives, derivatives
+from simtent.derivatives import derivatives
 from simtent.driver import SWIFT, drive
 from simtent.errors import SolveError
 from simtent.network.arrays import Array
@@ -19,8 +20,9 @@ from simtent.readings import level_temperatures
 from simtent.run import Run
 from simtent.scenario.scenario import Scenario
 
-CLOSER = (0.1, 0.01)  # of the accuracy, tried in turn where a night cannot repeat its own steps
+CLOSER = (0.1,)  # of the accuracy, tried in turn where a night cannot repeat its own steps
 STEP = 120.0  # s between the times at which a night is read; about
+APART = 0.1  # deviations, between a night and one moved by a number that has no derivative there
 HAIR = 1e-3  # of a deviation, by which a sensor's number is moved
 ZERO_CELSIUS = 273.15
 METAL = ("stove", "pipe")
@@ -129,24 +131,40 @@ class Outlook:
         """The night at z, and its change with every number that moves it, shape (times, columns, numbers)."""
         which = self.moving()
         moves = [self._move(z, k) for k in which]
-        found = self._derivatives(z, moves, cores)
-        slopes = np.zeros((*found.shape, z.size))
-        slopes[:, :, which] = found.matrix.reshape(*found.shape, len(which))
-        return Shown(found.values.reshape(found.shape), self.step), slopes
+        there, changes = self._derivatives(z, moves, cores)
+        slopes = np.zeros((*there.shape, z.size))
+        slopes[:, :, which] = np.moveaxis(changes, 0, -1)
+        return Shown(there, self.step), slopes
 
-    def _derivatives(self, z: Array, moves: Sequence[_Move], cores: int | None) -> Derivatives:
-        """Derivatives at the setting's accuracy; closer where a night cannot repeat its own steps."""
+    def _derivatives(self, z: Array, moves: Sequence[_Move], cores: int | None) -> tuple[Array, Array]:
+        """The night read, shape (times, columns), and its change with every move, shape (moves, times, columns).
+
+        At the setting's accuracy; closer where a night cannot repeat its own steps; where one number has no derivative
+        (a moved moment that meets another one) by two whole nights that lie further apart.
+        """
         how, scenario = self.setting.accuracy, self.scenario(z)
         for closer in (1.0, *CLOSER):
             accuracy = Accuracy(how.method, closer * how.rtol, closer * how.atol)
-            try:
-                return derivatives(
+            with suppress(SolveError):
+                found = derivatives(
                     scenario, moves, self._read, accuracy=accuracy, step=self.step, cores=cores
                 )
-            except SolveError:
-                if closer == CLOSER[-1]:
-                    raise
-        raise AssertionError("a loop that returns or raises")
+                return found.values.reshape(found.shape), found.matrix.T.reshape(-1, *found.shape)
+        there = self._read(drive(scenario, accuracy=how, step=self.step))
+        return there, np.array([self._apart(scenario, move, how) for move in moves])
+
+    def _apart(self, scenario: Scenario, move: _Move, how: Accuracy) -> Array:
+        """Change with one number by a replayed hair, or else by nights that lie `APART` to either side."""
+        with suppress(SolveError):
+            found = derivatives(scenario, [move], self._read, accuracy=how, step=self.step, cores=1)
+            return found.matrix.T.reshape(found.shape)
+        less, more = (
+            self._read(
+                drive(scenario.replace(move.replacement(move.number + far)), accuracy=how, step=self.step)
+            )
+            for far in (-APART, APART)
+        )
+        return np.asarray((more - less) / (2.0 * APART))
 
     def shown(self, shown: Shown, z: Array) -> list[Array]:
         """What each sensor of the night shows at its readings' times [K], then the chances at loads."""

@@ -8,7 +8,7 @@ import numpy as np
 from scipy.optimize import least_squares, lsq_linear
 
 from simtent.calibrate import errors as errors_of
-from simtent.calibrate.misfit import Misfit, Seen
+from simtent.calibrate.misfit import Misfit, Seen, with_slopes
 from simtent.calibrate.sought import Sought
 from simtent.derivatives import OtherCourseError
 from simtent.errors import InputError, SolveError
@@ -80,7 +80,7 @@ class _Least:
         inside = np.clip(begin, low + margin, high - margin)
         if not np.all(np.isfinite(self.residuals(inside))):
             raise SolveError("A logged night cannot be simulated with these numbers.")
-        with suppress(SolveError):  # the best point so far stays
+        with suppress(SolveError, InputError):  # the best point so far stays
             least_squares(
                 self.residuals, inside, self.slopes, bounds=(low, high), x_scale=1.0, max_nfev=steps,
                 xtol=NEAR / 10.0, ftol=enough, gtol=1e-6,
@@ -124,7 +124,8 @@ class _Hunt:
             least = _Least(self.coarse, self.errors, self._noting(f"start {n} of {len(begins)}"))
             try:
                 least.run(begin, FIRST_STEPS, ROUGH)
-            except SolveError:
+            except SolveError as error:
+                self.progress(f"start {n} of {len(begins)} is lost: {error}")
                 self.costs.append(np.inf)
                 continue
             finally:
@@ -189,7 +190,7 @@ class _Hunt:
         assert self.z is not None
         low, high = np.array([one.ends for one in self.fine.sought]).T
         residuals = self.fine.residuals(self.z, seen, self.errors)
-        moved = self.fine.slopes(replace(slopes, odds=_with_slopes(seen, slopes)), self.errors)
+        moved = self.fine.slopes(replace(slopes, odds=with_slopes(seen, slopes)), self.errors)
         inside = np.clip(self.z, low, high)
         step = lsq_linear(moved, -residuals, (low - inside - ROUND_OFF, high - inside + ROUND_OFF)).x
         for _ in range(HALVINGS):
@@ -207,11 +208,6 @@ class _Hunt:
 
     def _noting(self, name: str) -> Callable[[float], None]:
         return lambda cost: self.progress(f"{name}: misfit {cost:.1f}")
-
-
-def _with_slopes(seen: Seen, slopes: Seen) -> tuple[tuple[Array, Array | None], ...]:
-    """Odds at one point with their slopes at another."""
-    return tuple((odds, moved) for (odds, _), (_, moved) in zip(seen.odds, slopes.odds, strict=True))
 
 
 def _size(residuals: Array) -> float:

@@ -1,11 +1,12 @@
 """A fit in words: the logs it took, the numbers it found, what stays open, what would help, how well it foretells."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 
 from simtent.calibrate.calibrated import Calibrated, Residuals
 from simtent.calibrate.helpful import Help
 from simtent.calibrate.judge import Judged, Judgement
 from simtent.calibrate.left_open import left_open
+from simtent.identify.profile import Profile
 from simtent.tell.words import paragraph
 from simtent.units import System, show
 
@@ -15,7 +16,14 @@ WORTH = 0.97  # a measurement that narrows the prediction by less is not named
 COLDER = 0.5  # K beyond the logs, from which it is said
 
 
-def told(found: Calibrated, helps: Sequence[Help], judged: Sequence[Judgement], system: System) -> list[str]:
+def told(
+    found: Calibrated,
+    profiled: Mapping[str, Profile],
+    helps: Sequence[Help],
+    judged: Sequence[Judgement],
+    how: str,
+    system: System,
+) -> list[str]:
     """Everything that a fit has to say, in lines of at most 80 characters."""
     return [
         *logs(found, system),
@@ -25,9 +33,11 @@ def told(found: Calibrated, helps: Sequence[Help], judged: Sequence[Judgement], 
         *errors(found, system),
         "",
         *open_ends(found, helps),
+        *profile_lines(found, profiled),
         *(line for judgement in judged for line in ("", *judgement_lines(judgement, system))),
         "",
         *trust(found, system),
+        *paragraph(how),
     ]
 
 
@@ -120,6 +130,18 @@ def _helps(it: Help) -> str:
     name, ratio = it.most
     cot = _percent(1.0 - it.narrows)
     return f"{it.what}: the cot's mean temperature {cot} narrower, {name} {_percent(1.0 - ratio)}."
+
+
+def profile_lines(found: Calibrated, profiled: Mapping[str, Profile]) -> list[str]:
+    """How far numbers that trade with others may go, all others following; the bell curve is not trusted for them."""
+    lines: list[str] = []
+    for name, one in profiled.items():
+        k = found.posterior.index(name)
+        low, high = (found.sought[k].value(end) for end in one.interval())
+        words = " ".join(one.words(name))
+        text = f"{name}, all others following: {figure(low)} to {figure(high)} in nine cases of ten. {words}"
+        lines += paragraph(text.strip(), first="- ", rest="  ")
+    return ["", "HOW FAR THEY MAY GO", "", *lines] if lines else []
 
 
 def judgement_lines(judged: Judgement, system: System) -> list[str]:

@@ -10,11 +10,14 @@ from simtent.tell import screen
 from simtent.verbs import outputs
 
 if TYPE_CHECKING:
+    import xarray as xr
+
     from simtent.calibrate.calibrated import Calibrated
     from simtent.calibrate.judge import Judgement
     from simtent.scenario.scenario import Scenario
 
 DRAWS = 200
+LEAST_SHARE = 5.0  # one draw in so many must count, or all are refused
 HOW = "from the normal around the most likely numbers (Laplace), within their bounds; not weighted by their nights"
 
 
@@ -29,12 +32,14 @@ def run(options: argparse.Namespace) -> None:
     found = _found(scenario, options)
     judged = _judged(found, options)
 
-    from simtent.calibrate import helpful, overlay, store  # noqa: PLC0415
+    from simtent.calibrate import helpful, overlay, sampling, store  # noqa: PLC0415
+    from simtent.calibrate.left_open import flagged  # noqa: PLC0415
     from simtent.tell import fit_picture, fit_words  # noqa: PLC0415
 
+    profiled = sampling.profiles(found, flagged(found.posterior), lambda line: _say(options, line))
     helps = () if options.no_help else helpful.helpful(found)
     system = options.units or scenario.units
-    draws = store.draws(found, found.posterior.draws(DRAWS), HOW)
+    draws, how = _draws(found, options)
     contents = (
         overlay.text(found).encode(),
         store.to_bytes(draws),
@@ -42,7 +47,7 @@ def run(options: argparse.Namespace) -> None:
     )
     whole = dict(zip(targets, contents, strict=True))
     unwritten = outputs.written(whole)
-    screen.show(fit_words.told(found, helps, judged, system))
+    screen.show(fit_words.told(found, profiled, helps, judged, how, system))
     if unwritten:  # the answer is shown all the same
         raise InputError(unwritten)
     outputs.wrote(options, whole)
@@ -89,9 +94,26 @@ def _found(scenario: "Scenario", options: argparse.Namespace) -> "Calibrated":
     from simtent.calibrate.calibrate import calibrate  # noqa: PLC0415
 
     outputs.starting(options, f"the logged nights of {scenario.name}")
-    return calibrate(
-        scenario, starts=options.starts, progress=lambda line: outputs.progress(options, f"  {line}")
+    return calibrate(scenario, starts=options.starts, progress=lambda line: _say(options, line))
+
+
+def _draws(found: "Calibrated", options: argparse.Namespace) -> "tuple[xr.Dataset, str]":
+    """Draws of the numbers and how they were made: by the bell curve, or weighed by the nights they make."""
+    from simtent.calibrate import sampling, store  # noqa: PLC0415
+
+    if options.sample is None:
+        return store.draws(found, found.posterior.draws(DRAWS), HOW), ""
+    drawn = sampling.resample(
+        found, options.sample, options.sample / LEAST_SHARE, progress=lambda line: _say(options, line)
     )
+    how = " ".join(drawn.words())
+    points = drawn.draws(options.sample) if drawn.trusted else found.posterior.draws(options.sample)
+    kept = how if drawn.trusted else f"{how} These draws are {HOW}."
+    return store.draws(found, points, kept), kept
+
+
+def _say(options: argparse.Namespace, line: str) -> None:
+    outputs.progress(options, f"  {line}")
 
 
 def _judged(found: "Calibrated", options: argparse.Namespace) -> "list[Judgement]":
@@ -99,5 +121,5 @@ def _judged(found: "Calibrated", options: argparse.Namespace) -> "list[Judgement
 
     held: tuple[date, ...] = found.scenario.fit.hold_out if found.scenario.fit else ()
     if held:
-        outputs.progress(options, "  foretelling what was held out")
+        _say(options, "foretelling what was held out")
     return [judge(found, evening) for evening in dict.fromkeys(held)]
