@@ -193,8 +193,8 @@ def _trust(found: Calibrated, system: System) -> Iterator[str]:
     best = sum(cost <= costs[0] * (1.0 + AS_GOOD) for cost in costs)
     if best < len(costs):
         yield (
-            f"{best} of {len(costs)} starts of the search ended near the best numbers, the others elsewhere or nowhere; "
-            "more of them (--starts) may find better ones."
+            f"{best} of {len(costs)} starts of the search ended near the best numbers, the others elsewhere or "
+            "nowhere; more of them (--starts) may find better ones."
         )
     coldest, _ = found.outdoors
     yield (
