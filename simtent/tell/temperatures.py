@@ -196,10 +196,18 @@ def _wish(canvas: Canvas, span: tuple[float, float], limit: float, text: str, co
     x, y = canvas.shares(span, limit)
     half = 0.5 * size[0]
     places = np.linspace(x[0] + half, max(x[1] - half, x[0] + half), 41)
-    heights = np.full(41, float(y) + 0.75 * size[1])
-    best = placing.clearest(canvas.drawn, places, heights, size)
+    above, below = (float(y) + way * 0.75 * size[1] for way in (1.0, -1.0))
+    best = placing.clearest(canvas.drawn, places, np.full(41, above), size)
+    centre = float(places[best]), above
+    if (
+        placing.gap(canvas.drawn, centre[0], centre[1], size) < 0.0 < below - 0.5 * size[1]
+    ):  # they would cover a line
+        other = placing.clearest(canvas.drawn, places, np.full(41, below), size)
+        centre = max(
+            centre, (float(places[other]), below), key=lambda it: placing.gap(canvas.drawn, *it, size)
+        )
     canvas.keep_clear(span, (limit, limit))
-    canvas.place(note, (float(places[best]), float(heights[best])), size)
+    canvas.place(note, centre, size)
 
 
 def beside(
