@@ -73,7 +73,11 @@ def test_an_unknown_mass_is_a_number_that_scales_its_load_alone(wood):
 
 
 def test_a_load_of_which_nobody_knows_anything_is_the_mean_of_the_others(wood):
-    notes = [at(0.0, mass=3.0, mass_unsure=0.02), at(2.0, mass=1.0, mass_unsure=0.02), at(4.0, mass_unsure=0.5)]
+    notes = [
+        at(0.0, mass=3.0, mass_unsure=0.02),
+        at(2.0, mass=1.0, mass_unsure=0.02),
+        at(4.0, mass_unsure=0.5),
+    ]
     changes, _ = told(notes, wood)
     assert kilograms(changes["stoking.load"][2]) == pytest.approx({"split": 2.0})
     alone, _ = told([at(0.0, mass_unsure=0.5)], wood)

@@ -27,7 +27,10 @@ def told(folder, one):
     path = folder / "night.csv"
     assert section["path"] == str(path)
     raw = np.genfromtxt(path, delimiter=",", names=True, dtype=None, encoding="utf-8")
-    seconds = [(np.datetime64(it[:-1]) - np.datetime64("2031-02-14T18:00")) / np.timedelta64(1, "s") for it in raw["when"]]
+    seconds = [
+        (np.datetime64(it[:-1]) - np.datetime64("2031-02-14T18:00")) / np.timedelta64(1, "s")
+        for it in raw["when"]
+    ]
     return np.array(seconds), raw["air"] + 273.15
 
 
