@@ -149,7 +149,9 @@ def _within_hours(logged: Logged, span: Span, told: list[str], label: str) -> tu
     others = [f"{note.line}" for note in logged.notes if note not in notes]
     if others:
         hours = f"{span.begin:%H:%M} to {span.end:%H:%M}"
-        told.append(f"{label}: notes outside {hours}, where readings end, are left out: line {', '.join(others)}")
+        told.append(
+            f"{label}: notes outside {hours}, where readings end, are left out: line {', '.join(others)}"
+        )
     return notes
 
 
@@ -167,6 +169,8 @@ def _weather(
     if sensor is None:
         told.append(f"{label}: no sensor hung outdoors; the weather is taken from the scenario")
         return {}
+    if standing := int((weather.taken(sensor, span) & np.asarray(sensor.suspect)).sum()):
+        told.append(f"{label}: outdoor readings that stand still are taken as the weather: {standing}")
     given = frame.tree.nodes.get("outdoors")
     names = given.nodes if isinstance(given, Table) else {}
     taken = {f"outdoors.{name}": "none" for name in ("steady", "high", "low") if name in names}

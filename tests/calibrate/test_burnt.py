@@ -53,7 +53,9 @@ def test_counted_pieces_are_loads_of_their_mass_and_levers_turn_with_them(wood):
 
 
 def test_levers_turned_before_the_first_load_stand_so_as_the_night_begins(wood):
-    changes, _ = told([at(0.1, damper="across"), at(0.5, mass=2.0, mass_unsure=0.02), at(0.6, damper="open")], wood)
+    changes, _ = told(
+        [at(0.1, damper="across"), at(0.5, mass=2.0, mass_unsure=0.02), at(0.6, damper="open")], wood
+    )
     assert changes["stoking.damper"] == "across" and "stoking.air" not in changes
     assert changes["stoking.set"] == [{"at": "18:06", "damper": "open"}]
 
