@@ -4,7 +4,7 @@ from datetime import UTC, date, time
 
 import pytest
 
-from simtent.calibrate.burnt import deeds_of, stoking
+from simtent.calibrate.burnt import COUNT, deeds_of, stoking
 from simtent.logbook.notes import Note
 from simtent.scenario.clock import Span
 from simtent.scenario.load import load
@@ -47,7 +47,17 @@ def test_counted_pieces_are_loads_of_their_mass_and_levers_turn_with_them(wood):
     assert second["at"] == "19:30" and second["catches"] is True and "lit" not in second
     assert sum(kilograms(second).values()) == pytest.approx(2.5)
     assert changes["stoking.set"] == [{"at": "20:30", "air": "2"}] and changes["stoking.rule"] == "none"
-    assert sought == {}
+    assert list(sought) == [COUNT]
+    more, _ = told(notes, wood, **{COUNT: 1.1})
+    assert sum(kilograms(more["stoking.load"][1]).values()) == pytest.approx(2.75)
+
+
+def test_levers_turned_before_the_first_load_stand_so_as_the_night_begins(wood):
+    changes, _ = told(
+        [at(0.1, damper="across"), at(0.5, mass=2.0, mass_unsure=0.02), at(0.6, damper="open")], wood
+    )
+    assert changes["stoking.damper"] == "across" and "stoking.air" not in changes
+    assert changes["stoking.set"] == [{"at": "18:06", "damper": "open"}]
 
 
 def test_a_load_of_which_nobody_says_what_lit_it_follows_the_odds(wood):

@@ -5,7 +5,7 @@ from datetime import UTC, date, time
 import numpy as np
 import pytest
 
-from simtent.calibrate.weather import written
+from simtent.calibrate.weather import taken, written
 from simtent.errors import InputError
 from simtent.logbook.logged import Sensor
 from simtent.scenario.clock import Span
@@ -88,8 +88,20 @@ def test_more_than_an_hour_without_is_refused_with_a_way_out(tmp_path, first, la
 
 def test_readings_that_are_all_suspect_are_refused_as_such(tmp_path):
     times = np.arange(0.0, LENGTH + 1.0, 60.0)
-    fault = refused(tmp_path, sensor(times, 270.0 + 0.0 * times, (True,) * times.size))
+    fault = refused(tmp_path, sensor(times, 270.0 + times, (True,) * times.size))
     assert "suspect" in fault.what and "another sensor" in fault.todo
+
+
+def test_air_that_stands_still_for_hours_is_weather_where_nothing_else_is(tmp_path):
+    """Suspect is what stands still while a fire warms others; outdoors it may be true. A spike never is."""
+    times = np.arange(0.0, LENGTH + 1.0, 60.0)
+    values = np.where(times < 7200.0, 275.0 - times / 3600.0, 273.0)
+    values[200] = 300.0
+    one = sensor(times, values, tuple((times >= 7200.0)))
+    _, kelvin = told(tmp_path, one)
+    assert kelvin[-6:] == pytest.approx(273.0) and kelvin.max() <= 275.0
+    few = sensor(times, values, tuple((times > 7200.0) & (times < 9000.0)))
+    assert not taken(few, SPAN)[(times > 7200.0) & (times < 9000.0)].any()
 
 
 def refused(folder, one):
