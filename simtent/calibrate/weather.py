@@ -11,6 +11,7 @@ from simtent.network.arrays import Array
 from simtent.scenario.clock import Span
 
 MEAN_OVER = 600.0  # s; outdoor air that changes faster is mostly the sensor's own noise
+BESIDE = 137.0  # s by which knots miss full minutes: a stop that meets a noted time would fall apart when that is moved
 HELD = 3600.0  # s that the first or last value may stand for
 ZERO_CELSIUS = 273.15
 
@@ -27,7 +28,7 @@ def written(sensor: Sensor, span: Span, folder: Path, name: str) -> dict[str, ob
     times, values = _means(seconds[good], np.asarray(sensor.kelvin)[good], begin)
     times = np.concatenate(([min(begin, times[0])], times, [max(begin + span.seconds, times[-1]) + 1.0]))
     values = np.concatenate((values[:1], values, values[-1:]))
-    grid = np.arange(times[0], times[-1] + MEAN_OVER, MEAN_OVER)
+    grid = np.arange(times[0] - BESIDE, times[-1] + MEAN_OVER, MEAN_OVER)
     lines = [
         f"{_stamp(t)},{value - ZERO_CELSIUS:.4f}"
         for t, value in zip(grid, np.interp(grid, times, values), strict=True)
@@ -47,12 +48,11 @@ def _means(seconds: Array, kelvin: Array, begin: float) -> tuple[Array, Array]:
 
 def _refuse_short(seconds: Array, begin: float, span: Span) -> None:
     end = begin + span.seconds
-    if seconds.size == 0 or seconds[0] > begin + HELD or seconds[-1] < end - HELD:
-        first, last = (
-            (f"{span.clock_at(t - begin):%H:%M}" for t in (seconds[0], seconds[-1]))
-            if seconds.size
-            else ("-", "-")
-        )
+    if seconds.size == 0:
+        todo = "Look at the log (simtent log); take another sensor for outdoors, or leave it away there"
+        raise InputError(Fault("all outdoor readings are suspect", key="log.sensors", todo=todo))
+    if seconds[0] > begin + HELD or seconds[-1] < end - HELD:
+        first, last = (f"{span.clock_at(t - begin):%H:%M}" for t in (seconds[0], seconds[-1]))
         todo = "Let `begin` and `end` of that night lie within the readings, in a file that this log names by `with`"
         what = f"outdoor readings from {first} to {last} do not cover the night"
         night = f"{span.clock_at(0.0):%H:%M} to {span.clock_at(span.seconds):%H:%M}"

@@ -13,7 +13,7 @@ from simtent.verbs import outputs
 
 if TYPE_CHECKING:
     from simtent.scenario.scenario import Scenario
-    from simtent.tell.logged import Evening
+    from simtent.tell.evening import Evening
 
 Which = int | date
 
@@ -98,7 +98,7 @@ def _read(scenario: "Scenario", wanted: Sequence[Which], options: argparse.Names
     from simtent.logbook.notes import STILL_AIR  # noqa: PLC0415
     from simtent.logbook.read import read_log  # noqa: PLC0415
     from simtent.scenario.logged import of_night  # noqa: PLC0415
-    from simtent.tell.logged import Evening  # noqa: PLC0415
+    from simtent.tell.evening import Evening  # noqa: PLC0415
 
     system = options.units or scenario.units
     evenings, faults = [], dict[Fault, None]()
