@@ -116,7 +116,7 @@ def _words(canvas: Canvas, evening: Evening, begin: float) -> None:
     moved = {key: value + shift for key in ("bed", "rise") if (value := getattr(wished, key)) is not None}
     last = canvas.axes.get_xlim()[1] * HOUR
     in_bed = (min(max(wished.in_bed[0] + shift, 0.0), last), min(max(wished.in_bed[1] + shift, 0.0), last))
-    draw_wishes(canvas, replace(wished, **moved, in_bed=in_bed), evening.system)
+    draw_wishes(canvas, replace(wished, **moved, in_bed=in_bed), evening.system, either_side=True)
     if "cot" not in evening.logged.sensors:
         return
     track = Track.of(evening.logged.sensors["cot"]).between(begin + in_bed[0], begin + in_bed[1])

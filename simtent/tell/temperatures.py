@@ -161,16 +161,16 @@ def name_lines(axes: Axes, lines: Sequence[Line]) -> list[Annotation]:
     ]
 
 
-def draw_wishes(canvas: Canvas, wished: Wished, system: System) -> None:
-    """Dotted lines at what was asked for, over the time it was asked for, each with its words."""
+def draw_wishes(canvas: Canvas, wished: Wished, system: System, *, either_side: bool = False) -> None:
+    """Dotted lines at what was asked for, each over its time, with its words above it or on either side."""
     begin, end = (moment / 3600.0 for moment in wished.in_bed)
     if wished.cot_at_least is not None:
         limit = degree_number(wished.cot_at_least, system)
-        _wish(canvas, (begin, end), limit, f"cot at least {whole(limit)}", look.COT)
+        _wish(canvas, (begin, end), limit, f"cot at least {whole(limit)}", look.COT, either_side)
     if wished.head_at_most is not None:
         limit = degree_number(wished.head_at_most, system)
         up = canvas.axes.get_xlim()[1] if wished.bed is None else wished.bed / 3600.0
-        _wish(canvas, (0.0, up), limit, f"head at most {whole(limit)}", look.ABOVE[0])
+        _wish(canvas, (0.0, up), limit, f"head at most {whole(limit)}", look.ABOVE[0], either_side)
     if wished.rise is not None and wished.cot_at_rise is not None:
         asked = degree_number(wished.cot_at_rise, system)
         canvas.axes.plot([end], [asked], marker="D", ms=5, color="white", mec=look.COT, mew=1.3, zorder=5)
@@ -186,7 +186,9 @@ def draw_coldest(canvas: Canvas, scenario: Scenario, dataset: xr.Dataset, system
     beside(canvas, point, f"{degrees(low, system)} at {clock(scenario.night, moment)}", look.COT, "bold")
 
 
-def _wish(canvas: Canvas, span: tuple[float, float], limit: float, text: str, colour: str) -> None:
+def _wish(
+    canvas: Canvas, span: tuple[float, float], limit: float, text: str, colour: str, either_side: bool
+) -> None:
     if limit > canvas.axes.get_ylim()[1]:
         note, size = canvas.words(f"{text}, above this chart", colour)
         canvas.place(note, (0.5 * size[0], 1.0 - size[1]), size)
@@ -197,6 +199,9 @@ def _wish(canvas: Canvas, span: tuple[float, float], limit: float, text: str, co
     half = 0.5 * size[0]
     places = np.linspace(x[0] + half, max(x[1] - half, x[0] + half), 41)
     heights = np.full(41, float(y) + 0.75 * size[1])
+    if either_side:
+        places = np.concatenate([places, places])
+        heights = np.concatenate([heights, np.full(41, float(y) - 0.75 * size[1])])
     best = placing.clearest(canvas.drawn, places, heights, size)
     canvas.keep_clear(span, (limit, limit))
     canvas.place(note, (float(places[best]), float(heights[best])), size)
