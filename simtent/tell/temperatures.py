@@ -198,9 +198,9 @@ def _wish(canvas: Canvas, span: tuple[float, float], limit: float, text: str, co
     places = np.linspace(x[0] + half, max(x[1] - half, x[0] + half), 41)
     tried = [_clearest(canvas, places, float(y) + way * 0.75 * size[1], size) for way in (1.0, -1.0)]
     inside = [it for it in tried[1:] if it[1][1] > 0.5 * size[1]]
-    _, centre = (
-        tried[0] if tried[0][0] >= 0.0 else max([tried[0], *inside])
-    )  # below only where it would cover a line
+    if tried[0][0] < 0.0:  # it would cover a line: perhaps not below
+        tried[0] = max([tried[0], *inside])
+    _, centre = tried[0]
     canvas.keep_clear(span, (limit, limit))
     canvas.place(note, centre, size)
 

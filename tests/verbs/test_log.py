@@ -344,3 +344,17 @@ def test_a_night_with_an_electric_heater(tmp_path: Path, capsys: pytest.CaptureF
     )
     picture = drawn(evening(path))
     assert len(picture.axes) == 1
+
+
+def test_the_wishs_words_keep_off_the_cots_line(tmp_path: Path) -> None:
+    """A cot that stays just above the wish: the words go below the dotted line."""
+    path = nights.camp(tmp_path)
+    lines = (tmp_path / "porch_night.csv").read_text(encoding="utf-8").split("\n")
+    flat = [
+        re.sub(r"^([^,]*,[^,]*),[^,]*,", r"\1,41.5,", line) if line[:2] == "20" else line for line in lines
+    ]
+    (tmp_path / "porch_night.csv").write_text("\n".join(flat), encoding="utf-8")
+    picture = drawn(evening(path))
+    (words,) = [text for text in texts_of(picture) if text.get_text().startswith("cot at least")]
+    limit = picture.axes[0].transData.transform((0.0, 39.2))[1]
+    assert Text.get_window_extent(words).y1 <= limit + 1.0
