@@ -42,7 +42,7 @@ def agree(it, z, names, share):
     shown, raw = it.moved(z)
     slopes = it.slopes(shown, raw, z)
     wanted = differences(it, z)
-    sizes = {name: 0.0 for name in names}
+    sizes = dict.fromkeys(names, 0.0)
     for mine, other in zip(slopes, wanted, strict=True):
         assert mine.shape == other.shape
         for k, name in enumerate(names):

@@ -97,7 +97,7 @@ def test_air_that_stands_still_for_hours_is_weather_where_nothing_else_is(tmp_pa
     times = np.arange(0.0, LENGTH + 1.0, 60.0)
     values = np.where(times < 7200.0, 275.0 - times / 3600.0, 273.0)
     values[200] = 300.0
-    one = sensor(times, values, tuple((times >= 7200.0)))
+    one = sensor(times, values, tuple(times >= 7200.0))
     _, kelvin = told(tmp_path, one)
     assert kelvin[-6:] == pytest.approx(273.0) and kelvin.max() <= 275.0
     few = sensor(times, values, tuple((times > 7200.0) & (times < 9000.0)))
