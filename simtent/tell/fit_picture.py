@@ -20,7 +20,7 @@ from simtent.units import System
 ROOM, FIRE, GAP = 1.75, 0.75, 0.42  # in, heights of a night's panels and what lies between
 ROW = 0.34  # in, of one number
 LEFT_OVER = 1.1  # in
-HEADING, FOOTING = 1.15, 0.62  # in
+HEADING, FOOTING = 1.05, 0.85  # in
 MOST_DOTS = 150  # of one sensor in one night
 WIDTH = 0.72  # of the figure
 AT_FIRE = ("stove", "pipe")
@@ -29,6 +29,7 @@ OTHERS = (look.BELOW[0], look.WOOD, look.INK)
 FIRES = {"stove": look.HEAT, "pipe": look.COALS}
 REACH = 1.645  # deviations, of nine cases in ten
 ZERO_CELSIUS = 273.15
+FAR = 0.5  # K beyond the logged outdoor temperatures, from which it is said
 MOST_MISSED = 4.0  # deviations shown
 
 
@@ -122,8 +123,8 @@ def _held(one: Expected) -> Panel:
         )
         for it in one.sensors
     )
-    more = ", colder or warmer than any fitted" if one.outside > 0.5 else ""
-    return Panel(f"{one.night.logged.evening} foretold, not fitted to{more}", one.night, tracks)
+    more = ", far from those" if one.outside > FAR else ", not fitted to"
+    return Panel(f"{one.night.logged.evening} foretold{more}", one.night, tracks)
 
 
 def _night(place: _Place, panel: Panel, system: System) -> None:

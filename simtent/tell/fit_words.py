@@ -12,6 +12,7 @@ from simtent.units import System, show
 
 NAME, PLACE = 27, 16
 MOST_HELPS = 3
+FAR = 1.9  # deviations
 WORTH = 0.97  # a measurement that narrows the prediction by less is not named
 AS_GOOD = 0.05  # share of the misfit by which starts may differ and still have ended at the same numbers
 COLDER = 0.5  # K beyond the logs, from which it is said
@@ -50,8 +51,9 @@ def logs(found: Calibrated, system: System) -> list[str]:
         f"FITTED TO {len(found.nights)} logs ({nights}): {found.readings} readings, outdoors {coldest} to {warmest}."
     )
     for night in found.nights:
-        for sentence in (*night.logged.repairs, *night.logged.doubts):
-            lines += paragraph(f"{night.label}: {sentence}", first="  ", rest="    ")
+        mended, doubtful = len(night.logged.repairs), len(night.logged.doubts)
+        text = f"{night.label}: {mended} kinds of repairs, {doubtful} doubts; simtent log tells each, with its count."
+        lines += paragraph(text, first="  ", rest="    ")
     for sentence in found.told:
         lines += paragraph(sentence, first="  ", rest="    ")
     return lines
@@ -64,25 +66,44 @@ def _named(night: object) -> str:
 
 def numbers(found: Calibrated) -> list[str]:
     """A table of every number: what was believed, what was found, its range, what the log says of it."""
-    lines = [f"{'NUMBERS':<{NAME}}{'believed':>16}{'found':>10}{'nine in ten':>17}", ""]
+    lines = [f"{'NUMBERS':<{NAME}}{'believed':>16}{'found':>10}{'nine in ten':>21}", ""]
     for one in found.sought:
         low, high = found.posterior.interval(one.name)
         believed = f"{figure(one.median)} {one.before}"
         row = f"{one.name[: NAME - 1]:<{NAME}}{believed:>16}{figure(found.posterior.value(one.name)):>10}"
-        row += f"{f'{figure(low)} to {figure(high)}':>17} {'' if one.unit == '1' else one.unit}"
+        row += f"{f'{figure(low)} to {figure(high)}':>21} {'' if one.unit == '1' else one.unit}"
         lines.append(row.rstrip() + ("" if found.posterior.narrowed(one.name) else "  *"))
         if len(one.name) >= NAME:
             lines += [f"  ({one.name})"]
     note = (
         "believed: before any log was read, and one standard deviation of it. * the log says next to nothing of it: it "
-        "stays at what was believed. Sources of these beliefs: simtent explain KEY."
+        "stays at what was believed. nine in ten: if the model were right but for errors like those below; what it lacks "
+        "goes into these numbers too, so take them as what makes this model tell your nights, not as what a tape would "
+        "show. Sources of the beliefs: simtent explain KEY."
     )
-    return [*lines, "", *paragraph(note)]
+    return [*lines, "", *paragraph(note), *_far(found)]
+
+
+def _far(found: Calibrated) -> list[str]:
+    """Numbers of the scenario that ended far from what was believed."""
+    names = [
+        one.name
+        for one, z in zip(found.sought, found.posterior.z, strict=True)
+        if abs(z) > FAR and not one.sensor
+    ]
+    if not names:
+        return []
+    return paragraph(
+        f"FAR FROM WHAT WAS BELIEVED: {', '.join(names)}. Something was not told (an opening, another stove, other wood), "
+        "or the model makes up for what it lacks."
+    )
 
 
 def figure(value: float) -> str:
     """A number with three digits, and never with an exponent above a thousand."""
-    return f"{value:.3g}" if abs(value) < 999.5 else f"{value:.0f}"
+    if abs(value) >= 999.5:
+        return f"{value:.0f}"
+    return f"{value:.3g}" if abs(value) >= 0.01 or value == 0.0 else f"{value:.5f}"
 
 
 def errors(found: Calibrated, system: System) -> list[str]:
