@@ -77,8 +77,8 @@ def numbers(found: Calibrated) -> list[str]:
             lines += [f"  ({one.name})"]
     note = (
         "believed: before any log was read, and one standard deviation of it. * the log says next to nothing of it: it "
-        "stays at what was believed. nine in ten: if the model were right but for errors like those below; what it lacks "
-        "goes into these numbers too, so take them as what makes this model tell your nights, not as what a tape would "
+        "stays at what was believed. nine in ten: if the model were right but for errors like those below; what it "
+        "lacks goes into these numbers too, so take them as what makes this model tell your nights, not as what a tape would "
         "show. Sources of the beliefs: simtent explain KEY."
     )
     return [*lines, "", *paragraph(note), *_far(found)]
