@@ -5,6 +5,8 @@ to the makers' manuals, local codes and licensed practice, and name their source
 says so openly. None of them is a verdict that all is well.
 """
 
+from collections.abc import Iterable
+
 from simtent.assess.findings import Finding
 from simtent.scenario.scenario import Scenario
 
@@ -129,6 +131,21 @@ DEFERS = Finding(
     "(installer, electrician, engineer, physician) come before anything printed here.",
     source=PRACTICE,
 )
+
+LOGGED = Finding(
+    level="caution",
+    what="A logged night tells what was. Another wind, other wood or another hand at the lever make another night, "
+    "and no thermometer tells of smoke or carbon monoxide.",
+    todo="The manuals of the makers of stove, heater, pipe and shelter, local codes and fire rules, and licensed "
+    "people (installer, electrician, engineer, physician) come before anything printed here.",
+    source=PRACTICE,
+)
+
+
+def of_logged(scenarios: Iterable[Scenario]) -> tuple[Finding, ...]:
+    """The cautions that hold for logged nights: those of each, where nothing is calculated."""
+    found = dict.fromkeys(it for scenario in scenarios for it in standing(scenario))
+    return (*(it for it in found if it not in (CALCULATED_FIRE, GIVEN_HEAT)), LOGGED)
 
 
 def standing(scenario: Scenario) -> tuple[Finding, ...]:

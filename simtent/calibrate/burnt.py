@@ -53,7 +53,8 @@ def deeds_of(notes: Sequence[Note], span: Span, wood: Wood, label: str) -> tuple
         if note.unsure >= UNSURE:
             time = f"time of {clock}{label}"
             reach = _room(note, notes)
-            sought.append(Sought(time, "s", 0.0, note.unsure, -reach, reach, OWN, factor=False))
+            low, high = max(-reach, -at), min(reach, span.seconds - at)
+            sought.append(Sought(time, "s", 0.0, note.unsure, low, high, OWN, factor=False))
         deeds.append(Deed(at, masses, note.air, note.damper, _lit(note), mass, time))
     if counted:
         sought.append(Sought(COUNT, "1", 1.0, COUNT_SPREAD, 0.5, 2.0, "own choice, no source"))
@@ -61,8 +62,11 @@ def deeds_of(notes: Sequence[Note], span: Span, wood: Wood, label: str) -> tuple
 
 
 def stoking(deeds: Sequence[Deed], values: Mapping[str, float], span: Span) -> dict[str, Any]:
-    """Replacements that put the deeds into a scenario, with the numbers by name."""
-    loads, settings = [], []
+    """Replacements that put the deeds into a scenario, with the numbers by name.
+
+    How levers were turned before the first load is how they stand as the night begins.
+    """
+    loads, settings, before = [], [], dict[str, Any]()
     for deed in deeds:
         at = deed.at + (values[deed.time] if deed.time else 0.0)
         row: dict[str, Any] = {"at": clock_text(span, at)}
@@ -78,9 +82,11 @@ def stoking(deeds: Sequence[Deed], values: Mapping[str, float], span: Span) -> d
                 else {}
             )
             loads.append(row)
-        elif len(row) > 1:
+        elif loads and len(row) > 1:
             settings.append(row)
-    return {"stoking.load": loads, "stoking.set": settings or "none", "stoking.rule": "none"}
+        elif len(row) > 1:
+            before |= {f"stoking.{name}": mark for name, mark in row.items() if name != "at"}
+    return {"stoking.load": loads, "stoking.set": settings or "none", "stoking.rule": "none", **before}
 
 
 def clock_text(span: Span, seconds: float) -> str:

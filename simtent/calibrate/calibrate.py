@@ -61,6 +61,7 @@ def calibrate(
     SolveError
         No start can be simulated.
     """
+    _refuse_twice(scenario)
     folder = tempfile.TemporaryDirectory(prefix="simtent_")
     nights = logged_nights(scenario, evenings, Path(folder.name))
     refuse_what_tells_nothing(nights)
@@ -86,6 +87,13 @@ def fit_nights(
         best = search(coarse, fine, starts, seed, progress)
         posterior = laplace(sought, best.z, fine.of_data(best.seen, best.errors))
     return Calibrated(scenario, nights, fine, posterior, best, folder)
+
+
+def _refuse_twice(scenario: Scenario) -> None:
+    if scenario.fitted is not None:
+        todo = "Fit the scenario as it was before, without the overlay"
+        what = "these numbers come from logs already: a second fit would count the same readings twice"
+        raise InputError(Fault(what, str(scenario.path), key="fitted", todo=todo))
 
 
 def logged_nights(scenario: Scenario, evenings: Sequence[date] | None, folder: Path) -> tuple[Night, ...]:

@@ -9,11 +9,11 @@ from typing import Any
 import numpy as np
 
 from simtent.calibrate import burnt, weather
-from simtent.calibrate.burnt import Deed
+from simtent.calibrate.burnt import UNSURE, Deed
 from simtent.calibrate.sought import Sought
 from simtent.errors import Fault, InputError
 from simtent.logbook.logged import Logged, Sensor
-from simtent.logbook.notes import STILL_AIR
+from simtent.logbook.notes import STILL_AIR, Note
 from simtent.network.arrays import Array
 from simtent.scenario.clock import Span
 from simtent.scenario.logged import of_night
@@ -22,6 +22,7 @@ from simtent.scenario.tree import Table
 
 FEWEST = 12  # readings of a sensor within the night
 THINNEST = 60.0  # s; closer readings tell nothing more than their neighbours
+MINUTE, LONGEST = 60.0, 86340.0  # s; no night lasts longer than a day
 BEFORE, AFTER = 900.0, 60.0  # s around the begin, in which readings tell how warm it was inside
 WARM = 2.0  # K above outdoors, from which a shelter counts as warm already when the night begins
 LEVEL_NOISE, FIRE_NOISE = 0.2, 2.0  # K, least deviation of a reading; small loggers and clamped thermometers
@@ -83,7 +84,7 @@ def night_of(scenario: Scenario, logged: Logged, folder: Path, label: str) -> Ni
     """
     log, told = logged.log[0], list[str]()
     frame = of_night(scenario, log, STILL_AIR)
-    span = _span(frame, logged)
+    span = _span(frame, logged, label)
     changes: dict[str, Any] = {
         "night.begin": f"{span.begin:%H:%M}",
         "night.end": f"{span.end:%H:%M}",
@@ -92,17 +93,16 @@ def night_of(scenario: Scenario, logged: Logged, folder: Path, label: str) -> Ni
     changes |= _weather(frame, logged, span, folder, label, told)
     deeds: list[Deed] = []
     sought: list[Sought] = []
-    if logged.notes and frame.wood:
-        deeds, sought = burnt.deeds_of(logged.notes, span, frame.wood, f", {label}")
+    notes = _within_hours(logged, span, told, label)
+    if notes and frame.wood:
+        deeds, sought = burnt.deeds_of(notes, span, frame.wood, f", {label}")
         changes |= burnt.stoking(deeds, {one.name: one.median for one in sought}, span)
     elif frame.stoking:
         told.append(f"{label}: no notes; the loads are taken as [stoking] has them")
     of_it = _started(of_night(scenario, log, changes), logged)
     readings = tuple(_readings(logged, of_it, told, label))
     if not readings:
-        todo = "Correct `evening`, or `begin` and `end` of that night in a file that the log names by `with`"
-        what = f"no sensor has {FEWEST} readings within the night"
-        raise InputError(Fault(what, key="log", value=label, todo=todo))
+        raise _nothing_read(label)
     relit = tuple(
         Relit(deed.at, deed.lit == "by coals") for deed in deeds if deed.masses and deed.lit != "no"
     )
@@ -110,22 +110,49 @@ def night_of(scenario: Scenario, logged: Logged, folder: Path, label: str) -> Ni
     return Night(label, logged, of_it, readings, relit, tuple(deeds), tuple(sought), tuple(told))
 
 
-def _span(frame: Scenario, logged: Logged) -> Span:
+def _span(frame: Scenario, logged: Logged, label: str) -> Span:
     """The hours that are simulated: from the scenario's begin, or the first load, until readings end.
 
-    A burn in the open begins with its first load whatever the scenario's night.
+    A burn in the open begins with its first load whatever the scenario's night. InputError where nothing was read.
     """
     night = frame.night
-    loads = [note.seconds for note in logged.notes if note.loaded]
+    loads = [
+        note.seconds - (3.0 * note.unsure if note.unsure >= UNSURE else 0.0)
+        for note in logged.notes
+        if note.loaded
+    ]
     first = datetime.fromtimestamp(min(loads), night.zone) if loads else None
     begin = night.span.begin
     if first and (logged.in_the_open or first < night.begin_utc):
         begin = first.time().replace(second=0, microsecond=0, tzinfo=None)
     last = max(sensor.seconds[-1] for sensor in logged.sensors.values())
+    start = Span(night.evening, night.zone, begin, night.span.end).begin_utc.timestamp()
+    if last < start + MINUTE * FEWEST:
+        raise _nothing_read(label)
     end = night.span.end
     if logged.in_the_open or last < night.begin_utc.timestamp() + night.seconds:
+        last = min(last, start + LONGEST)
         end = datetime.fromtimestamp(last, night.zone).time().replace(second=0, microsecond=0, tzinfo=None)
     return Span(night.evening, night.zone, begin, end)
+
+
+def _nothing_read(label: str) -> InputError:
+    todo = "Correct `evening`, or `begin` and `end` of that night in a file that the log names by `with`"
+    what = f"no sensor has {FEWEST} readings within the night"
+    return InputError(Fault(what, key="log", value=label, todo=todo))
+
+
+def _within_hours(logged: Logged, span: Span, told: list[str], label: str) -> tuple[Note, ...]:
+    """The notes of the hours that are simulated; what is noted later, or before them, plays no part."""
+    begin = span.begin_utc.timestamp()
+    notes = tuple(note for note in logged.notes if 0.0 <= note.seconds - begin <= span.seconds)
+    others = [f"{note.line}" for note in logged.notes if note not in notes]
+    if others:
+        hours = f"{span.begin:%H:%M} to {span.end:%H:%M}"
+        told.append(
+            f"{label}: notes outside {hours}, where readings end, are left out: line {', '.join(others)}"
+        )
+    return notes
 
 
 def _first_is_by_hand(deeds: list[Deed]) -> int:
@@ -142,6 +169,8 @@ def _weather(
     if sensor is None:
         told.append(f"{label}: no sensor hung outdoors; the weather is taken from the scenario")
         return {}
+    if standing := int((weather.taken(sensor, span) & np.asarray(sensor.suspect)).sum()):
+        told.append(f"{label}: outdoor readings that stand still are taken as the weather: {standing}")
     given = frame.tree.nodes.get("outdoors")
     names = given.nodes if isinstance(given, Table) else {}
     taken = {f"outdoors.{name}": "none" for name in ("steady", "high", "low") if name in names}
@@ -156,7 +185,7 @@ def _readings(logged: Logged, scenario: Scenario, told: list[str], label: str) -
             continue
         seconds, kelvin, suspect = _within(sensor, scenario)
         if suspect:
-            told.append(f"{label}: {suspect} suspect readings of {place} are not fitted to")
+            told.append(f"{label}: suspect readings of {place}, which are not fitted to: {suspect}")
         if seconds.size < FEWEST:
             told.append(
                 f"{label}: {place} has {seconds.size} readings within the night, fewer than {FEWEST}: left out"
@@ -194,8 +223,8 @@ def _started(scenario: Scenario, logged: Logged) -> Scenario:
         kelvin
         for place, sensor in logged.sensors.items()
         if place in scenario.levels
-        for t, kelvin in zip(sensor.seconds, sensor.kelvin, strict=True)
-        if -BEFORE <= t - begin <= AFTER
+        for t, kelvin, suspect in zip(sensor.seconds, sensor.kelvin, sensor.suspect, strict=True)
+        if not suspect and -BEFORE <= t - begin <= AFTER
     ]
     outdoors = scenario.outdoors.track("air").values[0]
     if not early or abs(sum(early) / len(early) - outdoors) < WARM:

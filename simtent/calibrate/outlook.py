@@ -23,6 +23,7 @@ from simtent.scenario.scenario import Scenario
 CLOSER = (0.1,)  # of the accuracy, tried in turn where a night cannot repeat its own steps
 STEP = 120.0  # s between the times at which a night is read; about
 APART = 0.1  # deviations, between a night and one moved by a number that has no derivative there
+HOUR = 3600.0  # s
 HAIR = 1e-3  # of a deviation, by which a sensor's number is moved
 ZERO_CELSIUS = 273.15
 METAL = ("stove", "pipe")
@@ -227,7 +228,7 @@ class Outlook:
     def _move(self, z: Array, k: int) -> _Move:
         """The k-th number as something to be moved by a hair."""
         one = self.setting.sought[k]
-        size = 1.0 / one.spread if one.factor else 3600.0 / one.spread
+        size = (1.0 if one.factor else self._large(one)) / one.spread
 
         def changes(number: float) -> Mapping[str, Any]:
             other = z.copy()
@@ -235,6 +236,10 @@ class Outlook:
             return self.setting.replacements(self.night, self._values(other))
 
         return _Move(one.name, float(z[k]), size, "deviations", changes)
+
+    def _large(self, one: Sought) -> float:
+        """What counts as a large change of a number that is added to, in its unit: ten kelvin, an hour of a time."""
+        return float(self.setting.base[one.keys[0]].size) if one.keys else HOUR
 
     def _read(self, night: Run) -> Array:
         """Everything that a sensor could show at every time, and the chance that a load would be lit."""

@@ -17,6 +17,9 @@ from simtent.scenario.write import toml_text
 NARROWS, STAYS = "your log narrows this", "stays at what was believed before"
 DIGITS = 5
 LEAST = 1e-4  # of a deviation's logarithm: an axis that moves a number by less leaves it out
+SHORTEST = (
+    0.01  # an axis that moves no number by a hundredth is left away: it costs a night two runs, for nothing
+)
 
 
 def overlay(found: Calibrated) -> dict[str, Any]:
@@ -69,7 +72,9 @@ def _axes(found: Calibrated) -> list[dict[str, Any]]:
     """Independent directions of the scenario's own numbers, the longest first."""
     numbers = found.of_scenario
     directions = found.posterior.axes(tuple(one.name for one in numbers))
-    return [axis for direction in directions if (axis := _axis(direction, numbers))]
+    sizes = np.array([one.spread for one in numbers])
+    long = [direction for direction in directions if float(np.abs(sizes * direction).max()) > SHORTEST]
+    return [axis for direction in long if (axis := _axis(direction, numbers))]
 
 
 def _axis(direction: Array, numbers: tuple[Sought, ...]) -> dict[str, Any]:

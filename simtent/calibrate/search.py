@@ -15,10 +15,10 @@ from simtent.errors import InputError, SolveError
 from simtent.identify.memory import Errors
 from simtent.network.arrays import Array
 
-TURNS_OF_FEW = 2
-FIRST_STEPS, STEPS = 5, 4  # of least squares on few layers, from each start and in each turn
-ROUGH, CLOSE = 1e-2, 1e-3  # change of the misfit at which these end
-APPROACHES, HALVINGS = 6, 4
+STEPS, ROUGH = 6, 1e-2  # of least squares from each start, and the change of the misfit at which they end
+OWN_SLOPES = 3  # points of all layers whose slopes are simulated
+FAR = 0.3  # deviations, from which slopes are simulated anew
+APPROACHES, HALVINGS = 8, 4
 SETTLED = 0.05  # change of the logarithms of deviation and memory
 NEAR = 0.02  # deviations of a belief, within which numbers have settled
 ROUND_OFF = 1e-12
@@ -55,6 +55,9 @@ class _Least:
     def __init__(self, misfit: Misfit, errors: dict[str, Errors], note: Callable[[float], None]) -> None:
         self.misfit, self.errors, self.note = misfit, errors, note
         self.best: tuple[float, Array] | None = None
+        self.last: tuple[Array, Array, Array] | None = (
+            None  # a point, its residuals, and slopes by simulated nights
+        )
 
     def residuals(self, z: Array) -> Array:
         """All residuals; infinite where a night cannot be solved, so that the step is made shorter."""
@@ -71,9 +74,22 @@ class _Least:
         return found
 
     def slopes(self, z: Array) -> Array:
-        return self.misfit.slopes(self.misfit.seen_with_slopes(z), self.errors)
+        """Slopes by simulated nights, or, every other time, those of the last point corrected by what has changed.
 
-    def run(self, begin: Array, steps: int, enough: float) -> None:
+        Broyden's correction of rank one: 1965, Mathematics of Computation 19(92).
+        """
+        residuals = self.residuals(z)
+        if self.last is not None:
+            before, there, slopes = self.last
+            step = z - before
+            self.last = None
+            if np.any(step):
+                return np.asarray(slopes + np.outer(residuals - there - slopes @ step, step) / (step @ step))
+        found = self.misfit.slopes(self.misfit.seen_with_slopes(z), self.errors)
+        self.last = (z.copy(), residuals, found)
+        return found
+
+    def run(self, begin: Array) -> None:
         """Search from a point until the misfit falls by less than a share; SolveError where it cannot be solved."""
         low, high = np.array([one.ends for one in self.misfit.sought]).T
         margin = 1e-6 * (high - low)
@@ -82,8 +98,8 @@ class _Least:
             raise SolveError("A logged night cannot be simulated with these numbers.")
         with suppress(SolveError, InputError):  # the best point so far stays
             least_squares(
-                self.residuals, inside, self.slopes, bounds=(low, high), x_scale=1.0, max_nfev=steps,
-                xtol=NEAR / 10.0, ftol=enough, gtol=1e-6,
+                self.residuals, inside, self.slopes, bounds=(low, high), x_scale=1.0, max_nfev=STEPS,
+                xtol=NEAR / 10.0, ftol=ROUGH, gtol=1e-6,
             )  # fmt: skip
 
 
@@ -123,7 +139,7 @@ class _Hunt:
         for n, begin in enumerate(begins, 1):
             least = _Least(self.coarse, self.errors, self._noting(f"start {n} of {len(begins)}"))
             try:
-                least.run(begin, FIRST_STEPS, ROUGH)
+                least.run(begin)
             except SolveError as error:
                 self.progress(f"start {n} of {len(begins)} is lost: {error}")
                 self.costs.append(np.inf)
@@ -139,15 +155,15 @@ class _Hunt:
             )
 
     def settle(self) -> None:
-        """Errors and numbers in turns: on few layers anew, on all layers by the slopes that are there.
-
-        Few layers give slopes that are nearly those of all; the last ones are of all, and so is what they end at.
-        """
-        for turn in range(1, TURNS_OF_FEW + 1):
-            self._turn(f"few layers, turn {turn}")
+        """Errors and numbers in turns, on all layers: by slopes of few, nearly the same, then by their own."""
         assert self.z is not None
         self._approach(self.coarse.seen_with_slopes(self.z), "all layers")
-        self._approach(self.fine.seen_with_slopes(self.z), "all layers, own slopes")
+        for _ in range(OWN_SLOPES):
+            begin = self.z
+            self._approach(self.fine.seen_with_slopes(self.z), "all layers, own slopes")
+            if float(np.abs(self.z - begin).max()) < FAR:
+                return
+        self.settled = False
 
     def told(self, stopped: bool) -> Best:
         """What was found, with slopes at it."""
@@ -158,17 +174,6 @@ class _Hunt:
         cost = 0.5 * float(residuals @ residuals)
         settled = self.settled and not stopped
         return Best(self.z, self.errors, cost, seen, tuple(self.costs), settled, stopped)
-
-    def _turn(self, name: str) -> None:
-        """Errors, then numbers, on few layers."""
-        assert self.z is not None
-        self.errors = _errors(self.coarse, self.coarse.seen_with_slopes(self.z), self.errors)
-        least = _Least(self.coarse, self.errors, self._noting(name))
-        try:
-            least.run(self.z, STEPS, CLOSE)
-        finally:
-            if least.best is not None:
-                self.z = least.best[1]
 
     def _approach(self, slopes: Seen, name: str) -> None:
         """Steps of all layers by slopes of a point nearby, errors found anew each time, until nothing moves."""

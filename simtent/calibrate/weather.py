@@ -4,6 +4,7 @@ from datetime import UTC, datetime
 from pathlib import Path
 
 import numpy as np
+from numpy.typing import NDArray
 
 from simtent.errors import Fault, InputError
 from simtent.logbook.logged import Sensor
@@ -21,8 +22,7 @@ def written(sensor: Sensor, span: Span, folder: Path, name: str) -> dict[str, ob
 
     Raises InputError where the readings begin or end more than an hour within the night.
     """
-    seconds = np.asarray(sensor.seconds)
-    good = ~np.asarray(sensor.suspect)
+    seconds, good = np.asarray(sensor.seconds), taken(sensor, span)
     begin = span.begin_utc.timestamp()
     _refuse_short(seconds[good], begin, span)
     times, values = _means(seconds[good], np.asarray(sensor.kelvin)[good], begin)
@@ -38,6 +38,22 @@ def written(sensor: Sensor, span: Span, folder: Path, name: str) -> dict[str, ob
     return {"path": str(path), "columns": {"air": "air"}, "units": {"air": "degC"}}
 
 
+def taken(sensor: Sensor, span: Span) -> NDArray[np.bool_]:
+    """Which readings are taken: those that are not suspect; where they do not cover the night, also values that
+    stand still, for outdoor air may do so for hours.
+    """
+    kelvin, good = np.asarray(sensor.kelvin), ~np.asarray(sensor.suspect, bool)
+    same = kelvin[1:] == kelvin[:-1]
+    standing = np.concatenate((same, [False])) | np.concatenate(([False], same))
+    return good if _covers(np.asarray(sensor.seconds)[good], span) else good | standing
+
+
+def _covers(seconds: Array, span: Span) -> bool:
+    begin = span.begin_utc.timestamp()
+    within = (begin + HELD, begin + span.seconds - HELD)
+    return bool(seconds.size) and seconds[0] <= within[0] and seconds[-1] >= within[1]
+
+
 def _means(seconds: Array, kelvin: Array, begin: float) -> tuple[Array, Array]:
     """Means over ten minutes, at the mean of their times."""
     bins = np.floor((seconds - begin) / MEAN_OVER).astype(np.int64)
@@ -47,13 +63,11 @@ def _means(seconds: Array, kelvin: Array, begin: float) -> tuple[Array, Array]:
 
 
 def _refuse_short(seconds: Array, begin: float, span: Span) -> None:
-    end = begin + span.seconds
-    if seconds.size == 0 or seconds[0] > begin + HELD or seconds[-1] < end - HELD:
-        first, last = (
-            (f"{span.clock_at(t - begin):%H:%M}" for t in (seconds[0], seconds[-1]))
-            if seconds.size
-            else ("-", "-")
-        )
+    if seconds.size == 0:
+        todo = "Look at the log (simtent log); take another sensor for outdoors, or leave it away there"
+        raise InputError(Fault("all outdoor readings are suspect", key="log.sensors", todo=todo))
+    if not _covers(seconds, span):
+        first, last = (f"{span.clock_at(t - begin):%H:%M}" for t in (seconds[0], seconds[-1]))
         todo = "Let `begin` and `end` of that night lie within the readings, in a file that this log names by `with`"
         what = f"outdoor readings from {first} to {last} do not cover the night"
         night = f"{span.clock_at(0.0):%H:%M} to {span.clock_at(span.seconds):%H:%M}"

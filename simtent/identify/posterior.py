@@ -22,7 +22,7 @@ FREEDOM = (
     7.0  # degrees of freedom of the draws: heavier tails than a bell curve's, against what Laplace overlooks
 )
 LEAST_DRAWS = 400
-OVER = 4  # draws for one that is asked for
+OVER, MOST_OVER = 4, 30  # draws for one that is asked for: at first, at most
 LEAST_WALKERS = 24
 
 
@@ -65,8 +65,8 @@ def flagged(found: Fit) -> tuple[str, ...]:
 def draws(found: Fit, n: int, seed: int = 0, freedom: float = FREEDOM) -> Resampled:
     """Draw from what readings and priors leave possible, as many as count as n independent ones.
 
-    Four times as many are drawn, and weighed; whether they can be trusted the result says, and refuses to hand draws
-    out where they cannot.
+    Four times as many are drawn and weighed, and more up to thirty times; whether they can be trusted the result says,
+    and refuses to hand draws out where they cannot.
     """
     sought = Sought(found.problem)
     return resampled(
@@ -76,6 +76,7 @@ def draws(found: Fit, n: int, seed: int = 0, freedom: float = FREEDOM) -> Resamp
         (sought.low, sought.high),
         max(OVER * n, LEAST_DRAWS),
         wanted=n,
+        most=MOST_OVER * n,
         freedom=freedom,
         seed=seed,
     )

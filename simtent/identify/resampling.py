@@ -104,32 +104,49 @@ def resampled(
     n: int,
     *,
     wanted: float = 0.0,
+    most: int = 0,
     freedom: float = math.inf,
     seed: int = 0,
 ) -> Resampled:
-    """Draw n points about a centre, and weigh them by the densities.
+    """Draw n points about a centre, and weigh them by the densities; as many again while they are good but too few.
 
     densities   natural logarithms of the density [n] at points [n, p], up to a constant; -inf where there is none
     centre, covariance, bounds   [p]; [p, p], finite; lowest and highest [p]
     wanted      effective number below which the draws are not trusted
+    most        draws in all; no more than n if 0
     freedom     degrees of freedom of a multivariate t; infinite for a normal distribution. Heavy tails (5, say) cover
                 more, for some of the effective number
     Raises ValueError where the bell curve lies outside the bounds, or a density is no number.
     """
     if n < LEAST_DRAWS:
         raise ValueError(f"{n} draws are too few to judge them: take {LEAST_DRAWS} or more")
-    points, proposed = drawn(centre, covariance, bounds, n, freedom=freedom, seed=seed)
-    densed = np.asarray(densities(points), float)
-    if densed.shape != (n,) or np.any(np.isnan(densed)) or np.any(densed == np.inf):
+    points, logs = np.zeros((0, centre.size)), np.zeros(0)
+    while True:
+        more, proposed = drawn(centre, covariance, bounds, n, freedom=freedom, seed=(seed, len(points)))
+        points = np.concatenate((points, more))
+        logs = np.concatenate((logs, _asked(densities, more) - proposed))
+        found = weighed(points, logs, wanted)
+        if found.shape > found.limit or found.effective >= wanted or len(points) + n > most:
+            return found
+
+
+def _asked(densities: Densities, points: Array) -> Array:
+    found = np.asarray(densities(points), float)
+    if found.shape != (len(points),) or np.any(np.isnan(found)) or np.any(found == np.inf):
         raise ValueError(
-            f"{n} densities are needed, each a number or -inf, got an array of shape {densed.shape}"
+            f"{len(points)} densities are needed, each a number or -inf, got an array of shape {found.shape}"
         )
-    failed = int(np.sum(densed == -np.inf))
+    return found
+
+
+def weighed(points: Array, logs: Array, wanted: float = 0.0) -> Resampled:
+    """Smooth and judge weights given by their logarithms [n], of points [n, p]."""
+    n, failed = len(points), int(np.sum(logs == -np.inf))
     limit = min(1.0 - 1.0 / math.log10(n), LARGEST_SHAPE)
     if failed == n:
         return Resampled(points, np.full(n, 1.0 / n), math.inf, limit, 0.0, wanted, failed)
-    logs, shape = smoothed(densed - proposed)
-    weights = np.exp(logs - logsumexp(logs))
+    smooth, shape = smoothed(logs)
+    weights = np.exp(smooth - logsumexp(smooth))
     return Resampled(points, weights, shape, limit, float(1.0 / np.sum(weights**2)), wanted, failed)
 
 
@@ -140,7 +157,7 @@ def drawn(
     n: int,
     *,
     freedom: float = math.inf,
-    seed: int = 0,
+    seed: int | tuple[int, ...] = 0,
 ) -> tuple[Array, Array]:
     """Draw n points within bounds [n, p], and the logarithms of their density [n] up to a constant."""
     chance, p = np.random.default_rng(seed), centre.size

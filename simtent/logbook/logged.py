@@ -1,8 +1,9 @@
 """What a logger showed, by place."""
 
+from bisect import bisect_left
 from collections.abc import Mapping
-from dataclasses import dataclass, field
-from datetime import date, tzinfo
+from dataclasses import dataclass, field, replace
+from datetime import date, datetime, time, timedelta, tzinfo
 from typing import TYPE_CHECKING
 
 from simtent.logbook.notes import Note
@@ -27,6 +28,11 @@ class Sensor:
     kelvin: tuple[float, ...]
     suspect: tuple[bool, ...]
 
+    def between(self, begin: float, end: float) -> "Sensor":
+        """The readings from one time on to before another [s since 1970]; perhaps none."""
+        part = slice(bisect_left(self.seconds, begin), bisect_left(self.seconds, end))
+        return replace(self, seconds=self.seconds[part], kelvin=self.kelvin[part], suspect=self.suspect[part])
+
 
 @dataclass(frozen=True, slots=True)
 class Logged:
@@ -50,6 +56,26 @@ class Logged:
     doubts: tuple[str, ...]
     notes: tuple[Note, ...] = ()
     log: tuple[Log, ...] = field(default=(), repr=False)
+
+    def from_noon_to_noon(self, zone: tzinfo) -> "Logged":
+        """The night without readings of other days, which are counted in `doubts`; itself where there are none.
+
+        zone  of the place's clock; a place without a reading from noon to noon is gone
+        """
+        noon, next_noon = (
+            datetime.combine(self.evening + timedelta(days=n), time(12), zone).timestamp() for n in (0, 1)
+        )
+        kept = {place: sensor.between(noon, next_noon) for place, sensor in self.sensors.items()}
+        kept = {place: sensor for place, sensor in kept.items() if sensor.seconds}
+        left_out = sum(len(it.seconds) for it in self.sensors.values()) - sum(
+            len(it.seconds) for it in kept.values()
+        )
+        if not kept or not left_out:
+            return self
+        gone = ", ".join(place for place in self.sensors if place not in kept)
+        told = f"Readings of other days than from noon to noon, not shown: {left_out}."
+        doubts = (told, *([f"Places without a reading from noon to noon: {gone}."] if gone else []))
+        return replace(self, sensors=kept, doubts=(*self.doubts, *doubts))
 
     def to_dataset(self) -> "xr.Dataset":
         """The readings over `time` (datetime64[ns], UTC, every time of any sensor) and `sensor` (places).

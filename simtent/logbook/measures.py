@@ -131,9 +131,11 @@ def _prominent(kelvin: Floats, highest: int, limit: float) -> Sequence[int]:
 def fell_below(limit: float, begin: float, until: float, sensor: Sensor) -> float | None:
     """How long after `begin` [s since 1970] a place that had reached the limit fell below it for the first time [s].
 
-    None where it never reached the limit, infinite where it did not fall below it until then.
+    None where it never reached the limit, infinite where it did not fall below it until then. Where it fell in a gap,
+    the first reading after the gap counts.
     """
-    track = Track.of(sensor).between(begin, until)
+    whole = Track.of(sensor)
+    track = whole.between(begin, until)
     above = np.flatnonzero(track.kelvin >= limit)
     if not above.size:
         return None
@@ -141,6 +143,8 @@ def fell_below(limit: float, begin: float, until: float, sensor: Sensor) -> floa
     if not below.size:
         return math.inf
     at = int(above[0] + below[0])
+    if track.seconds[at] - track.seconds[at - 1] > GAP * whole.usual_step:
+        return float(track.seconds[at] - begin)
     before, after = track.kelvin[at - 1], track.kelvin[at]
     share = (before - limit) / (before - after)
     crossing = track.seconds[at - 1] + share * (track.seconds[at] - track.seconds[at - 1])

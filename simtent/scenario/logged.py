@@ -8,7 +8,7 @@ from simtent.errors import Fault, InputError
 from simtent.scenario.logs import Log
 from simtent.scenario.read import read_file, read_replacements
 from simtent.scenario.scenario import Scenario, build
-from simtent.scenario.tree import NONE, Items, Table, dotted, merge
+from simtent.scenario.tree import NONE, Items, Path, Table, dotted, find, merge
 
 IN_THE_OPEN = ("damp", "heat")  # tables that are of no use there
 OF_ALL_NIGHTS = ("fit", "fitted")  # tables that name numbers of other nights too
@@ -64,11 +64,12 @@ def _in_the_open(scenario: Scenario, log: Log) -> Iterator[Table]:
 
 def _overlay(scenario: Scenario, log: Log) -> Table:
     """The file that a log lays over the scenario; InputError if it is none, or names logs itself."""
-    key = dotted(("log", scenario.log.index(log), "with")) if log in scenario.log else "log.with"
+    path: Path = ("log", scenario.log.index(log) if log in scenario.log else 0, "with")
+    key = dotted(path)
     try:
         tree, faults = read_file(str(log.with_))
     except InputError as error:
-        raise InputError(it if it.line else replace(it, key=key) for it in error.faults) from None
+        raise InputError(it if it.line else _where_named(it, path, scenario) for it in error.faults) from None
     named = tree.nodes.get("log")
     if named is not None:
         first = named.nodes[0] if isinstance(named, Items) and named.nodes else named
@@ -78,6 +79,13 @@ def _overlay(scenario: Scenario, log: Log) -> Table:
     if faults:
         raise InputError(faults)
     return tree
+
+
+def _where_named(fault: Fault, path: Path, scenario: Scenario) -> Fault:
+    """A fault of a file as a whole, told where the scenario names it."""
+    origin = find(scenario.tree, path)[0].origin
+    file = origin.file or str(scenario.path)
+    return replace(fault, file=file, line=origin.line, key=dotted(path), value=fault.file)
 
 
 def _told(error: InputError, log: Log) -> Iterator[Fault]:

@@ -22,7 +22,7 @@ class Trace:
 
 def clearest(traces: Sequence[Trace], x: Floats, y: Floats, size: tuple[float, float]) -> int:
     """Index of the place (centres x, y, shape (m,)) where words of that size are farthest from all traces."""
-    return int(np.argmax([_gap(traces, *place, size) for place in zip(x, y, strict=True)]))
+    return int(np.argmax([gap(traces, *place, size) for place in zip(x, y, strict=True)]))
 
 
 def nearest_free(
@@ -39,10 +39,10 @@ def nearest_free(
     away = np.hypot(places[:, 0] - point[0], tall_per_wide * (places[:, 1] - point[1]))
     tried = []
     for x, y in places[np.argsort(away, kind="stable")].tolist():
-        gap = _gap(traces, x, y, size)
-        if gap > 0.25 * tall:
+        free = gap(traces, x, y, size)
+        if free > 0.25 * tall:
             return x, y
-        tried.append((gap, x, y))
+        tried.append((free, x, y))
     _, x, y = max(tried)
     return x, y
 
@@ -57,16 +57,16 @@ def apart(places: Sequence[float], distance: float, top: float) -> list[float]:
     return [float(place) for place in result]
 
 
-def _gap(traces: Sequence[Trace], x: float, y: float, size: tuple[float, float]) -> float:
+def gap(traces: Sequence[Trace], x: float, y: float, size: tuple[float, float]) -> float:
     """Distance from a box to the nearest trace above or below it; negative where one passes through."""
     wide, tall = size
-    gap = 1.0
+    free = 1.0
     for trace in traces:
         inside = trace.y[np.abs(trace.x - x) <= 0.5 * wide]
         if inside.size:
             low, high = float(inside.min()), float(inside.max())
-            gap = min(gap, max(low - y, y - high) - 0.5 * tall)
-    return gap
+            free = min(free, max(low - y, y - high) - 0.5 * tall)
+    return free
 
 
 def _never_falling(values: Floats) -> Floats:

@@ -196,10 +196,22 @@ def _wish(canvas: Canvas, span: tuple[float, float], limit: float, text: str, co
     x, y = canvas.shares(span, limit)
     half = 0.5 * size[0]
     places = np.linspace(x[0] + half, max(x[1] - half, x[0] + half), 41)
-    heights = np.full(41, float(y) + 0.75 * size[1])
-    best = placing.clearest(canvas.drawn, places, heights, size)
+    tried = [_clearest(canvas, places, float(y) + way * 0.75 * size[1], size) for way in (1.0, -1.0)]
+    inside = [it for it in tried[1:] if it[1][1] > 0.5 * size[1]]
+    if tried[0][0] < 0.0:  # it would cover a line: perhaps not below
+        tried[0] = max([tried[0], *inside])
+    _, centre = tried[0]
     canvas.keep_clear(span, (limit, limit))
-    canvas.place(note, (float(places[best]), float(heights[best])), size)
+    canvas.place(note, centre, size)
+
+
+def _clearest(
+    canvas: Canvas, places: Any, height: float, size: tuple[float, float]
+) -> tuple[float, tuple[float, float]]:
+    """Of places at one height the one with most room around words: that room, and the place."""
+    best = placing.clearest(canvas.drawn, places, np.full(len(places), height), size)
+    centre = float(places[best]), height
+    return placing.gap(canvas.drawn, *centre, size), centre
 
 
 def beside(

@@ -13,7 +13,7 @@ from simtent.verbs import outputs
 
 if TYPE_CHECKING:
     from simtent.scenario.scenario import Scenario
-    from simtent.tell.logged import Evening
+    from simtent.tell.evening import Evening
 
 Which = int | date
 
@@ -28,11 +28,11 @@ def run(options: argparse.Namespace) -> None:
     if faults := outputs.foreign_faults(targets, scenario.name):
         raise InputError(faults)
     evenings = _read(scenario, wanted, options)
-    from simtent.assess.cautions import standing  # noqa: PLC0415  (heavy imports wait until the input is good)
+    from simtent.assess.cautions import of_logged  # noqa: PLC0415  (heavy imports wait until the input is good)
     from simtent.tell.cautions import block  # noqa: PLC0415
     from simtent.tell.logged import told  # noqa: PLC0415
 
-    screen.show([*block(standing(scenario)), ""])
+    screen.show([*block(of_logged([scenario, *(it.scenario for it in evenings)])), ""])
     whole = _files(targets, scenario, evenings)
     unwritten = outputs.written(whole)
     for at, evening in enumerate(evenings):
@@ -98,7 +98,7 @@ def _read(scenario: "Scenario", wanted: Sequence[Which], options: argparse.Names
     from simtent.logbook.notes import STILL_AIR  # noqa: PLC0415
     from simtent.logbook.read import read_log  # noqa: PLC0415
     from simtent.scenario.logged import of_night  # noqa: PLC0415
-    from simtent.tell.logged import Evening  # noqa: PLC0415
+    from simtent.tell.evening import Evening  # noqa: PLC0415
 
     system = options.units or scenario.units
     evenings, faults = [], dict[Fault, None]()
@@ -109,7 +109,7 @@ def _read(scenario: "Scenario", wanted: Sequence[Which], options: argparse.Names
         except InputError as error:
             faults |= dict.fromkeys(error.faults)
         else:
-            evenings.append(Evening(logged, night, scenario, system))
+            evenings.append(Evening(logged.from_noon_to_noon(night.night.zone), night, scenario, system))
     if faults:
         raise InputError(faults)
     return evenings

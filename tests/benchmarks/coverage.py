@@ -54,9 +54,8 @@ def table(names: list[str], inside: np.ndarray, errors: np.ndarray) -> list[str]
     ]
     for k, name in enumerate(names):
         held = int(inside[:, k].sum())
-        lines.append(
-            f"| {name} | {held} ({100.0 * held / count:.0f} %) | {errors[:, k].mean():+.2f} | {errors[:, k].std():.2f} |"
-        )
+        size = f"{errors[:, k].mean():+.2f} | {errors[:, k].std():.2f}"
+        lines.append(f"| {name} | {held} ({100.0 * held / count:.0f} %) | {size} |")
     held, tried = int(inside.sum()), inside.size
     chance = binomtest(held, tried, SHARE).pvalue
     lines.append(f"| all | {held} of {tried} ({100.0 * held / tried:.1f} %), binomial {chance:.3f} | | |")

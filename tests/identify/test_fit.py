@@ -1,5 +1,7 @@
 """Planted numbers are found again, errors with a memory are seen as such, priors and refusals do what they say."""
 
+import sys
+
 import numpy as np
 import pytest
 from hypothesis import given, settings
@@ -141,3 +143,59 @@ TIMES = np.arange(5.0)
 def test_what_cannot_be_fitted_is_refused(wrong, match):
     with pytest.raises(ValueError, match=match):
         wrong()
+
+
+def test_progress_is_told_and_a_fit_that_settled_says_nothing():
+    told = []
+    found = fit(
+        problem(("loss", "wall"), step=600.0),
+        starts=2,
+        progress=lambda stage, cost: told.append((stage, cost)),
+    )
+    stages = list(dict.fromkeys(stage for stage, _ in told))
+    assert stages[:3] == ["start 1 of 2", "start 2 of 2", "turn 1"]
+    assert found.words() == ()
+
+
+@pytest.mark.parametrize("when", ["start 1 of 2", "start 2 of 2", "turn 1"])
+def test_an_interrupted_fit_keeps_the_best_so_far(when):
+    seen = []
+
+    def stop(stage, cost):
+        seen.append(stage)
+        if seen.count(when) == 2:
+            raise KeyboardInterrupt
+
+    one = with_errors(problem(("loss", "wall", "film"), step=300.0), 0.3, 600.0, seed=1)
+    found = fit(one, starts=2, progress=stop)
+    assert found.stopped and not found.settled
+    assert found.words()[0].startswith("The fit was interrupted")
+    assert len(found.left[0]) == len(one.columns[0].values)
+    if when != "start 1 of 2":
+        assert found.values["loss"] == pytest.approx(TRUTH["loss"], rel=0.1)
+        whole = fit(one, starts=2)
+        assert found.rmse["sensor"] < 1.1 * whole.rmse["sensor"]
+
+
+def test_an_interruption_before_anything_was_tried_goes_on(monkeypatch):
+    def interrupted(problem, logs):
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr("simtent.identify.sought.predicted", interrupted)
+    with pytest.raises(KeyboardInterrupt):
+        fit(problem(("loss",)), starts=1)
+
+
+def test_a_fit_that_did_not_settle_says_so(monkeypatch):
+    monkeypatch.setattr(sys.modules["simtent.identify.fit"], "TURNS", 1)
+    found = fit(with_errors(problem(("loss", "wall"), step=300.0), 0.3, 600.0, seed=1), starts=1)
+    assert not found.settled and "did not settle" in found.words()[0]
+
+
+def test_of_two_sets_of_numbers_that_fit_alike_the_given_start_decides():
+    """Air and sensor may change places: both cascades answer the heat alike."""
+    factors = {"air": 1.0, "loss": 0.6065, "wall": 0.6065, "film": 1.284, "lag": 1.0}
+    truth = {name: TRUTH[name] * factors[name] for name in TRUTH}
+    assert fit(problem(tuple(TRUTH), step=300.0, truth=truth), starts=2).values == pytest.approx(
+        truth, rel=1e-3
+    )

@@ -6,7 +6,7 @@ from hypothesis import given, settings
 
 from simtent.identify import Built, Column, Parameter, Problem, lagged, why_not_linear
 from simtent.identify.linear import exact
-from simtent.identify.model import predicted, slopes, temperatures
+from simtent.identify.model import _Swift, predicted, slopes, temperatures
 from simtent.network import Builder, Melt, tables
 from tests.network import linear
 from tests.network.plain import run
@@ -96,3 +96,31 @@ def test_what_is_not_linear_is_refused():
     with pytest.raises(ValueError, match="melts"):
         exact(net, np.array([5.0]))
     assert why_not_linear(room({}).net) is None
+
+
+@given(linear_networks())
+@settings(max_examples=10)
+def test_breaks_found_all_at_once_are_those_found_one_by_one(net):
+    for table in net._tables:
+        assert _Swift(table.starts, table.cubics).breaks() == table.breaks()
+
+
+def test_breaks_of_every_kind_of_table_at_once():
+    chance = np.random.default_rng(0)
+    times, values = np.cumsum(chance.uniform(1.0, 9.0, 50)), chance.normal(280.0, 5.0, 50)
+    for kind in (tables.lines, tables.smooth, tables.steps):
+        table = kind(times, values)
+        assert _Swift(table.starts, table.cubics).breaks() == table.breaks()
+    flat = tables.lines([0.0, 1.0, 2.0, 3.0], [1.0, 2.0, 3.0, 3.0])
+    assert _Swift(flat.starts, flat.cubics).breaks() == flat.breaks() != ()
+
+
+def test_long_steps_are_doubled_from_short_ones():
+    """A stiff room over a day in one step, tables that are cubic: as in many short steps."""
+    net = Builder(end=86400.0)
+    outside = net.boundary(tables.smooth([0.0, 86400.0], [260.0, 280.0]))
+    nodes = [net.node(c, start=290.0, group="room") for c in (5e2, 8e5)]
+    net.link(nodes[0], nodes[1], 40.0)
+    net.link(outside, nodes[0], 30.0, net.path("loss", crossing=True))
+    many = exact(net, np.linspace(0.0, 86400.0, 4001))
+    assert exact(net, np.array([0.0, 86400.0]))[-1] == pytest.approx(many[-1], abs=1e-9)

@@ -138,6 +138,17 @@ def test_what_cannot_be_drawn_is_refused(change, match):
         resampled(**(good | change))
 
 
+def test_more_are_drawn_while_they_are_good_but_too_few():
+    found = resampled(bell, np.zeros(3), 2.0 * COVARIANCE, wide(3), 200, wanted=300, most=2000)
+    assert (
+        found.trusted
+        and len(found.points) in (400, 600)
+        and len(np.unique(found.points)) == 3 * len(found.points)
+    )
+    hopeless = resampled(cauchy, np.zeros(3), 0.5 * np.eye(3), wide(3, 1e6), 4000, wanted=1e4, most=10**6)
+    assert len(hopeless.points) == 4000
+
+
 def test_a_seed_repeats_its_draws():
     first, second = (drawn(np.zeros(3), COVARIANCE, wide(3), 50, freedom=4.0, seed=8)[0] for _ in "ab")
     assert np.array_equal(first, second)

@@ -99,3 +99,16 @@ def test_a_product_is_told_however_small_the_noise():
 def test_a_number_that_noise_hides_is_told():
     told = unidentified(fit(problem(("loss",), step=600.0, noise=60.0, off=1.01), starts=1))
     assert told.words() == ("loss cannot be found: the readings hardly change with it.",)
+
+
+def test_a_pair_inside_a_group_of_products_is_named_too():
+    """Of three numbers two products are known, and these act nearly alike: the loss, and a lag that hardly differs."""
+
+    def build(values):
+        a, b = values["a"] * values["c"], values["b"] * values["c"]
+        return room({"loss": a + b, "lag": 120.0 * (b / 30.0) ** 0.1})
+
+    truth = {"a": 10.0, "b": 30.0, "c": 1.0}
+    told = unidentified(fit(problem(tuple(truth), build=build, truth=truth, noise=0.001, off=1.01), starts=1))
+    assert [one.products for one in told.confounded] == [("a*c", "b*c")]
+    assert ("a", "b") in [pair[:2] for pair in told.pairs]

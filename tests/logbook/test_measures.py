@@ -144,6 +144,15 @@ def test_head_over_floor():
     assert middle == pytest.approx(14.0)  # of 8, 14 and 20; the last is beyond the floor's readings
 
 
+def test_head_over_floor_leaves_out_the_floors_gaps():
+    head = sensor([10.0] * 30)
+    floor = sensor([0.0, 0.0, 0.0, 0.0, -20.0, -20.0], seconds=[0, 60, 120, 180, 1200, 1260])
+    middle, most = measures.difference(head, floor)
+    assert middle == pytest.approx(10.0) and most.kelvin == pytest.approx(30.0) and most.seconds == 1200.0
+    half = sensor([0.0, 0.0, 0.0, 0.0, 0.0, 30.0], seconds=[0, 60, 120, 180, 240, 1440])
+    assert measures.difference(sensor([10.0] * 24), half)[0] == pytest.approx(10.0)
+
+
 def test_each_load_lasts_until_the_next():
     night = logged([load(0.0), Note(3, 100.0, air="wide"), load(600.0)], cot=sensor(range(50)))
     assert [until for _, until in measures.loads_of(night)] == [600.0, 49 * 60.0]

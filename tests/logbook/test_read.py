@@ -236,6 +236,13 @@ def test_a_steady_night_is_not_stuck(tmp_path):
     assert found.doubts == () and not any(found.sensors["head"].suspect)
 
 
+def test_the_only_sensor_may_stand_still_for_three_hours(tmp_path):
+    found = logged(tmp_path, rows([10 if 20 <= at <= 201 else at / 10 for at in range(230)], begin=18 * 60))
+    assert sum(found.sensors["head"].suspect) == 182 and told(found.doubts, "for hours", "stuck", ": 182.")
+    found = logged(tmp_path, rows([10 if 20 <= at <= 199 else at / 10 for at in range(230)], begin=18 * 60))
+    assert not any(found.sensors["head"].suspect)
+
+
 def test_a_spike_is_flagged_and_kept(tmp_path):
     found = logged(tmp_path, rows([10, 10.1, 45, 10.3, 10.4, 20, 30]))
     assert found.sensors["head"].suspect == (False, False, True, False, False, False, False)

@@ -12,6 +12,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from simtent.assess import moments
 from simtent.errors import InputError
 from simtent.scenario.clock import Span, clock_text, read_clock, read_date
 from simtent.scenario.load import load
@@ -204,3 +205,11 @@ def test_a_second_without_quotes(tmp_path):
 def test_outside_the_night_by_a_second(tmp_path):
     text = spoilt('at = "22:00"', 'at = "07:30:00.5"', TEXT)
     assert "07:30:00.5 is outside the night" in the_fault(tmp_path, text).what
+
+
+def test_a_night_that_begins_at_a_second_is_told_by_the_minute(tmp_path):
+    text = spoilt('begin = "17:30"', 'begin = "17:30:40"', spoilt('at = "17:30"', 'at = "17:31"', TEXT))
+    night = load(written(tmp_path, text)).night
+    assert [moments.clock(night, it) for it in (0.0, 25.0, 80.0)] == ["17:31", "17:31", "17:32"]
+    assert moments.full_hours(night)[:2] == [29 * 60 + 20.0, 89 * 60 + 20.0]
+    assert all(moments.local(night, it).minute == 0 for it in moments.full_hours(night))

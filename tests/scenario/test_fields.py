@@ -59,7 +59,7 @@ def test_the_contract():
         wood.species wood.moisture wood.pieces.*.thick wood.pieces.*.long wood.pieces.*.mass
         stoking.air stoking.damper stoking.door_open stoking.wake
         stoking.load[].at stoking.load[].pieces.* stoking.load[].every stoking.load[].until
-        stoking.load[].lit stoking.load[].air
+        stoking.load[].lit stoking.load[].catches stoking.load[].air
         stoking.load[].damper
         stoking.set[].at stoking.set[].air stoking.set[].damper
         stoking.rule[].from stoking.rule[].to stoking.rule[].when.level stoking.rule[].when.below

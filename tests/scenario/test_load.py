@@ -1,6 +1,7 @@
 """The road into a scenario: file, overlays, settings, replacements; defaults; and the way back to text."""
 
 import pickle
+import shutil
 import subprocess
 import sys
 import tomllib
@@ -27,7 +28,11 @@ def test_shipped_scenarios(path, tmp_path):
     assert scenario.outdoors.spread
     assert scenario.shelter is None or (scenario.wish.bed and scenario.wish.cot_at_least)
     assert tomllib.loads(scenario.given) == tomllib.loads(path.read_text(encoding="utf-8"))
-    assert load(written(tmp_path, scenario.effective)) == scenario
+    for folder in {log.with_.parent for log in scenario.log if log.with_}:  # what it names must be there
+        shutil.copytree(folder, tmp_path / folder.relative_to(path.parent))
+    twin = load(written(tmp_path, path.read_text(encoding="utf-8")))
+    assert load(written(tmp_path, scenario.effective, "again.toml")) == twin
+    assert twin.log or twin == scenario
     assert pickle.loads(pickle.dumps(scenario)) == scenario
 
 

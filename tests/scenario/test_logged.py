@@ -116,7 +116,9 @@ def test_an_overlay_that_does_not_go_with_the_scenario(tmp_path):
 
 def test_an_overlay_that_is_not_there(tmp_path):
     found = the_fault(tmp_path, TEXT + LOG)
-    assert found.key == "log[1].with" and found.file.endswith("heater.toml") and "no such file" in found.what
+    assert found.key == "log[1].with" and found.value.endswith("heater.toml") and "no such file" in found.what
+    assert found.file == str(tmp_path / "camp.toml")
+    assert found.line == (TEXT + LOG).split("\n").index('with = "there/heater.toml"') + 1
 
 
 def test_weather_for_another_night_is_no_fault_of_the_overlay(tmp_path):

@@ -124,6 +124,8 @@ def _in_other_unit(text, kind, random):
         return text
     if kind == "temperature":
         return _other_temperature(found[1], found[2], random) if found[2] in ZEROS else text
+    if kind is None and found[2].split(" ")[0] in ZEROS:  # "149 degC of the gas" is no difference
+        return text
     for units in [FACTORS[kind]] if kind in FACTORS else FACTORS.values():
         heads = [unit for unit in units if found[2] == unit or found[2].startswith(f"{unit} ")]
         if heads:

@@ -20,7 +20,7 @@ from simtent.scenario.load import load
 from simtent.scenario.logged import of_night
 from simtent.tell import frame, logged_picture, look
 from simtent.tell.cautions import TITLE
-from simtent.tell.logged import Evening
+from simtent.tell.evening import Evening
 from simtent.units import System
 from tests.logbook import nights
 from tests.test_tell import contrast, texts_of
@@ -259,12 +259,14 @@ def test_every_text_can_be_read_on_a_phone(which: int, system: System, tmp_path:
         assert contrast(mpl.colors.to_hex(text.get_color()), "#ffffff") >= 4.5, text.get_text()
         box = Text.get_window_extent(text)
         assert box.x0 >= 0 and box.x1 <= picture.bbox.width and box.y0 >= 0 and box.y1 <= picture.bbox.height
-    for one, other in combinations(texts, 2):
-        boxes = (
-            Text.get_window_extent(one).shrunk(0.9, 0.75),
-            Text.get_window_extent(other).shrunk(0.9, 0.75),
-        )
-        assert not boxes[0].overlaps(boxes[1]), (one.get_text(), other.get_text())
+    assert not touching(texts)
+
+
+def touching(texts: list[Text]) -> list[tuple[str, str]]:
+    """Pairs of words that touch."""
+    boxes = {text: Text.get_window_extent(text).shrunk(0.9, 0.75) for text in texts}
+    pairs = combinations(texts, 2)
+    return [(one.get_text(), other.get_text()) for one, other in pairs if boxes[one].overlaps(boxes[other])]
 
 
 def test_what_the_picture_names(tmp_path: Path) -> None:
@@ -275,13 +277,13 @@ def test_what_the_picture_names(tmp_path: Path) -> None:
         "cot at least 39",
         "bed 21:30",
         "rise 06:30",
-        "x doubtful: 1",
+        "x: doubtful readings, 1.",
         "wood put on [lb]",
     ):
         assert words in joined, words
     for name in ("head", "cot", "floor", "outdoors", "stove"):
         assert any(text.startswith(f"{name} ") for text in texts), name
-    assert {"wide / open", "one / across", "one"} <= set(texts) and any(text.endswith("?") for text in texts)
+    assert {"wide", "one"} <= set(texts) and any(text.endswith("?") for text in texts)
     assert "Calculated" not in joined and "Changed" not in joined
 
 
@@ -301,14 +303,20 @@ def test_only_the_stove_was_logged(tmp_path: Path) -> None:
     assert len(picture.axes) == 3
 
 
-def test_many_loads_are_all_named(tmp_path: Path) -> None:
+def test_words_without_room_are_left_out_and_that_is_said(tmp_path: Path) -> None:
     path = nights.camp(tmp_path)
-    rows = [f"{17 + at // 4}:{15 * (at % 4):02d},{1 + at % 3} split,,,,\n" for at in range(2, 20)]
-    (tmp_path / "porch_night_notes.csv").write_text(
-        "time,load,air,damper,coals,remark\n" + "".join(rows), encoding="utf-8"
-    )
-    texts = [text.get_text() for text in texts_of(drawn(evening(path)))]
-    assert sum(text.startswith("~") for text in texts) == 18
+    rows = [
+        f"{17 + at // 4}:{15 * (at % 4):02d},{1 + at % 3} split,{('wide', 'one')[at % 2]},,,\n"
+        for at in range(2, 20)
+    ]
+    text = "time,load,air,damper,coals,remark\n" + "".join(rows)
+    (tmp_path / "porch_night_notes.csv").write_text(text, encoding="utf-8")
+    picture = drawn(evening(path))
+    texts = [text for text in texts_of(picture) if text not in beyond(picture)]
+    named = [text.get_text() for text in texts]
+    assert 5 <= sum(text.startswith("~") for text in named) < 18
+    assert sum(text.endswith(", not all named") for text in named) == 2
+    assert not touching(texts)
 
 
 def test_a_sensor_that_is_doubtful_throughout_is_drawn_and_called_so(tmp_path: Path) -> None:
@@ -318,3 +326,35 @@ def test_a_sensor_that_is_doubtful_throughout_is_drawn_and_called_so(tmp_path: P
     given = evening(path, 2)
     assert all(given.logged.sensors["outdoors"].suspect)
     assert "outdoors ? 20" in [text.get_text() for text in texts_of(drawn(given))]
+
+
+def test_a_night_with_an_electric_heater(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    heater = 'stove = "none"\nwood = "none"\nstoking = "none"\n[heat]\nradiant_share = "20 %"\n'
+    (tmp_path / "heater.toml").write_text(
+        f'{heater}table = [{{ at = "17:30", power = "1 kW" }}]\n', encoding="utf-8"
+    )
+    first = nights.LOGS.split("\n[[log]]\n")[1].replace(', CH5 = "stove"', "")
+    path = nights.camp(tmp_path, logs=f'\n[[log]]\nwith = "heater.toml"\n{first}')
+    (tmp_path / "porch_night_notes.csv").write_text("time,remark\n17:30,both plugged in\n", encoding="utf-8")
+    told = shown([str(path)], capsys)
+    assert (
+        "No load was noted." in told
+        and "17:30  both plugged in" in told
+        and "stove" not in told.split("SENSORS")[1]
+    )
+    picture = drawn(evening(path))
+    assert len(picture.axes) == 1
+
+
+def test_the_wishs_words_keep_off_the_cots_line(tmp_path: Path) -> None:
+    """A cot that stays just above the wish: the words go below the dotted line."""
+    path = nights.camp(tmp_path)
+    lines = (tmp_path / "porch_night.csv").read_text(encoding="utf-8").split("\n")
+    flat = [
+        re.sub(r"^([^,]*,[^,]*),[^,]*,", r"\1,41.5,", line) if line[:2] == "20" else line for line in lines
+    ]
+    (tmp_path / "porch_night.csv").write_text("\n".join(flat), encoding="utf-8")
+    picture = drawn(evening(path))
+    (words,) = [text for text in texts_of(picture) if text.get_text().startswith("cot at least")]
+    limit = picture.axes[0].transData.transform((0.0, 39.2))[1]
+    assert Text.get_window_extent(words).y1 <= limit + 1.0

@@ -263,3 +263,17 @@ def test_heights_of_the_sensors(capsys: pytest.CaptureFixture[str]) -> None:
 def test_a_form_in_a_file() -> None:
     assert main(["new", "--burn-sheet", "--out", "burn.txt"]) == 0
     assert Path("burn.txt").read_text(encoding="utf-8") == "\n".join(burn_sheet("si")) + "\n"
+
+
+def test_the_form_says_which_evidence_comes_first() -> None:
+    form = "\n".join(night_sheet("Camp", {"head": 1.7}, "si"))
+    order = (
+        "WHAT A LOG NEEDS MOST",
+        "for heat on stove or pipe",
+        "load weighed",
+        "coals light it",
+        "dies",
+        "electric",
+    )
+    places = [form.index(words) for words in order]
+    assert places == sorted(places) and form.index("OUTSIDE") > places[-1]
