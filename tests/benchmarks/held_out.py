@@ -159,7 +159,7 @@ def told_to_extrapolate(found: Calibrated) -> list[str]:
         fitted.write_text(overlay.text(found), encoding="utf-8")
         trip = load(SCENARIO, overlays=[fitted, COLDER])
         findings = assess(trip, simulate(trip))
-    return [finding.what for finding in findings if "log" in finding.what]
+    return [finding.what for finding in findings if "extrapolates" in finding.what]
 
 
 def _verdict(what: str, got: str, met: bool, wanted: str) -> str:
