@@ -18,7 +18,7 @@ class Band:
     """A column's readings as they are expected, at the column's own times.
 
     times        [m] s
-    middle       [m] K, of the most likely parameters
+    middle       [m] K, of the most likely parameters, or the mean of draws
     parameters   [m] K, deviation that the parameters' uncertainty gives; infinite where the readings of the fit did not
                  tell what this prediction hangs on
     errors       K, deviation of the errors
@@ -40,8 +40,11 @@ class Band:
         return float(np.mean((values >= low) & (values <= high)))
 
 
-def band(found: Fit, name: str, problem: Problem | None = None) -> Band:
+def band(found: Fit, name: str, problem: Problem | None = None, points: Array | None = None) -> Band:
     """Predict a column of the fit's own problem, or of another one with the same parameters.
+
+    By the slopes at the most likely values; or, where a number is so loosely known that slopes mislead, by draws of the
+    parameters' logarithms [n, p], each of which is predicted (`draws(found, 200).draws(60)`).
 
     Another problem is another run, such as a night that was held out: its network, its times. The errors are those that
     the fit found for the column of that name, at all times alike: what is known from a reading just before is not used.
@@ -55,13 +58,12 @@ def band(found: Fit, name: str, problem: Problem | None = None) -> Band:
     if name not in erring or name not in here:
         raise ValueError(f"no column {name!r} in both; the fit has {', '.join(erring)}")
     k = here.index(name)
-    moved = slopes(problem, found.logs)[k]
-    return Band(
-        problem.columns[k].times,
-        predicted(problem, found.logs)[k],
-        _deviation(found, moved, erring[name].deviation),
-        erring[name].deviation,
-    )
+    times, error = problem.columns[k].times, erring[name].deviation
+    if points is not None:
+        each = np.array([predicted(problem, point)[k] for point in points])
+        return Band(times, each.mean(axis=0), each.std(axis=0, ddof=1), error)
+    spread = _deviation(found, slopes(problem, found.logs)[k], error)
+    return Band(times, predicted(problem, found.logs)[k], spread, error)
 
 
 def _deviation(found: Fit, moved: Array, error: float) -> Array:

@@ -22,6 +22,7 @@ FREEDOM = (
     7.0  # degrees of freedom of the draws: heavier tails than a bell curve's, against what Laplace overlooks
 )
 LEAST_DRAWS = 400
+ROUNDS = 4
 OVER, MOST_OVER = 4, 30  # draws for one that is asked for: at first, at most
 LEAST_WALKERS = 24
 
@@ -62,11 +63,12 @@ def flagged(found: Fit) -> tuple[str, ...]:
     return tuple(dict.fromkeys(named))
 
 
-def draws(found: Fit, n: int, seed: int = 0, freedom: float = FREEDOM) -> Resampled:
+def draws(found: Fit, n: int, seed: int = 0, freedom: float = FREEDOM, rounds: int = ROUNDS) -> Resampled:
     """Draw from what readings and priors leave possible, as many as count as n independent ones.
 
-    Four times as many are drawn and weighed, and more up to thirty times; whether they can be trusted the result says,
-    and refuses to hand draws out where they cannot.
+    Four times as many are drawn and weighed, and more up to thirty times, about Laplace's best point and covariance;
+    where that serves badly, again about those of the draws themselves. Whether they can be trusted the result says, and
+    hands none out where they cannot.
     """
     sought = Sought(found.problem)
     return resampled(
@@ -77,6 +79,7 @@ def draws(found: Fit, n: int, seed: int = 0, freedom: float = FREEDOM) -> Resamp
         max(OVER * n, LEAST_DRAWS),
         wanted=n,
         most=MOST_OVER * n,
+        rounds=rounds,
         freedom=freedom,
         seed=seed,
     )

@@ -7,15 +7,18 @@ by Zhang and Stephens 2009, Technometrics 51(3). The density may be dear: it is 
 
 import math
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
+from scipy.linalg import eigh
 from scipy.special import logsumexp
 
 from simtent.network.arrays import Array
 
 LEAST_DRAWS = 100  # fewer leave no tail to judge
 LEAST_TAIL = 5
+LARGEST_GROWTH = 2.0  # of a variance; ours: the shape alone does not see tails that no draw has reached
+LEAST_PER_NUMBER = 3.0  # effective draws that a covariance is taken from
 LARGEST_SHAPE = 0.7
 PRIOR_DRAWS, PRIOR_SHAPE = (
     10.0,
@@ -43,6 +46,7 @@ class Resampled:
     effective   as how many independent draws they count
     wanted      how many were asked for
     failed      draws without a density (-inf), such as nights that could not be solved
+    grown       how many times the variance that they found is the one they were drawn with, where that is most
     """
 
     points: Array
@@ -52,11 +56,12 @@ class Resampled:
     effective: float
     wanted: float
     failed: int
+    grown: float = 1.0
 
     @property
     def trusted(self) -> bool:
         """Whether they stand for the density, and are enough."""
-        return self.shape <= self.limit and self.effective >= self.wanted
+        return self.shape <= self.limit and self.grown <= LARGEST_GROWTH and self.effective >= self.wanted
 
     def words(self) -> tuple[str, ...]:
         """Say how good they are, or why they cannot be trusted."""
@@ -66,6 +71,11 @@ class Resampled:
                 f"The draws cannot be trusted: a few of them outweigh all others (tail shape {self.shape:.2f}; for "
                 f"{n} draws {self.limit:.2f} is the most). A bell curve does not cover what the readings leave open: "
                 "sample with chains, or give priors to what is not found."
+            )
+        if self.grown > LARGEST_GROWTH:
+            said.append(
+                f"The draws cannot be trusted: they find the readings to leave {self.grown:.1f} times the variance "
+                "that they were drawn with, so that more may lie where none were drawn."
             )
         if self.effective < self.wanted:
             said.append(
@@ -105,24 +115,63 @@ def resampled(
     *,
     wanted: float = 0.0,
     most: int = 0,
+    rounds: int = 1,
     freedom: float = math.inf,
     seed: int = 0,
 ) -> Resampled:
     """Draw n points about a centre, and weigh them by the densities; as many again while they are good but too few.
 
+    In further rounds what cannot be trusted is drawn anew, about the weighed draws' own mean and with their covariance
+    (adaptive importance sampling). Draws of earlier rounds are left out: the last ones are judged by themselves.
+
     densities   natural logarithms of the density [n] at points [n, p], up to a constant; -inf where there is none
     centre, covariance, bounds   [p]; [p, p], finite; lowest and highest [p]
     wanted      effective number below which the draws are not trusted
-    most        draws in all; no more than n if 0
+    most        draws of a round; no more than n if 0
+    rounds      of drawing, at most
     freedom     degrees of freedom of a multivariate t; infinite for a normal distribution. Heavy tails (5, say) cover
                 more, for some of the effective number
     Raises ValueError where the bell curve lies outside the bounds, or a density is no number.
     """
     if n < LEAST_DRAWS:
         raise ValueError(f"{n} draws are too few to judge them: take {LEAST_DRAWS} or more")
+    for k in range(rounds):
+        found = _round(densities, centre, covariance, bounds, n, wanted, most, freedom, (seed, k))
+        mean, spread = _moments(found)
+        found = replace(found, grown=_growth(spread, covariance, freedom))
+        if found.trusted or found.effective < LEAST_PER_NUMBER * centre.size:
+            break
+        centre, covariance = mean, spread
+    return found
+
+
+def _moments(found: Resampled) -> tuple[Array, Array]:
+    """Mean [p] and covariance [p, p] of weighed draws."""
+    mean = found.weights @ found.points
+    away = found.points - mean
+    return np.asarray(mean), np.asarray((found.weights[:, None] * away).T @ away)
+
+
+def _growth(spread: Array, covariance: Array, freedom: float) -> float:
+    """Largest variance of draws, in the variance that they were drawn with (bounds apart), over all directions."""
+    drawn_with = covariance * (freedom / (freedom - 2.0) if 2.0 < freedom < math.inf else 1.0)
+    return float(eigh(spread, drawn_with, eigvals_only=True)[-1])
+
+
+def _round(
+    densities: Densities,
+    centre: Array,
+    covariance: Array,
+    bounds: tuple[Array, Array],
+    n: int,
+    wanted: float,
+    most: int,
+    freedom: float,
+    seed: tuple[int, int],
+) -> Resampled:
     points, logs = np.zeros((0, centre.size)), np.zeros(0)
     while True:
-        more, proposed = drawn(centre, covariance, bounds, n, freedom=freedom, seed=(seed, len(points)))
+        more, proposed = drawn(centre, covariance, bounds, n, freedom=freedom, seed=(*seed, len(points)))
         points = np.concatenate((points, more))
         logs = np.concatenate((logs, _asked(densities, more) - proposed))
         found = weighed(points, logs, wanted)

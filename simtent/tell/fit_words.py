@@ -94,7 +94,7 @@ def _far(found: Calibrated) -> list[str]:
     if not names:
         return []
     return paragraph(
-        f"FAR FROM WHAT WAS BELIEVED: {', '.join(names)}. Something was not told (an opening, another stove, other wood), "
+        f"FAR FROM WHAT WAS BELIEVED: {', '.join(names)}. Something was not told (an opening, other wood), "
         "or the model makes up for what it lacks."
     )
 

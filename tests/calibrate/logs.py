@@ -1,4 +1,4 @@
-"""Invented camps whose logs the model itself has made, with planted numbers, sensors that lag and are off, and noise."""
+"""Invented camps whose logs the model itself has made: planted numbers, sensors that lag and are off, noise."""
 
 from collections.abc import Mapping
 from datetime import UTC, datetime

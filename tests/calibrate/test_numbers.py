@@ -35,7 +35,8 @@ def test_free_and_fixed_are_obeyed(tmp_path):
 
 def test_a_spread_is_the_one_that_is_asked_for(tmp_path):
     """x1.5 is a deviation of ln 1.5; +-2 K is one of 2 K."""
-    fit = '[fit]\nfree = ["model.walls", "outdoors.shift"]\nspread = { "model.walls" = "x1.5", "outdoors.shift" = "+-2 K" }\n'
+    spread = 'spread = { "model.walls" = "x1.5", "outdoors.shift" = "+-2 K" }\n'
+    fit = '[fit]\nfree = ["model.walls", "outdoors.shift"]\n' + spread
     found = sought(tmp_path, fit)
     assert found["model.walls"].spread == pytest.approx(np.log(1.5))
     assert found["outdoors.shift"].spread == pytest.approx(2.0)
@@ -43,7 +44,8 @@ def test_a_spread_is_the_one_that_is_asked_for(tmp_path):
 
 
 def test_tied_numbers_are_one_and_move_by_one_factor(tmp_path):
-    fit = '[fit]\nfree = ["model.walls", "model.leak_area", "model.heat"]\ntied = [["model.walls", "model.leak_area"]]\n'
+    tied = 'tied = [["model.walls", "model.leak_area"]]\n'
+    fit = '[fit]\nfree = ["model.walls", "model.leak_area", "model.heat"]\n' + tied
     scenario = load(written(tmp_path, FIRE.replace("[wood]", '[model]\nleak_area = "100 cm2"\n[wood]') + fit))
     one, heat = numbers.of_scenario(scenario)
     assert one.keys == ("model.walls", "model.leak_area") and heat.keys == ("model.heat",)

@@ -149,6 +149,27 @@ def test_more_are_drawn_while_they_are_good_but_too_few():
     assert len(hopeless.points) == 4000
 
 
+def test_further_rounds_mend_a_wrong_centre_and_covariance():
+    once, often = (
+        resampled(bell, np.array([1.0, 3.0, 0.5]), 0.3 * np.eye(3), wide(3), 2000, wanted=1000, rounds=k)
+        for k in (1, 5)
+    )
+    assert not once.trusted and often.trusted, often.words()
+    assert np.cov(often.draws(4000).T) == pytest.approx(COVARIANCE, abs=0.4)
+
+
+@pytest.mark.parametrize("freedom", [np.inf, 7.0])
+@pytest.mark.parametrize("p", [1, 3, 6])
+def test_draws_that_find_more_than_they_were_drawn_with_are_refused(p, freedom):
+    """The shape alone passes some of these, which no draw in the tails has told it of."""
+    for seed in range(6):
+        found = resampled(
+            cauchy, np.zeros(p), 0.5 * np.eye(p), wide(p, 1e6), 4000, seed=seed, freedom=freedom
+        )
+        assert not found.trusted and found.grown > 2.0
+        assert any("times the variance" in sentence for sentence in found.words())
+
+
 def test_a_seed_repeats_its_draws():
     first, second = (drawn(np.zeros(3), COVARIANCE, wide(3), 50, freedom=4.0, seed=8)[0] for _ in "ab")
     assert np.array_equal(first, second)
