@@ -52,7 +52,7 @@ def logs(found: Calibrated, system: System) -> list[str]:
     )
     for night in found.nights:
         mended, doubtful = len(night.logged.repairs), len(night.logged.doubts)
-        text = f"{night.label}: {mended} kinds of repairs, {doubtful} doubts; simtent log tells each, with its count."
+        text = f"{night.label}: {mended} kinds of repairs, {doubtful} doubts; simtent log tells each with its count."
         lines += paragraph(text, first="  ", rest="    ")
     for sentence in found.told:
         lines += paragraph(sentence, first="  ", rest="    ")
@@ -78,8 +78,8 @@ def numbers(found: Calibrated) -> list[str]:
     note = (
         "believed: before any log was read, and one standard deviation of it. * the log says next to nothing of it: it "
         "stays at what was believed. nine in ten: if the model were right but for errors like those below; what it "
-        "lacks goes into these numbers too, so take them as what makes this model tell your nights, not as what a tape would "
-        "show. Sources of the beliefs: simtent explain KEY."
+        "lacks goes into these numbers too: they make this model tell your nights, and are not what a tape would show. "
+        "Sources of the beliefs: simtent explain KEY."
     )
     return [*lines, "", *paragraph(note), *_far(found)]
 

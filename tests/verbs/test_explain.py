@@ -88,7 +88,8 @@ def test_unknown_keys(capsys: pytest.CaptureFixture[str], asked: str, offered: s
 def test_a_prior(capsys: pytest.CaptureFixture[str]) -> None:
     assert "prior     +-20 %, one standard deviation" in told(capsys, "model.walls")[1]
     assert "prior     x3, one standard deviation" in told(capsys, "model.mixing")[1]
-    assert "prior" not in told(capsys, "model.char_rate")[1]
+    assert "prior     x2, one standard deviation, in a fit alone" in told(capsys, "model.char_rate")[1]
+    assert "prior" not in told(capsys, "model.layers")[1]
 
 
 def test_words_without_quotation_marks(capsys: pytest.CaptureFixture[str]) -> None:
