@@ -123,7 +123,7 @@ def _held(one: Expected) -> Panel:
         )
         for it in one.sensors
     )
-    more = ", far from those" if one.outside > FAR else ", not fitted to"
+    more = ", beyond the logs" if one.outside > FAR else ", not fitted to"
     return Panel(f"{one.night.logged.evening} foretold{more}", one.night, tracks)
 
 
