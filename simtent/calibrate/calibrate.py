@@ -1,6 +1,5 @@
 """Fit a scenario's model to its logged nights."""
 
-import tempfile
 from collections.abc import Sequence
 from datetime import date
 from pathlib import Path
@@ -13,6 +12,7 @@ from simtent.calibrate.misfit import Misfit
 from simtent.calibrate.nights import Night, night_of
 from simtent.calibrate.outlook import Setting, outlooks
 from simtent.calibrate.posterior import laplace
+from simtent.calibrate.room import Room
 from simtent.calibrate.search import Progress, search
 from simtent.driver import SWIFT
 from simtent.errors import Fault, InputError
@@ -62,22 +62,22 @@ def calibrate(
         No start can be simulated.
     """
     _refuse_twice(scenario)
-    folder = tempfile.TemporaryDirectory(prefix="simtent_")
-    nights = logged_nights(scenario, evenings, Path(folder.name))
+    room = Room()
+    nights = logged_nights(scenario, evenings, room.path)
     refuse_what_tells_nothing(nights)
-    return fit_nights(scenario, nights, folder, starts=starts, seed=seed, progress=progress)
+    return fit_nights(scenario, nights, room, starts=starts, seed=seed, progress=progress)
 
 
 def fit_nights(
     scenario: Scenario,
     nights: tuple[Night, ...],
-    folder: "tempfile.TemporaryDirectory[str] | None" = None,
+    room: Room | None = None,
     *,
     starts: int = 2,
     seed: int = 0,
     progress: Progress = lambda _line: None,
 ) -> Calibrated:
-    """Fit nights that are prepared already; `folder` holds their weather. Raises as `calibrate` does."""
+    """Fit nights that are prepared already; `room` holds their weather. Raises as `calibrate` does."""
     sought = (*numbers.of_scenario(scenario), *numbers.of_sensors(nights), *numbers.of_nights(nights))
     base = numbers.bases(scenario, sought)
     few = min(FEW_LAYERS, scenario.model.layers)
@@ -86,7 +86,7 @@ def fit_nights(
     with threadpool_limits(limits=1, user_api="blas"):
         best = search(coarse, fine, starts, seed, progress)
         posterior = laplace(sought, best.z, fine.of_data(best.seen, best.errors))
-    return Calibrated(scenario, nights, fine, posterior, best, folder)
+    return Calibrated(scenario, nights, fine, posterior, best, room)
 
 
 def _refuse_twice(scenario: Scenario) -> None:

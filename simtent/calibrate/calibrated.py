@@ -1,6 +1,5 @@
 """A model fitted to logged nights: its numbers, what is left of the readings, and the scenario that follows."""
 
-import tempfile
 from dataclasses import dataclass
 from functools import cached_property
 from typing import Any
@@ -11,6 +10,7 @@ from simtent.assembly.drivers import driver
 from simtent.calibrate.misfit import Misfit
 from simtent.calibrate.nights import Night
 from simtent.calibrate.posterior import Posterior
+from simtent.calibrate.room import Room
 from simtent.calibrate.search import Best
 from simtent.calibrate.sought import Sought
 from simtent.network.arrays import Array
@@ -48,7 +48,7 @@ class Calibrated:
     nights       it was fitted to
     posterior    most likely numbers and how far they are known
     best         how the search ended: errors of each sensor, cost of each start, whether it settled
-    folder       holds the weather of the logged nights
+    room         holds the weather of the logged nights
     """
 
     scenario: Scenario
@@ -56,7 +56,7 @@ class Calibrated:
     misfit: Misfit
     posterior: Posterior
     best: Best
-    folder: "tempfile.TemporaryDirectory[str] | None"
+    room: Room | None
 
     @property
     def sought(self) -> tuple[Sought, ...]:

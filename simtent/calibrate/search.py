@@ -55,6 +55,7 @@ class _Least:
     def __init__(self, misfit: Misfit, errors: dict[str, Errors], note: Callable[[float], None]) -> None:
         self.misfit, self.errors, self.note = misfit, errors, note
         self.best: tuple[float, Array] | None = None
+        self.trouble = ""
         self.last: tuple[Array, Array, Array] | None = (
             None  # a point, its residuals, and slopes by simulated nights
         )
@@ -63,7 +64,8 @@ class _Least:
         """All residuals; infinite where a night cannot be solved, so that the step is made shorter."""
         try:
             found = self.misfit.residuals(z, self.misfit.seen(z), self.errors)
-        except (SolveError, InputError, OtherCourseError):
+        except (SolveError, InputError, OtherCourseError) as trouble:
+            self.trouble = f" {trouble}"
             size = sum(one.seconds.size for it in self.misfit.outlooks for one in it.night.readings)
             odds = sum(len(it.night.relit) for it in self.misfit.outlooks)
             return np.full(size + odds + z.size, np.inf)
@@ -95,7 +97,7 @@ class _Least:
         margin = 1e-6 * (high - low)
         inside = np.clip(begin, low + margin, high - margin)
         if not np.all(np.isfinite(self.residuals(inside))):
-            raise SolveError("A logged night cannot be simulated with these numbers.")
+            raise SolveError(f"A logged night cannot be simulated with these numbers.{self.trouble}")
         with suppress(SolveError, InputError):  # the best point so far stays
             least_squares(
                 self.residuals, inside, self.slopes, bounds=(low, high), x_scale=1.0, max_nfev=STEPS,
