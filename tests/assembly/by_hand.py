@@ -257,7 +257,7 @@ class ByHand(Outside):
         parts = {name: part for name, part in parts.items() if part[0] > 0.0}
         if len(parts) == 1:
             parts = {"floor": next(iter(parts.values()))}
-        column, held = ([], False) if floor.raised else ground_by_hand.column(site)
+        column, held = ([], False) if floor.raised else ground_by_hand.column(site, self.night.model.ground)
         for name, (area, layers) in parts.items():
             slabs = [*(self._slab(layer) for layer in layers), *column]
             nodes = self._layered(slabs, area, "ground", held=held)
@@ -271,7 +271,7 @@ class ByHand(Outside):
                 self.links.append((WATER, nodes[-1], area / column[-1].resistance, "water_below"))
             # Films 0.17 inside and 0.04 outside (ISO 6946).
             resistance = 0.17 + 0.04 + sum(layer.resistance for layer in layers)
-            edge = ground_by_hand.edge(site, self.night.night.seconds, resistance)
+            edge = ground_by_hand.edge(site, self.night.night.seconds, resistance, self.night.model.ground)
             top = nodes[len(nodes) - len(column) - (not held)]
             self.links.append((None, top, edge * self.drawing.plan.rim * area / whole, "ground_edge"))
 

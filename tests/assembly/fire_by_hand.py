@@ -117,7 +117,7 @@ class Stove:
             left = dry / slot.dry
             rate = 0.0  # by what is left [1/s]
             if t > since:
-                rate = law.rate_of_rest(1.0 - left) / law.free_time(slot.thickness)
+                rate = model.burn_rate * law.rate_of_rest(1.0 - left) / law.free_time(slot.thickness)
                 rate *= law.feedback(hot, model.feedback) * law.caught(t - since, slot.thickness)
                 rate *= 0.35 + 0.65 * law.dry_ahead(
                     wet, left
@@ -202,7 +202,8 @@ class Stove:
     def steady(self, temps, carried, air, gas, inside, suction):
         """Air that the draught would bring in for good [kg/s], and that draught [Pa]."""
         inlet, pipe = self.noun.air, self.noun.pipe
-        area = carried.inlet * inlet.opening + inlet.leak + carried.door + 1e-6
+        share = self.night.model.inlet
+        area = share * (carried.inlet * inlet.opening + inlet.leak) + carried.door + 1e-6
 
         def orifice(density):
             return 1.0 / (2.0 * density * (0.62 * area) ** 2)

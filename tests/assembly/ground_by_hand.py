@@ -56,8 +56,8 @@ class Melting:
         return self.kilograms * ROUND * (begun - done) / (self.end - self.onset)
 
 
-def beds(site):
-    """What lies under the floor, from the surface down."""
+def beds(site, conducts=1.0):
+    """What lies under the floor, from the surface down; every conductivity times a factor."""
     found = []
     for name, given in ((site.ground, site.snow_density), (site.under_snow, None)):
         if name is None:
@@ -68,7 +68,7 @@ def beds(site):
         depth = site.snow_depth if row.snow else site.ice_thickness if row.over_water else None
         water = dense if row.ice else row.water
         deep = math.inf if depth is None else depth
-        found.append(Bed(conductivity, dense * row.specific_heat, deep, water, row.thaws_over))
+        found.append(Bed(conducts * conductivity, dense * row.specific_heat, deep, water, row.thaws_over))
     return found
 
 
@@ -118,9 +118,9 @@ def profile(site, layers):
     return lambda z: float(np.interp(z, depths, temps))
 
 
-def column(site):
+def column(site, conducts=1.0):
     """Slabs from the surface down, and whether water lies under the last."""
-    layers, slabs, depth = beds(site), [], 0.0
+    layers, slabs, depth = beds(site, conducts), [], 0.0
     start = profile(site, layers)
     for thickness, bed in cells(layers):
         slab = Slab(
@@ -138,10 +138,10 @@ def column(site):
     return slabs, math.isfinite(layers[-1].thickness)
 
 
-def edge(site, duration, resistance):
+def edge(site, duration, resistance, conducts=1.0):
     """ISO 13370's edge with the depth of one night; of several beds that which loses most, behind those above it."""
     found = []
-    for bed in beds(site):
+    for bed in beds(site, conducts):
         reach = 0.3 * math.pi * math.sqrt(bed.conductivity / bed.heat * duration)
         found.append(bed.conductivity / math.pi * math.log(1.0 + reach / (bed.conductivity * resistance)))
         resistance += 2.0 * bed.thickness / bed.conductivity

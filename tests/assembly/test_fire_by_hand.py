@@ -31,6 +31,8 @@ KITCHEN = {
     "stoking.damper": "along",
     "site.altitude": "2500 m",
     "model.char_rate": 2.5,
+    "model.burn_rate": 1.4,
+    "model.inlet": 0.7,
     "model.feedback": 0.45,
     "model.gas_side": 1.6,
     "model.heat": 0.8,
