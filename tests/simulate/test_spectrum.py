@@ -23,6 +23,7 @@ pytestmark = pytest.mark.compiled
 STANDS = 1e-7  # 1/s, what counts as standing still
 TURNS = 1e-3  # 1/s, what counts as an oscillation
 FASTEST = {
+    "alder_ford": 1.5,
     "fence_shelf": 20.0,
     "gauge_bar": 8.0,
     "larch_bench": 1.5,
