@@ -20,6 +20,9 @@ OWN_SLOPES = 3  # points of all layers whose slopes are simulated
 FAR = 0.3  # deviations, from which slopes are simulated anew
 APPROACHES, HALVINGS = 8, 4
 SETTLED = 0.05  # change of the logarithms of deviation and memory
+NO_GAIN = (
+    0.05  # of the misfit, which a step must promise to be worth one: a third of a deviation of one number
+)
 NEAR = 0.02  # deviations of a belief, within which numbers have settled
 ROUND_OFF = 1e-12
 SPREAD_OF_STARTS = 0.7  # deviations
@@ -171,7 +174,8 @@ class _Hunt:
         """What was found, with slopes at it."""
         assert self.z is not None
         slopes = self.slopes if self.slopes is not None else self.fine.seen_with_slopes(self.z)
-        seen = replace(self.fine.seen(self.z), slopes=slopes.slopes, odds=slopes.odds)
+        here = self.fine.seen(self.z)
+        seen = replace(here, slopes=slopes.slopes, odds=with_slopes(here, slopes))
         residuals = self.fine.residuals(self.z, seen, self.errors)
         cost = 0.5 * float(residuals @ residuals)
         settled = self.settled and not stopped
@@ -185,21 +189,25 @@ class _Hunt:
         seen = replace(self.fine.seen(self.z), slopes=slopes.slopes)
         for _ in range(APPROACHES):
             before, self.errors = self.errors, _errors(self.fine, seen, self.errors)
-            step, seen = self._step(seen, slopes)
+            begin = self.z
+            gain, seen = self._step(seen, slopes)
             residuals = self.fine.residuals(self.z, seen, self.errors)
             noting(0.5 * float(residuals @ residuals))
-            if step < NEAR and _change(before, self.errors) < SETTLED:
+            if gain < NO_GAIN and _change(before, self.errors) < SETTLED:
                 self.settled = True
                 return
+            if self.z is begin and _change(before, self.errors) < SETTLED:
+                return  # these slopes lead no farther
 
     def _step(self, seen: Seen, slopes: Seen) -> tuple[float, Seen]:
-        """One step of least squares within the bounds, halved until the misfit falls; how far it went."""
+        """One step of least squares within the bounds, halved until the misfit falls; by how much it was to fall."""
         assert self.z is not None
         low, high = np.array([one.ends for one in self.fine.sought]).T
         residuals = self.fine.residuals(self.z, seen, self.errors)
         moved = self.fine.slopes(replace(slopes, odds=with_slopes(seen, slopes)), self.errors)
         inside = np.clip(self.z, low, high)
         step = lsq_linear(moved, -residuals, (low - inside - ROUND_OFF, high - inside + ROUND_OFF)).x
+        gain = 0.5 * (_size(residuals) - _size(residuals + moved @ step))
         for _ in range(HALVINGS):
             point = np.clip(inside + step, low, high)
             try:
@@ -209,9 +217,9 @@ class _Hunt:
                 continue
             if _size(self.fine.residuals(point, there, self.errors)) <= _size(residuals):
                 self.z = point
-                return float(np.abs(step).max()), there
+                return gain, there
             step = 0.5 * step
-        return 0.0, seen
+        return gain, seen  # a step of which no part helps has not settled, unless it promised next to nothing
 
     def _noting(self, name: str) -> Callable[[float], None]:
         return lambda cost: self.progress(f"{name}: misfit {cost:.1f}")
