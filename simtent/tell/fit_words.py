@@ -211,8 +211,8 @@ def _trust(found: Calibrated, system: System) -> Iterator[str]:
         yield "STOPPED before its end: these are the best numbers so far, not the most likely ones."
     elif not found.best.settled:
         yield (
-            "NOT SETTLED: where the search ended the misfit should fall a little more, and does not; the ranges are too "
-            "narrow."
+            "NOT SETTLED: where the search ended the misfit should fall a little more, and does not; "
+            "the ranges are too narrow."
         )
     best = sum(cost <= costs[0] * (1.0 + AS_GOOD) for cost in costs)
     if best < len(costs):
