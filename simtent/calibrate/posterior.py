@@ -30,6 +30,11 @@ class Posterior:
     drawn: Resampled | None = None
 
     @property
+    def mean(self) -> Array:
+        """Mean of each number in deviations of its belief; the most likely point where nothing was drawn."""
+        return self.z if self.drawn is None else np.asarray(self.drawn.weights @ self.drawn.points)
+
+    @property
     def deviations(self) -> Array:
         """One standard deviation of each number, in those of its belief."""
         return np.asarray(np.sqrt(np.diag(self.covariance)))
