@@ -94,10 +94,15 @@ class Resampled:
         return tuple(said)
 
     def quantiles(self, k: int, shares: Sequence[float]) -> list[float]:
-        """Values of the k-th number below which these shares of the weight lie; straight between draws."""
+        """Values of the k-th number below which it lies so often, straight between draws.
+
+        So few draws are not the whole: one more would fall below the i-th of n with i / (n + 1), which is what counts
+        here (order statistics), with n the effective number.
+        """
+        n = self.effective
         order = np.argsort(self.points[:, k], kind="stable")
         weights = self.weights[order]
-        below = np.cumsum(weights) - 0.5 * weights
+        below = (n * (np.cumsum(weights) - 0.5 * weights) + 0.5) / (n + 1.0)
         return [float(it) for it in np.interp(shares, below, self.points[order, k])]
 
     def draws(self, n: int, seed: int = 0) -> Array:
