@@ -1,6 +1,6 @@
 """A logged night as something to be simulated and compared: its scenario, its readings, what it leaves open."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
@@ -11,6 +11,7 @@ import numpy as np
 from simtent.calibrate import burnt, weather
 from simtent.calibrate.burnt import UNSURE, Deed
 from simtent.calibrate.sought import Sought
+from simtent.calibrate.weather import HELD
 from simtent.errors import Fault, InputError
 from simtent.logbook.logged import Logged, Sensor
 from simtent.logbook.notes import STILL_AIR, Note
@@ -45,10 +46,11 @@ class Readings:
 
 @dataclass(frozen=True)
 class Relit:
-    """Whether the coals lit a load put on at a moment [s]."""
+    """Whether the coals lit a load that was noted at a moment [s]; `load` is its place among the night's loads."""
 
     at: float
     lit: bool
+    load: int
 
 
 @dataclass(frozen=True)
@@ -85,17 +87,20 @@ def night_of(scenario: Scenario, logged: Logged, folder: Path, label: str) -> Ni
     log, told = logged.log[0], list[str]()
     frame = of_night(scenario, log, STILL_AIR)
     span = _span(frame, logged, label)
+    whole = _whole(frame, span, logged, told, label)
     changes: dict[str, Any] = {
-        "night.begin": f"{span.begin:%H:%M}",
-        "night.end": f"{span.end:%H:%M}",
+        "night.begin": f"{whole.begin:%H:%M}",
+        "night.end": f"{whole.end:%H:%M}",
         "wish": "none",
     }
-    changes |= _weather(frame, logged, span, folder, label, told)
+    changes |= _weather(frame, logged, (span, whole), folder, label, told)
     deeds: list[Deed] = []
     sought: list[Sought] = []
     notes = _within_hours(logged, span, told, label)
     if notes and frame.wood:
         deeds, sought = burnt.deeds_of(notes, span, frame.wood, f", {label}")
+        if not any(deed.masses for deed in deeds):
+            raise _no_load(label, log.notes)
         changes |= burnt.stoking(deeds, {one.name: one.median for one in sought}, span)
     elif frame.stoking:
         told.append(f"{label}: no notes; the loads are taken as [stoking] has them")
@@ -103,15 +108,11 @@ def night_of(scenario: Scenario, logged: Logged, folder: Path, label: str) -> Ni
     readings = tuple(_readings(logged, of_it, told, label))
     if not readings:
         raise _nothing_read(label)
-    relit = tuple(
-        Relit(deed.at, deed.lit == "by coals") for deed in deeds if deed.masses and deed.lit != "no"
-    )
-    relit = relit[_first_is_by_hand(deeds) :]
-    return Night(label, logged, of_it, readings, relit, tuple(deeds), tuple(sought), tuple(told))
+    return Night(label, logged, of_it, readings, _relit(deeds), tuple(deeds), tuple(sought), tuple(told))
 
 
 def _span(frame: Scenario, logged: Logged, label: str) -> Span:
-    """The hours that are simulated: from the scenario's begin, or the first load, until readings end.
+    """The hours that are compared: from the scenario's begin, or the first load, until readings end.
 
     A burn in the open begins with its first load whatever the scenario's night. InputError where nothing was read.
     """
@@ -124,7 +125,9 @@ def _span(frame: Scenario, logged: Logged, label: str) -> Span:
     first = datetime.fromtimestamp(min(loads), night.zone) if loads else None
     begin = night.span.begin
     if first and (logged.in_the_open or first < night.begin_utc):
-        begin = first.time().replace(second=0, microsecond=0, tzinfo=None)
+        if first.date() != night.evening:
+            raise _another_day(label, first)
+        begin = first.time().replace(second=0, microsecond=0, tzinfo=None, fold=0)
     last = max(sensor.seconds[-1] for sensor in logged.sensors.values())
     start = Span(night.evening, night.zone, begin, night.span.end).begin_utc.timestamp()
     if last < start + MINUTE * FEWEST:
@@ -136,6 +139,28 @@ def _span(frame: Scenario, logged: Logged, label: str) -> Span:
     return Span(night.evening, night.zone, begin, end)
 
 
+def _no_load(label: str, notes: Path | None) -> InputError:
+    todo = 'Write what was put on and when, "?" where nobody weighed it, or take `notes` away: then [stoking] is taken'
+    what = "the notes of the night name no load: nobody lit the fire"
+    return InputError(Fault(what, file=str(notes), key="load", value=label, todo=todo))
+
+
+def _whole(frame: Scenario, span: Span, logged: Logged, told: list[str], label: str) -> Span:
+    """The hours that are simulated: on to the scenario's own end, for what it plans may lie behind the last reading."""
+    if logged.in_the_open:
+        return span
+    whole = Span(span.evening, span.zone, span.begin, frame.night.span.end)
+    if whole.seconds - span.seconds > HELD:
+        told.append(f"{label}: readings end at {span.end:%H:%M}; outdoors it is taken to stay as it was then")
+    return whole
+
+
+def _another_day(label: str, first: datetime) -> InputError:
+    todo = f'Let `evening` of that [[log]] be "{first.date()}", the date on which it was lit'
+    what = f"the first load was lit on {first:%Y-%m-%d at %H:%M}, not on that evening"
+    return InputError(Fault(what, key="log", value=label, todo=todo))
+
+
 def _nothing_read(label: str) -> InputError:
     todo = "Correct `evening`, or `begin` and `end` of that night in a file that the log names by `with`"
     what = f"no sensor has {FEWEST} readings within the night"
@@ -143,9 +168,11 @@ def _nothing_read(label: str) -> InputError:
 
 
 def _within_hours(logged: Logged, span: Span, told: list[str], label: str) -> tuple[Note, ...]:
-    """The notes of the hours that are simulated; what is noted later, or before them, plays no part."""
+    """The notes of the hours that are compared; what is noted later, or before them, plays no part."""
     begin = span.begin_utc.timestamp()
     notes = tuple(note for note in logged.notes if 0.0 <= note.seconds - begin <= span.seconds)
+    for note in notes:
+        _refuse_repeated(note, span, label)
     others = [f"{note.line}" for note in logged.notes if note not in notes]
     if others:
         hours = f"{span.begin:%H:%M} to {span.end:%H:%M}"
@@ -155,16 +182,31 @@ def _within_hours(logged: Logged, span: Span, told: list[str], label: str) -> tu
     return notes
 
 
-def _first_is_by_hand(deeds: list[Deed]) -> int:
-    """Whether the first load is said to be lit by hand: that tells nothing of coals."""
+def _refuse_repeated(note: Note, span: Span, label: str) -> None:
+    """InputError where the clock showed a note's time twice, and the second was meant: a scenario means the first."""
+    seconds = note.seconds - span.begin_utc.timestamp()
+    clock = span.clock_at(seconds)
+    if abs(span.seconds_at(clock.time().replace(fold=0), within=False) - seconds) > 1.0:
+        todo = 'Write `zone` of [night] as an offset, for example "-07:00": then no hour comes twice'
+        what = f"line {note.line} of the notes lies in an hour that the clocks repeat: {clock:%H:%M}, the second time"
+        raise InputError(Fault(what, key="log", value=label, todo=todo))
+
+
+def _relit(deeds: Sequence[Deed]) -> tuple[Relit, ...]:
+    """Loads of which it is known what lit them; the first is lit by hand, which tells nothing of coals."""
     loads = [deed for deed in deeds if deed.masses]
-    return int(bool(loads) and loads[0].lit != "no")
+    return tuple(
+        Relit(deed.at, deed.lit == "by coals", n)
+        for n, deed in enumerate(loads)
+        if n > 0 and deed.lit != "no"
+    )
 
 
 def _weather(
-    frame: Scenario, logged: Logged, span: Span, folder: Path, label: str, told: list[str]
+    frame: Scenario, logged: Logged, hours: tuple[Span, Span], folder: Path, label: str, told: list[str]
 ) -> dict[str, Any]:
-    """What puts the outdoor readings into the night, in place of a forecast."""
+    """What puts the outdoor readings into the night, in place of a forecast; hours: read, and simulated."""
+    span, whole = hours
     sensor = logged.sensors.get("outdoors")
     if sensor is None:
         told.append(f"{label}: no sensor hung outdoors; the weather is taken from the scenario")
@@ -174,7 +216,11 @@ def _weather(
     given = frame.tree.nodes.get("outdoors")
     names = given.nodes if isinstance(given, Table) else {}
     taken = {f"outdoors.{name}": "none" for name in ("steady", "high", "low") if name in names}
-    return {**taken, "outdoors.file": weather.written(sensor, span, folder, label), "outdoors.shift": "0 K"}
+    return {
+        **taken,
+        "outdoors.file": weather.written(sensor, span, folder, label, whole.seconds),
+        "outdoors.shift": "0 K",
+    }
 
 
 def _readings(logged: Logged, scenario: Scenario, told: list[str], label: str) -> list[Readings]:

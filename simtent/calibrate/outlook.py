@@ -70,7 +70,8 @@ class Setting:
 class Shown:
     """A simulated night as its sensors would show it.
 
-    raw      what hangs where, at every time: columns of `places`, then chances of relighting; shape (times, columns)
+    raw      what hangs where, at every time: columns of `places`, then a column that begins with the chances of
+             relighting, load by load; shape (times, columns)
     step     between the times [s]
     """
 
@@ -216,11 +217,7 @@ class Outlook:
 
     def _chances(self, raw: Array) -> Array:
         """Chance of relighting just before each load of which it is known whether coals lit it."""
-        return np.asarray(raw[self._before_loads(), -1])
-
-    def _before_loads(self) -> list[int]:
-        """Rows of the last times before each load of which it is known whether coals lit it."""
-        return [max(int(np.ceil(one.at / self.step)) - 1, 0) for one in self.night.relit]
+        return np.asarray(raw[: len(self.night.relit), -1])
 
     def _values(self, z: Array) -> dict[str, float]:
         return {one.name: one.value(float(x)) for one, x in zip(self.setting.sought, z, strict=True)}
@@ -253,11 +250,16 @@ class Outlook:
         return np.concatenate(columns, axis=1)
 
     def _odds(self, night: Run) -> Array:
-        """Chance that a load would be lit, where it is asked for; 0 at all other times."""
+        """Chances that loads would be lit, just before each of which that is asked, then zeros.
+
+        A load whose time is sought stands in the night's own scenario where it was moved to.
+        """
         odds = np.zeros(night.solution.times.size)
-        if night.tending is not None:
-            for row in self._before_loads():
-                odds[row] = night.tending.chance(night.solution.states[row])
+        if night.tending is not None and night.scenario.stoking is not None:
+            loads = night.scenario.stoking.loads
+            for n, one in enumerate(self.night.relit):
+                row = max(int(np.ceil(loads[one.load].at / self.step)) - 1, 0)
+                odds[n] = night.tending.chance(night.solution.states[row])
         return odds
 
 

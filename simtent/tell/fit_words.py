@@ -182,6 +182,8 @@ def judgement_lines(judged: Judgement, system: System) -> list[str]:
             lines += paragraph(
                 f"NOT BEATEN at {one.foretold.place}: {rival} does as well as the model or better."
             )
+    for sentence in night.told:
+        lines += paragraph(sentence, first="- ", rest="  ")
     if judged.expected.outside > COLDER:
         gap = _kelvins(judged.expected.outside, system)
         lines += paragraph(

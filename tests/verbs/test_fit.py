@@ -13,11 +13,14 @@ from simtent.calibrate.helpful import helpful
 from simtent.cli import main
 from simtent.errors import InputError
 from simtent.scenario.load import load
-from simtent.tell import frame
+from simtent.tell import fit_picture, frame
+from simtent.units import to_si
 from tests.calibrate import logs
 
 pytestmark = pytest.mark.compiled
 
+FAST = ["--sample", "0", "--quiet"]  # ranges of a bell curve
+COLD = [{"at": "17:30", "power": "0 kW"}, {"at": "18:00", "power": "0 kW"}]
 THREE = ("2031-02-13", "2031-02-14", "2031-02-15")
 
 
@@ -26,7 +29,7 @@ def told(tmp_path_factory):
     """A camp of three nights, one held out, and where the verb has written its files."""
     folder = tmp_path_factory.mktemp("fit")
     path = logs.camp(folder, evenings=THREE)
-    assert main(["fit", str(path), "--hold-out", THREE[-1], "--quiet"]) == 0
+    assert main(["fit", str(path), "--hold-out", THREE[-1], "--sample", "0", "--quiet"]) == 0
     return path, folder
 
 
@@ -65,7 +68,7 @@ def test_its_axes_make_the_covariance_again(told) -> None:
 
 def test_what_it_says_of_a_night_that_it_has_not_seen(told, capsys) -> None:
     path, folder = told
-    assert main(["fit", str(path), "--hold-out", THREE[-1], "--out", str(folder), "--quiet"]) == 0
+    assert main(["fit", str(path), "--hold-out", THREE[-1], "--out", str(folder), *FAST]) == 0
     out = capsys.readouterr().out
     for words in (
         "FITTED TO 2 logs",
@@ -143,3 +146,89 @@ def test_numbers_out_of_range_are_refused(told, option) -> None:
     with pytest.raises(SystemExit) as end:
         main(["fit", str(told[0]), *option])
     assert end.value.code == 2
+
+
+def files(folder: Path) -> dict[str, bytes]:
+    return {path.name: path.read_bytes() for path in folder.iterdir()}
+
+
+def test_twice_it_writes_the_same_files_with_ranges_by_weighed_draws(tmp_path: Path, capsys) -> None:
+    path = logs.camp(tmp_path)
+    written = []
+    for name in ("one", "two"):
+        (tmp_path / name).mkdir()
+        out = ["--out", str(tmp_path / name), "--starts", "1", "--quiet", "--no-help"]
+        assert main(["fit", str(path), "--sample", "50", *out]) == 0
+        written.append(files(tmp_path / name))
+    assert written[0] == written[1] and len(written[0]) == 3
+    assert "Ranges rest on draws weighed by the nights they make." in capsys.readouterr().out
+    with xr.open_dataset(tmp_path / "one" / "camp.fit.nc", engine="h5netcdf") as draws:
+        assert "weighed by the nights they make" in draws.attrs["how"]
+
+
+def test_a_fault_while_it_writes_leaves_what_was_there(told, tmp_path: Path, monkeypatch) -> None:
+    """The picture fails, after all has been calculated: none of the three files changes."""
+    path, folder = told
+    for name, content in files(folder).items():
+        if name.startswith("camp.fit."):
+            (tmp_path / name).write_bytes(content)
+    before = files(tmp_path)
+
+    def fails(*_arguments):
+        raise OSError("no room on the disk")
+
+    monkeypatch.setattr(fit_picture, "to_bytes", fails)
+    assert main(["fit", str(path), "--out", str(tmp_path), "--starts", "1", "--no-help", *FAST]) != 0
+    assert files(tmp_path) == before
+
+
+def test_numbers_that_are_added_to_go_through_the_overlay(tmp_path: Path) -> None:
+    """The ground's temperature is added to, not multiplied: its range is 'plus', and a night takes it."""
+    free = '\n[fit]\nfree = ["model.walls", "site.ground_start"]\n'
+    path = logs.camp(tmp_path, truth={"model.walls": 1.25}, fit=free)
+    assert main(["fit", str(path), "--out", str(tmp_path), "--starts", "1", "--no-help", *FAST]) == 0
+    fitted = load(path, overlays=[tmp_path / "camp.fit.toml"])
+    moves = [
+        to_si(axis.plus["site.ground_start"], "temperature_difference")
+        for axis in fitted.fitted.axis
+        if "site.ground_start" in axis.plus
+    ]
+    found = calibrate(load(path), starts=1)
+    k = found.posterior.index("site.ground_start")
+    wanted = found.posterior.deviations[k] * found.sought[k].spread
+    assert np.sqrt(np.sum(np.square(moves))) == pytest.approx(wanted, rel=0.02)
+    assert (
+        main(
+            ["night", str(path), "--with", str(tmp_path / "camp.fit.toml"), "--out", str(tmp_path), "--quiet"]
+        )
+        == 0
+    )
+
+
+def shortened(path: Path, rows: int) -> Path:
+    """The camp with only the first readings of its log."""
+    file = path.parent / "2031-02-14.csv"
+    file.write_text("\n".join([*file.read_text().split("\n")[: rows + 1], ""]), encoding="utf-8")
+    return path
+
+
+@pytest.mark.parametrize(
+    ("made", "words"),
+    [
+        (lambda folder: shortened(logs.camp(folder), 45), "so little tells nothing"),
+        (lambda folder: shortened(logs.camp(folder), 8), "12 readings"),
+        (lambda folder: logs.camp(folder, changes=logs.SHORT | {"heat.table": COLD}), "a night without heat"),
+        (
+            lambda folder: logs.camp(folder, fit=logs.FREE + 'hold_out = ["2031-02-14"]\n'),
+            "every logged night is held out",
+        ),
+    ],
+    ids=["short", "few readings", "no heat", "all held out"],
+)
+def test_logs_that_tell_nothing_are_refused_in_one_message(tmp_path: Path, capsys, made, words) -> None:
+    path = made(tmp_path)
+    out = tmp_path / "out"
+    out.mkdir()
+    assert main(["fit", str(path), "--out", str(out), *FAST]) == 2
+    said = capsys.readouterr()
+    assert words in said.err and "Traceback" not in said.err and not [*out.iterdir()]
