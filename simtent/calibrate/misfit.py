@@ -8,13 +8,14 @@ from typing import TypeVar
 import numpy as np
 
 from simtent.calibrate.nights import Readings
-from simtent.calibrate.outlook import Outlook
+from simtent.calibrate.outlook import Outlook, Shown
 from simtent.identify.memory import Errors
 from simtent.network.arrays import Array
 
 SLIP = 0.02  # share of notes on coals that are wrong whatever the odds; own choice, no source
 FIRST_ERRORS = {"stove": Errors(30.0, 600.0), "pipe": Errors(40.0, 600.0)}
 FIRST_ERROR = Errors(1.5, 1800.0)  # of a level's sensor; where the search begins, no more
+SHORT = 0.02  # deviations; a shorter step says more of the solver's errors than of slopes
 
 T = TypeVar("T")
 U = TypeVar("U")
@@ -27,11 +28,15 @@ class Seen:
     left     by night, then by sensor: readings above what the sensor would show [K], shape (m,)
     slopes   alike: change of what it would show with every number, shape (m, p); None where it was not asked for
     odds     by night: chances at loads, and their slopes
+    raw      by night: what was simulated, before sensors
+    moved    by night: its change with every number, shape (times, columns, p); None where it was not asked for
     """
 
     left: tuple[tuple[Array, ...], ...]
     slopes: tuple[tuple[Array, ...], ...] | None
     odds: tuple[tuple[Array, Array | None], ...]
+    raw: tuple[Shown, ...] = ()
+    moved: tuple[Array, ...] | None = None
 
 
 class Misfit:
@@ -58,28 +63,48 @@ class Misfit:
         if self._kept is not None and np.array_equal(self._kept[0], z):
             return self._kept[1]
 
-        def one(it: Outlook) -> tuple[tuple[Array, ...], Array]:
-            *shown, odds = it.shown(it.simulated(z), z)
-            return _left(it, shown), odds
-
-        found = _side_by_side(one, self.outlooks)
-        return Seen(tuple(left for left, _ in found), None, tuple((odds, None) for _, odds in found))
+        return self._told(z, _side_by_side(lambda it: it.simulated(z), self.outlooks), None)
 
     def seen_with_slopes(self, z: Array) -> Seen:
         """Simulate every night, and once more for every number that moves it."""
         if self._kept is not None and np.array_equal(self._kept[0], z):
             return self._kept[1]
-
-        def one(it: Outlook) -> tuple[tuple[Array, ...], tuple[Array, ...], tuple[Array, Array]]:
-            shown, raw = it.moved(z, cores=2)
-            *there, odds = it.shown(shown, z)
-            *slopes, moved = it.slopes(shown, raw, z)
-            return _left(it, there), tuple(slopes), (odds, moved)
-
-        found = _side_by_side(one, self.outlooks)
-        seen = Seen(tuple(it[0] for it in found), tuple(it[1] for it in found), tuple(it[2] for it in found))
+        found = _side_by_side(lambda it: it.moved(z, cores=2), self.outlooks)
+        seen = self._told(z, [raw for raw, _ in found], [moved for _, moved in found])
         self._kept = (z.copy(), seen)
         return seen
+
+    def carried(self, z: Array, seen: Seen, moved: Sequence[Array]) -> Seen:
+        """Nights at z with slopes of what is simulated taken from nearby; those by sensors' numbers are of z itself."""
+        return self._told(z, seen.raw, moved)
+
+    def corrected(self, z: Array, seen: Seen, there: Array, after: Seen) -> list[Array]:
+        """Slopes of what is simulated at z, corrected by rank one to lead to what is seen `there`.
+
+        Broyden 1965, Mathematics of Computation 19(92).
+        """
+        assert seen.moved is not None
+        out = []
+        for it, before, then, moved in zip(self.outlooks, seen.raw, after.raw, seen.moved, strict=True):
+            step = np.zeros(z.size)
+            step[it.moving()] = (there - z)[it.moving()]
+            size = float(step @ step)
+            if size > SHORT**2:
+                missed = then.raw - before.raw - moved @ step
+                moved = moved + missed[:, :, None] * (step / size)
+            out.append(moved)
+        return out
+
+    def _told(self, z: Array, raw: Sequence[Shown], moved: Sequence[Array] | None) -> Seen:
+        """What sensors show of simulated nights, and how that changes where `moved` says how the nights do."""
+        shown = [it.shown(one, z) for it, one in zip(self.outlooks, raw, strict=True)]
+        left = tuple(_left(it, there[:-1]) for it, there in zip(self.outlooks, shown, strict=True))
+        odds = [there[-1] for there in shown]
+        if moved is None:
+            return Seen(left, None, tuple((one, None) for one in odds), tuple(raw))
+        slopes = [it.slopes(one, by, z) for it, one, by in zip(self.outlooks, raw, moved, strict=True)]
+        changes = tuple((one, by[-1]) for one, by in zip(odds, slopes, strict=True))
+        return Seen(left, tuple(tuple(by[:-1]) for by in slopes), changes, tuple(raw), tuple(moved))
 
     def residuals(self, z: Array, seen: Seen, errors: dict[str, Errors]) -> Array:
         """Readings in independent deviations, odds of coals, beliefs, one after the other."""
