@@ -202,8 +202,9 @@ def _fit_parser(verbs: Verbs) -> None:
         "--starts", type=_starts, default=2, metavar="N", help="starts of the search (default: 2)"
     )
     verb.add_argument(
-        "--sample", type=_draws, metavar="N",
-        help="weigh N draws by the nights they make, 100 to 100000: every draw simulates all logged nights",
+        "--sample", type=_draws, default=100, metavar="N",
+        help="let ranges rest on draws that count as N independent ones (default: 100; each takes some three runs "
+        "of all logged nights); 0: on a bell curve",
     )  # fmt: skip
     verb.add_argument(
         "--no-help", action="store_true", help="do not calculate which further measurement would help"
@@ -219,10 +220,12 @@ def _starts(text: str) -> int:
 
 
 def _draws(text: str) -> int:
-    """How many draws, 100 to 100000."""
-    if text.isdecimal() and 100 <= int(text) <= 100_000:
+    """How many draws, 50 to 10000, or none."""
+    if text.isdecimal() and (int(text) == 0 or 50 <= int(text) <= 10_000):
         return int(text)
-    raise argparse.ArgumentTypeError(f"{text!r} is no number of draws: give 100 to 100000")
+    raise argparse.ArgumentTypeError(
+        f"{text!r} is no number of draws: give 50 to 10000, or 0 for a bell curve"
+    )
 
 
 def _check_parser(verbs: Verbs) -> None:

@@ -158,8 +158,8 @@ def _stokings(draw, night, minutes, marks, loads, levels):
         entry = {"at": clock(night, minute)}
         if kind == "load":
             entry |= {"pieces": draw(loads), **draw(_turns(marks))}
-            if draw(st.booleans()):
-                entry["lit"] = draw(st.booleans())
+            if how := draw(st.sampled_from(["", "lit", "catches"])):
+                entry[how] = draw(st.booleans())
             if minute == moments[-1] and minutes - minute > 2 and draw(st.booleans()):
                 entry |= draw(_again(night, minute, minutes))
         else:

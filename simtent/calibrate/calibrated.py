@@ -13,6 +13,7 @@ from simtent.calibrate.posterior import Posterior
 from simtent.calibrate.room import Room
 from simtent.calibrate.search import Best
 from simtent.calibrate.sought import Sought
+from simtent.identify.resampling import Resampled
 from simtent.network.arrays import Array
 from simtent.scenario.scenario import Scenario
 
@@ -49,6 +50,7 @@ class Calibrated:
     posterior    most likely numbers and how far they are known
     best         how the search ended: errors of each sensor, cost of each start, whether it settled
     room         holds the weather of the logged nights
+    drawn        weighed draws as they came out, were there any; where they serve the posterior rests on them
     """
 
     scenario: Scenario
@@ -57,6 +59,7 @@ class Calibrated:
     posterior: Posterior
     best: Best
     room: Room | None
+    drawn: Resampled | None = None
 
     @property
     def sought(self) -> tuple[Sought, ...]:

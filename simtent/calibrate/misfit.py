@@ -7,6 +7,7 @@ from typing import TypeVar
 
 import numpy as np
 
+from simtent.calibrate import errors as errors_of
 from simtent.calibrate.nights import Readings
 from simtent.calibrate.outlook import Outlook, Shown
 from simtent.identify.memory import Errors
@@ -111,6 +112,13 @@ class Misfit:
         parts = [errors[one.place].whitened(one.seconds, left) for one, left in self._pairs(seen.left)]
         parts += [_of_odds(chance, lit)[0] for chance, _, lit in self._odds(seen)]
         return np.concatenate([*parts, z])
+
+    def likely(self, z: Array, seen: Seen) -> float:
+        """Logarithm of the density of numbers, up to a constant, whatever the errors' deviation and memory are."""
+        parts = [_of_odds(chance, lit)[0] for chance, _, lit in self._odds(seen)]
+        rest = np.concatenate([*parts, z])
+        each = [errors_of.likelihood(*self.by_place(seen.left, it), self.noise(it)) for it in self.places]
+        return sum(each) - 0.5 * float(rest @ rest)
 
     def slopes(self, seen: Seen, errors: dict[str, Errors]) -> Array:
         """Change of the residuals with every number, shape (m, p)."""

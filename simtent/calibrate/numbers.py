@@ -25,9 +25,12 @@ def bases(scenario: Scenario, sought: Sequence[Sought]) -> dict[str, Free]:
 
 
 def of_sensors(nights: Sequence[Night]) -> tuple[Sought, ...]:
-    """Numbers of all sensors: a place has the same sensor every night."""
+    """Numbers of all sensors: a place has the same sensor every night. Where no stove is seen, none glows."""
     places = dict.fromkeys(one.place for night in nights for one in night.readings)
-    return tuple(number for place in places for number in sensors.sought_of(place))
+    sees_stove = {one.place for night in nights if night.scenario.stove for one in night.readings}
+    return tuple(
+        number for place in places for number in sensors.sought_of(place, sees_stove=place in sees_stove)
+    )
 
 
 def of_nights(nights: Sequence[Night]) -> tuple[Sought, ...]:

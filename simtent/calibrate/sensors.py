@@ -29,14 +29,14 @@ class Traits:
     share: float = 0.0
 
 
-def sought_of(place: str) -> tuple[Sought, ...]:
-    """The numbers of a sensor at a place."""
+def sought_of(place: str, *, sees_stove: bool = True) -> tuple[Sought, ...]:
+    """The numbers of a sensor at a place; without a stove in sight nothing glows."""
     lag = Sought(f"lag of {place}", "s", LAG, LAG_SPREAD, 1.0, 3600.0, OWN, sensor=place)
     if place in AT_FIRE:
         contact = Sought(f"contact of {place}", "1", CONTACT, CONTACT_SPREAD, 0.4, 1.2, OWN, sensor=place)
         return (lag, contact)
     offset = Sought(f"offset of {place}", "K", 0.0, OFFSET, -5.0, 5.0, OWN, factor=False, sensor=place)
-    if place not in GLOWS:
+    if place not in GLOWS or not sees_stove:
         return (lag, offset)
     glow = Sought(f"glow at {place}", "1", GLOW, GLOW_SPREAD, 1e-5, 0.2, OWN, sensor=place)
     return (lag, offset, glow)
