@@ -46,9 +46,6 @@ class Misfit:
     def __init__(self, outlooks: Sequence[Outlook]) -> None:
         self.outlooks = tuple(outlooks)
         self.sought = outlooks[0].setting.sought
-        self._kept: tuple[Array, Seen] | None = (
-            None  # the last point with slopes: turns begin where turns end
-        )
 
     @property
     def places(self) -> tuple[str, ...]:
@@ -61,19 +58,21 @@ class Misfit:
 
     def seen(self, z: Array) -> Seen:
         """Simulate every night once."""
-        if self._kept is not None and np.array_equal(self._kept[0], z):
-            return self._kept[1]
-
         return self._told(z, _side_by_side(lambda it: it.simulated(z), self.outlooks), None)
 
-    def seen_with_slopes(self, z: Array) -> Seen:
-        """Simulate every night, and once more for every number that moves it."""
-        if self._kept is not None and np.array_equal(self._kept[0], z):
-            return self._kept[1]
-        found = _side_by_side(lambda it: it.moved(z, cores=2), self.outlooks)
-        seen = self._told(z, [raw for raw, _ in found], [moved for _, moved in found])
-        self._kept = (z.copy(), seen)
-        return seen
+    def seen_with_slopes(self, z: Array, reach: Array) -> Seen:
+        """Simulate every night, and once more for every number that moves it, moved by its `reach` [deviations]."""
+        raw = _side_by_side(lambda it: it.simulated(z), self.outlooks)
+        each = [(n, k) for n, it in enumerate(self.outlooks) for k in it.moving()]
+
+        def change(one: tuple[int, int]) -> Array:
+            n, k = one
+            return self.outlooks[n].change(z, raw[n], k, float(reach[k]))
+
+        moved = [np.zeros((*there.raw.shape, z.size)) for there in raw]
+        for (n, k), found in zip(each, _side_by_side(change, each), strict=True):
+            moved[n][:, :, k] = found
+        return self._told(z, raw, moved)
 
     def carried(self, z: Array, seen: Seen, moved: Sequence[Array]) -> Seen:
         """Nights at z with slopes of what is simulated taken from nearby; those by sensors' numbers are of z itself."""
@@ -89,11 +88,9 @@ class Misfit:
         for it, before, then, moved in zip(self.outlooks, seen.raw, after.raw, seen.moved, strict=True):
             step = np.zeros(z.size)
             step[it.moving()] = (there - z)[it.moving()]
+            missed = then.raw - before.raw - moved @ step
             size = float(step @ step)
-            if size > SHORT**2:
-                missed = then.raw - before.raw - moved @ step
-                moved = moved + missed[:, :, None] * (step / size)
-            out.append(moved)
+            out.append(moved + missed[:, :, None] * (step / size) if size > SHORT**2 else moved)
         return out
 
     def _told(self, z: Array, raw: Sequence[Shown], moved: Sequence[Array] | None) -> Seen:

@@ -8,7 +8,7 @@ import numpy as np
 from simtent.calibrate import errors as errors_of
 from simtent.calibrate.misfit import Misfit, Seen, with_slopes
 from simtent.calibrate.sought import Sought
-from simtent.calibrate.steps import FIRST_HELD, Point, half_squares, step
+from simtent.calibrate.steps import FIRST_HELD, Point, half_squares, reach, step
 from simtent.derivatives import OtherCourseError
 from simtent.errors import InputError, SolveError
 from simtent.identify.memory import Errors
@@ -17,7 +17,9 @@ from simtent.network.arrays import Array
 STEPS, ROUGH = 8, 1e-2  # from each start, and the share of the misfit below which a step is not worth it
 START_SLOPES = 2  # points of a start whose slopes are simulated
 OWN_SLOPES = 4  # points of all layers whose slopes are simulated
-APPROACHES = 8  # steps by the slopes of one point
+APPROACHES = 4  # steps by the slopes of one point
+FIRST_REACH = 0.1  # deviations, over which slopes are taken where nothing is known of them yet
+TRIES, FEW_TRIES = 6, 2  # of a step by slopes of the point itself, and by those of another one
 SETTLED = 0.05  # change of the logarithms of deviation and memory
 NO_GAIN = (
     0.05  # of the misfit; a step that brings less is not worth one: a third of a deviation of one number
@@ -109,15 +111,17 @@ class _Hunt:
         z = np.clip(begin, low + MARGIN * (high - low), high - MARGIN * (high - low))
         seen = self.coarse.seen(z)
         own = 0 if moved else 1
-        at = Point(z, self.coarse.carried(z, seen, moved) if moved else self.coarse.seen_with_slopes(z))
+        near = np.full(z.size, FIRST_REACH)
+        at = Point(z, self.coarse.carried(z, seen, moved) if moved else self.coarse.seen_with_slopes(z, near))
         cost, held = self._noted(at, name), FIRST_HELD
         for _ in range(STEPS):
-            made = step(self.coarse, at, self.errors, held, ROUGH * cost)
+            made = step(self.coarse, at, self.errors, held, ROUGH * cost, TRIES)
             at, held = made.point, made.held
             cost = self._noted(at, name)
             if made.poor and own < START_SLOPES and made.promised > ROUGH * cost:
                 own, held = own + 1, FIRST_HELD
-                at = Point(at.z, self.coarse.seen_with_slopes(at.z))
+                far = reach(self.coarse, at.seen, self.errors)
+                at = Point(at.z, self.coarse.seen_with_slopes(at.z, far))
             elif made.fell < ROUGH * cost:
                 break
         assert at.seen.moved is not None
@@ -137,7 +141,9 @@ class _Hunt:
         assert self.z is not None
         self._approach(self.fine.carried(self.z, self.fine.seen(self.z), self.moved), "all layers")
         for _ in range(OWN_SLOPES):
-            ended, fell = self._approach(self.fine.seen_with_slopes(self.z), "all layers, own slopes")
+            assert self.slopes is not None
+            far = reach(self.fine, self.slopes, self.errors)
+            ended, fell = self._approach(self.fine.seen_with_slopes(self.z, far), "all layers, own slopes")
             if ended and fell < NO_GAIN:
                 self.settled = True
                 return
@@ -145,7 +151,8 @@ class _Hunt:
     def told(self, stopped: bool) -> Best:
         """What was found, with slopes at it."""
         assert self.z is not None
-        slopes = self.slopes if self.slopes is not None else self.fine.seen_with_slopes(self.z)
+        near = np.full(self.z.size, FIRST_REACH)
+        slopes = self.slopes if self.slopes is not None else self.fine.seen_with_slopes(self.z, near)
         here = self.fine.seen(self.z)
         seen = replace(here, slopes=slopes.slopes, odds=with_slopes(here, slopes))
         residuals = self.fine.residuals(self.z, seen, self.errors)
@@ -160,9 +167,9 @@ class _Hunt:
         """
         assert self.z is not None
         at, held, fell = Point(self.z, seen), 0.0, 0.0
-        for _ in range(APPROACHES):
+        for n in range(APPROACHES):
             before, self.errors = self.errors, _errors(self.fine, at.seen, self.errors)
-            made = step(self.fine, at, self.errors, held, NO_GAIN)
+            made = step(self.fine, at, self.errors, held, NO_GAIN, FEW_TRIES if n else TRIES)
             at, held, fell = made.point, made.held, fell + made.fell
             self.z, self.slopes = at.z, at.seen
             self._tell(name, half_squares(self.fine, at, self.errors))

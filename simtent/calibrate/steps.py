@@ -13,8 +13,8 @@ from simtent.errors import InputError, SolveError
 from simtent.identify.memory import Errors
 from simtent.network.arrays import Array
 
-TRIES = 8  # of one step
-FIRST_HELD, HOLDS = 1.0, 4.0  # as strongly as beliefs hold; by how much more, or less, a step is held next
+FIRST_HELD, HOLDS = 1.0, 8.0  # as strongly as beliefs hold; by how much more, or less, a step is held next
+REACH = 0.3  # of a number's own deviation, over which a night's change with it is taken
 GOOD, POOR = 0.75, 0.25  # shares of what was promised
 ROUND_OFF = 1e-12
 
@@ -50,17 +50,19 @@ class Step:
         return self.fell < POOR * self.promised
 
 
-def step(misfit: Misfit, at: Point, errors: dict[str, Errors], held: float, enough: float) -> Step:
+def step(
+    misfit: Misfit, at: Point, errors: dict[str, Errors], held: float, enough: float, tries: int
+) -> Step:
     """The first step within the bounds that lowers the misfit, each held more strongly than the one before.
 
-    The last is the one that promises less than `enough`. The slopes go on with the point, corrected by what was seen.
+    The last is the one that promises less than `enough`, or the last of `tries`. The slopes go on with the point, corrected by what was seen.
     """
     before = half_squares(misfit, at, errors)
     slopes = np.column_stack((misfit.slopes(at.seen, errors), misfit.residuals(at.z, at.seen, errors)))
     small = np.linalg.qr(slopes, mode="r")  # of it all that a step depends on
     low, high = np.array([one.ends for one in misfit.sought]).T
     promised, trouble = np.inf, ""
-    for _ in range(TRIES):
+    for _ in range(tries):
         there, promised = _held_back(small, at.z, (low, high), held)
         try:
             point = _carried(misfit, at, there)
@@ -74,6 +76,12 @@ def step(misfit: Misfit, at: Point, errors: dict[str, Errors], held: float, enou
         if promised < enough:
             break
     return Step(at, promised, 0.0, held, trouble)
+
+
+def reach(misfit: Misfit, seen: Seen, errors: dict[str, Errors]) -> Array:
+    """A share of what readings and beliefs leave open of each number, by slopes there may be of it [deviations]."""
+    slopes = misfit.slopes(seen, errors)
+    return np.asarray(REACH * np.sqrt(np.diag(np.linalg.inv(slopes.T @ slopes))))
 
 
 def half_squares(misfit: Misfit, point: Point, errors: dict[str, Errors]) -> float:
