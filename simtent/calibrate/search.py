@@ -14,11 +14,11 @@ from simtent.errors import InputError, SolveError
 from simtent.identify.memory import Errors
 from simtent.network.arrays import Array
 
-STEPS, ROUGH = 8, 1e-2  # from each start, and the share of the misfit below which a step is not worth it
-START_SLOPES = 2  # points of a start whose slopes are simulated
-OWN_SLOPES = 4  # points of all layers whose slopes are simulated
+START_SLOPES, FEW_STEPS = 2, 3  # points of a start whose slopes are simulated, and steps by each
+ROUGH = 5e-3  # share of the misfit of a start below which a step is not worth it
+OWN_SLOPES = 6  # points of all layers whose slopes are simulated
 APPROACHES = 4  # steps by the slopes of one point
-FIRST_REACH = 0.1  # deviations, over which slopes are taken where nothing is known of them yet
+FIRST_REACH = 0.05  # deviations, over which slopes are taken where nothing is known of them yet
 TRIES, FEW_TRIES = 6, 2  # of a step by slopes of the point itself, and by those of another one
 SETTLED = 0.05  # change of the logarithms of deviation and memory
 NO_GAIN = (
@@ -104,28 +104,35 @@ class _Hunt:
     def _start(self, begin: Array, moved: Sequence[Array], name: str) -> tuple[float, Sequence[Array]]:
         """Steps from a begin while they are worth it: the misfit at their end, and slopes of what is simulated there.
 
-        Steps begin by the slopes `moved` of another start, where there are some; slopes are simulated where steps
-        do poorly.
+        Slopes are simulated anew after every few steps; the first are those of another start, where there are some.
         """
         low, high = np.array([one.ends for one in self.coarse.sought]).T
         z = np.clip(begin, low + MARGIN * (high - low), high - MARGIN * (high - low))
-        seen = self.coarse.seen(z)
-        own = 0 if moved else 1
-        near = np.full(z.size, FIRST_REACH)
-        at = Point(z, self.coarse.carried(z, seen, moved) if moved else self.coarse.seen_with_slopes(z, near))
-        cost, held = self._noted(at, name), FIRST_HELD
-        for _ in range(STEPS):
-            made = step(self.coarse, at, self.errors, held, ROUGH * cost, TRIES)
-            at, held = made.point, made.held
-            cost = self._noted(at, name)
-            if made.poor and own < START_SLOPES and made.promised > ROUGH * cost:
-                own, held = own + 1, FIRST_HELD
+        if moved:
+            at = Point(z, self.coarse.carried(z, self.coarse.seen(z), moved))
+        else:
+            at = Point(z, self.coarse.seen_with_slopes(z, np.full(z.size, FIRST_REACH)))
+        cost = self._noted(at, name)
+        for n in range(START_SLOPES):
+            if n:
                 far = reach(self.coarse, at.seen, self.errors)
                 at = Point(at.z, self.coarse.seen_with_slopes(at.z, far))
-            elif made.fell < ROUGH * cost:
+            at, fell = self._few(at, name)
+            if fell < ROUGH * cost and (n or not moved):
                 break
         assert at.seen.moved is not None
-        return cost, at.seen.moved
+        return half_squares(self.coarse, at, self.errors), at.seen.moved
+
+    def _few(self, at: Point, name: str) -> tuple[Point, float]:
+        """A few steps of a start by slopes of one point, and by how much the misfit fell."""
+        begin, held = half_squares(self.coarse, at, self.errors), FIRST_HELD
+        for _ in range(FEW_STEPS):
+            made = step(self.coarse, at, self.errors, held, ROUGH * begin, FEW_TRIES)
+            at, held = made.point, made.held
+            cost = self._noted(at, name)
+            if made.fell < ROUGH * cost:
+                break
+        return at, begin - cost
 
     def _noted(self, at: Point, name: str) -> float:
         """The misfit of a start, told; the lowest of all starts is kept."""

@@ -44,18 +44,14 @@ class Step:
     held: float
     trouble: str = ""
 
-    @property
-    def poor(self) -> bool:
-        """Whether the misfit fell by far less than was promised."""
-        return self.fell < POOR * self.promised
-
 
 def step(
     misfit: Misfit, at: Point, errors: dict[str, Errors], held: float, enough: float, tries: int
 ) -> Step:
     """The first step within the bounds that lowers the misfit, each held more strongly than the one before.
 
-    The last is the one that promises less than `enough`, or the last of `tries`. The slopes go on with the point, corrected by what was seen.
+    The last is the one that promises less than `enough`, or the last of `tries`. Slopes go on with the point, corrected
+    by what was seen.
     """
     before = half_squares(misfit, at, errors)
     slopes = np.column_stack((misfit.slopes(at.seen, errors), misfit.residuals(at.z, at.seen, errors)))
