@@ -141,11 +141,11 @@ class Outlook:
         """Change of the night with the k-th number, shape (times, columns): over `reach` deviations, not over a hair.
 
         Air, draught and fire switch between laws as numbers move, each time with a kink; a slope over a hair tells one
-        side of it, and a step of a fit goes over many. Taken downwards where upwards is out of bounds, or a night
-        cannot be simulated.
+        side of it, and a step of a fit goes over many. Taken the other way where this one is out of bounds, or its
+        night cannot be simulated.
         """
         low, high = self.setting.sought[k].ends
-        far = min(reach, 0.25 * (high - low))
+        far = float(np.clip(reach, -0.25 * (high - low), 0.25 * (high - low)))
         ways = [way for way in (far, -far) if low <= z[k] + way <= high]
         for way in ways:
             moved = z.copy()

@@ -14,10 +14,10 @@ from simtent.errors import InputError, SolveError
 from simtent.identify.memory import Errors
 from simtent.network.arrays import Array
 
-START_SLOPES, FEW_STEPS = 2, 3  # points of a start whose slopes are simulated, and steps by each
+START_SLOPES, FEW_STEPS = 3, 3  # points of a start whose slopes are simulated, and steps by each
 ROUGH = 5e-3  # share of the misfit of a start below which a step is not worth it
 OWN_SLOPES = 6  # points of all layers whose slopes are simulated
-APPROACHES = 4  # steps by the slopes of one point
+APPROACHES = 5  # steps by the slopes of one point
 FIRST_REACH = 0.05  # deviations, over which slopes are taken where nothing is known of them yet
 TRIES, FEW_TRIES = 6, 2  # of a step by slopes of the point itself, and by those of another one
 SETTLED = 0.05  # change of the logarithms of deviation and memory
@@ -147,9 +147,11 @@ class _Hunt:
         """Errors and numbers in turns, on all layers: by slopes of few, nearly the same, then by their own."""
         assert self.z is not None
         self._approach(self.fine.carried(self.z, self.fine.seen(self.z), self.moved), "all layers")
-        for _ in range(OWN_SLOPES):
+        for n in range(
+            OWN_SLOPES
+        ):  # upwards and downwards in turn: either side of a kink has slopes of its own
             assert self.slopes is not None
-            far = reach(self.fine, self.slopes, self.errors)
+            far = (-1.0) ** n * reach(self.fine, self.slopes, self.errors)
             ended, fell = self._approach(self.fine.seen_with_slopes(self.z, far), "all layers, own slopes")
             if ended and fell < NO_GAIN:
                 self.settled = True
@@ -177,12 +179,13 @@ class _Hunt:
         for n in range(APPROACHES):
             before, self.errors = self.errors, _errors(self.fine, at.seen, self.errors)
             made = step(self.fine, at, self.errors, held, NO_GAIN, FEW_TRIES if n else TRIES)
+            ended, stuck = made.promised < NO_GAIN, made.point is at
             at, held, fell = made.point, made.held, fell + made.fell
             self.z, self.slopes = at.z, at.seen
             self._tell(name, half_squares(self.fine, at, self.errors))
             still = _change(before, self.errors) < SETTLED
-            if still and made.fell < NO_GAIN:
-                return made.promised < NO_GAIN, fell
+            if still and made.fell < NO_GAIN and (ended or stuck):
+                return ended, fell
         return False, fell
 
     def _tell(self, name: str, cost: float) -> None:
