@@ -55,7 +55,7 @@ def step(
     """
     before = half_squares(misfit, at, errors)
     slopes = np.column_stack((misfit.slopes(at.seen, errors), misfit.residuals(at.z, at.seen, errors)))
-    small = np.linalg.qr(slopes, mode="r")  # of it all that a step depends on
+    small = np.asarray(np.linalg.qr(slopes, mode="r"))  # of it all that a step depends on
     low, high = np.array([one.ends for one in misfit.sought]).T
     promised, trouble = np.inf, ""
     for _ in range(tries):
