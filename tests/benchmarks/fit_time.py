@@ -1,4 +1,4 @@
-"""How long fits of the demo's three nights take, of all its numbers and of twelve: `python -m tests.benchmarks.fit_time`.
+"""How long fits of the demo's nights take, of all its numbers and of twelve: `python -m tests.benchmarks.fit_time`.
 
 The twelve: five of the scenario's, three of the nights' own, and lag and offset or contact of the sensor at the cot
 and of the one on the stove in the yard, the other sensors left out.
