@@ -13,7 +13,7 @@ from simtent.calibrate.nights import Night
 from simtent.calibrate.sought import Sought
 from simtent.derivatives import derivatives
 from simtent.driver import SWIFT, drive
-from simtent.errors import SolveError
+from simtent.errors import InputError, SolveError
 from simtent.network.arrays import Array
 from simtent.network.solve import Accuracy
 from simtent.readings import level_temperatures
@@ -137,6 +137,26 @@ class Outlook:
         slopes = np.zeros((*there.shape, z.size))
         slopes[:, :, which] = np.moveaxis(changes, 0, -1)
         return Shown(there, self.step), slopes
+
+    def change(self, z: Array, there: Shown, k: int, reach: float) -> Array:
+        """Change of the night with the k-th number, shape (times, columns): over `reach` deviations, not over a hair.
+
+        Air, draught and fire switch between laws as numbers move, each time with a kink; a slope over a hair tells one
+        side of it, and a step of a fit goes over many. Taken the other way where this one is out of bounds, or its
+        night cannot be simulated.
+        """
+        low, high = self.setting.sought[k].ends
+        far = float(np.clip(reach, -0.25 * (high - low), 0.25 * (high - low)))
+        ways = [way for way in (far, -far) if low <= z[k] + way <= high]
+        for way in ways:
+            moved = z.copy()
+            moved[k] += way
+            try:
+                return np.asarray((self.simulated(moved).raw - there.raw) / way)
+            except (SolveError, InputError):
+                if way == ways[-1]:
+                    raise
+        raise AssertionError("one way lies within the bounds")
 
     def _derivatives(self, z: Array, moves: Sequence[_Move], cores: int | None) -> tuple[Array, Array]:
         """The night read, shape (times, columns), and its change with every move, shape (moves, times, columns).
