@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 from scipy.stats import binomtest
 
-from tests.benchmarks.coverage import SHARE, covered
+from tests.benchmarks.held_truths import SHARE, covered
 
 FITS = 40
 POOLED, EACH = 0.01, 0.001  # chance below which the share is not believed
