@@ -177,6 +177,8 @@ def judgement_lines(judged: Judgement, system: System) -> list[str]:
         "rms, mean: of the error. in range: share of readings in the range that nine in ten should lie in. usual rise: "
         "rms of the fitted nights' mean rise above outdoors; one resistor: of one resistor and capacitor fitted alike."
     )]  # fmt: skip
+    for sentence in night.told:
+        lines += paragraph(sentence, first="  ", rest="    ")
     for one in judged.sensors:
         for rival in one.beaten_by:
             lines += paragraph(
