@@ -26,7 +26,7 @@ def told(tmp_path_factory):
     """A camp of three nights, one held out, and where the verb has written its files."""
     folder = tmp_path_factory.mktemp("fit")
     path = logs.camp(folder, evenings=THREE)
-    assert main(["fit", str(path), "--hold-out", THREE[-1], "--quiet"]) == 0
+    assert main(["fit", str(path), "--hold-out", THREE[-1], "--sample", "0", "--quiet"]) == 0
     return path, folder
 
 
@@ -65,7 +65,10 @@ def test_its_axes_make_the_covariance_again(told) -> None:
 
 def test_what_it_says_of_a_night_that_it_has_not_seen(told, capsys) -> None:
     path, folder = told
-    assert main(["fit", str(path), "--hold-out", THREE[-1], "--out", str(folder), "--quiet"]) == 0
+    assert (
+        main(["fit", str(path), "--hold-out", THREE[-1], "--sample", "0", "--out", str(folder), "--quiet"])
+        == 0
+    )
     out = capsys.readouterr().out
     for words in (
         "FITTED TO 2 logs",
