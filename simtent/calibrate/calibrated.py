@@ -7,6 +7,7 @@ from typing import Any
 import numpy as np
 
 from simtent.assembly.drivers import driver
+from simtent.calibrate.loggers import one_logger
 from simtent.calibrate.misfit import Misfit
 from simtent.calibrate.nights import Night
 from simtent.calibrate.posterior import Posterior
@@ -74,7 +75,7 @@ class Calibrated:
     @property
     def told(self) -> tuple[str, ...]:
         """What was left out or taken for granted, night by night."""
-        return tuple(sentence for night in self.nights for sentence in night.told)
+        return (*(sentence for night in self.nights for sentence in night.told), *one_logger(self.nights))
 
     @property
     def readings(self) -> int:

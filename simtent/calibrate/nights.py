@@ -1,29 +1,26 @@
 """A logged night as something to be simulated and compared: its scenario, its readings, what it leaves open."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass
-from datetime import datetime
 from pathlib import Path
 from typing import Any
 
 import numpy as np
 
 from simtent.calibrate import burnt, weather
-from simtent.calibrate.burnt import UNSURE, Deed
+from simtent.calibrate.burnt import Deed
+from simtent.calibrate.hours import FEWEST, nothing_read, refuse_deeds, span_of, within_hours
 from simtent.calibrate.sought import Sought
 from simtent.calibrate.weather import HELD
-from simtent.errors import Fault, InputError
 from simtent.logbook.logged import Logged, Sensor
-from simtent.logbook.notes import STILL_AIR, Note
+from simtent.logbook.notes import STILL_AIR
 from simtent.network.arrays import Array
 from simtent.scenario.clock import Span
 from simtent.scenario.logged import of_night
 from simtent.scenario.scenario import Scenario
 from simtent.scenario.tree import Table
 
-FEWEST = 12  # readings of a sensor within the night
 THINNEST = 60.0  # s; closer readings tell nothing more than their neighbours
-MINUTE, LONGEST = 60.0, 86340.0  # s; no night lasts longer than a day
 BEFORE, AFTER = 900.0, 60.0  # s around the begin, in which readings tell how warm it was inside
 WARM = 2.0  # K above outdoors, from which a shelter counts as warm already when the night begins
 LEVEL_NOISE, FIRE_NOISE = 0.2, 2.0  # K, least deviation of a reading; small loggers and clamped thermometers
@@ -36,21 +33,23 @@ class Readings:
     seconds   from the night's begin [s], shape (m,)
     kelvin    shape (m,)
     noise     least deviation of a reading [K]
+    logger    name of the device; None where it has none
     """
 
     place: str
     seconds: Array
     kelvin: Array
     noise: float
+    logger: str | None = None
 
 
 @dataclass(frozen=True)
 class Relit:
-    """Whether the coals lit a load that was noted at a moment [s]; `load` is its place among the night's loads."""
+    """Whether the coals lit a load put on at a moment [s]; `time` names the number that shifts it, if one does."""
 
     at: float
     lit: bool
-    load: int
+    time: str | None = None
 
 
 @dataclass(frozen=True)
@@ -86,9 +85,10 @@ def night_of(scenario: Scenario, logged: Logged, folder: Path, label: str) -> Ni
     """
     log, told = logged.log[0], list[str]()
     frame = of_night(scenario, log, STILL_AIR)
-    span = _span(frame, logged, label)
+    span = span_of(frame, logged, label)
     whole = _whole(frame, span, logged, told, label)
     changes: dict[str, Any] = {
+        "night.evening": whole.evening.isoformat(),
         "night.begin": f"{whole.begin:%H:%M}",
         "night.end": f"{whole.end:%H:%M}",
         "wish": "none",
@@ -96,53 +96,24 @@ def night_of(scenario: Scenario, logged: Logged, folder: Path, label: str) -> Ni
     changes |= _weather(frame, logged, (span, whole), folder, label, told)
     deeds: list[Deed] = []
     sought: list[Sought] = []
-    notes = _within_hours(logged, span, told, label)
-    if notes and frame.wood:
+    notes = within_hours(logged, span, told, label)
+    if logged.notes and frame.wood and frame.stoking:
+        refuse_deeds(notes, logged, span, label)
         deeds, sought = burnt.deeds_of(notes, span, frame.wood, f", {label}")
-        if not any(deed.masses for deed in deeds):
-            raise _no_load(label, log.notes)
         changes |= burnt.stoking(deeds, {one.name: one.median for one in sought}, span)
     elif frame.stoking:
         told.append(f"{label}: no notes; the loads are taken as [stoking] has them")
     of_it = _started(of_night(scenario, log, changes), logged)
     readings = tuple(_readings(logged, of_it, told, label))
     if not readings:
-        raise _nothing_read(label)
-    return Night(label, logged, of_it, readings, _relit(deeds), tuple(deeds), tuple(sought), tuple(told))
-
-
-def _span(frame: Scenario, logged: Logged, label: str) -> Span:
-    """The hours that are compared: from the scenario's begin, or the first load, until readings end.
-
-    A burn in the open begins with its first load whatever the scenario's night. InputError where nothing was read.
-    """
-    night = frame.night
-    loads = [
-        note.seconds - (3.0 * note.unsure if note.unsure >= UNSURE else 0.0)
-        for note in logged.notes
-        if note.loaded
-    ]
-    first = datetime.fromtimestamp(min(loads), night.zone) if loads else None
-    begin = night.span.begin
-    if first and (logged.in_the_open or first < night.begin_utc):
-        if first.date() != night.evening:
-            raise _another_day(label, first)
-        begin = first.time().replace(second=0, microsecond=0, tzinfo=None, fold=0)
-    last = max(sensor.seconds[-1] for sensor in logged.sensors.values())
-    start = Span(night.evening, night.zone, begin, night.span.end).begin_utc.timestamp()
-    if last < start + MINUTE * FEWEST:
-        raise _nothing_read(label)
-    end = night.span.end
-    if logged.in_the_open or last < night.begin_utc.timestamp() + night.seconds:
-        last = min(last, start + LONGEST)
-        end = datetime.fromtimestamp(last, night.zone).time().replace(second=0, microsecond=0, tzinfo=None)
-    return Span(night.evening, night.zone, begin, end)
-
-
-def _no_load(label: str, notes: Path | None) -> InputError:
-    todo = 'Write what was put on and when, "?" where nobody weighed it, or take `notes` away: then [stoking] is taken'
-    what = "the notes of the night name no load: nobody lit the fire"
-    return InputError(Fault(what, file=str(notes), key="load", value=label, todo=todo))
+        raise nothing_read(label)
+    relit = tuple(
+        Relit(deed.at, deed.lit == "by coals", deed.time)
+        for deed in deeds
+        if deed.masses and deed.lit != "no"
+    )
+    relit = relit[_first_is_by_hand(deeds) :]
+    return Night(label, logged, of_it, readings, relit, tuple(deeds), tuple(sought), tuple(told))
 
 
 def _whole(frame: Scenario, span: Span, logged: Logged, told: list[str], label: str) -> Span:
@@ -155,51 +126,10 @@ def _whole(frame: Scenario, span: Span, logged: Logged, told: list[str], label: 
     return whole
 
 
-def _another_day(label: str, first: datetime) -> InputError:
-    todo = f'Let `evening` of that [[log]] be "{first.date()}", the date on which it was lit'
-    what = f"the first load was lit on {first:%Y-%m-%d at %H:%M}, not on that evening"
-    return InputError(Fault(what, key="log", value=label, todo=todo))
-
-
-def _nothing_read(label: str) -> InputError:
-    todo = "Correct `evening`, or `begin` and `end` of that night in a file that the log names by `with`"
-    what = f"no sensor has {FEWEST} readings within the night"
-    return InputError(Fault(what, key="log", value=label, todo=todo))
-
-
-def _within_hours(logged: Logged, span: Span, told: list[str], label: str) -> tuple[Note, ...]:
-    """The notes of the hours that are compared; what is noted later, or before them, plays no part."""
-    begin = span.begin_utc.timestamp()
-    notes = tuple(note for note in logged.notes if 0.0 <= note.seconds - begin <= span.seconds)
-    for note in notes:
-        _refuse_repeated(note, span, label)
-    others = [f"{note.line}" for note in logged.notes if note not in notes]
-    if others:
-        hours = f"{span.begin:%H:%M} to {span.end:%H:%M}"
-        told.append(
-            f"{label}: notes outside {hours}, where readings end, are left out: line {', '.join(others)}"
-        )
-    return notes
-
-
-def _refuse_repeated(note: Note, span: Span, label: str) -> None:
-    """InputError where the clock showed a note's time twice, and the second was meant: a scenario means the first."""
-    seconds = note.seconds - span.begin_utc.timestamp()
-    clock = span.clock_at(seconds)
-    if abs(span.seconds_at(clock.time().replace(fold=0), within=False) - seconds) > 1.0:
-        todo = 'Write `zone` of [night] as an offset, for example "-07:00": then no hour comes twice'
-        what = f"line {note.line} of the notes lies in an hour that the clocks repeat: {clock:%H:%M}, the second time"
-        raise InputError(Fault(what, key="log", value=label, todo=todo))
-
-
-def _relit(deeds: Sequence[Deed]) -> tuple[Relit, ...]:
-    """Loads of which it is known what lit them; the first is lit by hand, which tells nothing of coals."""
+def _first_is_by_hand(deeds: list[Deed]) -> int:
+    """Whether the first load is said to be lit by hand: that tells nothing of coals."""
     loads = [deed for deed in deeds if deed.masses]
-    return tuple(
-        Relit(deed.at, deed.lit == "by coals", n)
-        for n, deed in enumerate(loads)
-        if n > 0 and deed.lit != "no"
-    )
+    return int(bool(loads) and loads[0].lit != "no")
 
 
 def _weather(
@@ -238,8 +168,12 @@ def _readings(logged: Logged, scenario: Scenario, told: list[str], label: str) -
             )
             continue
         noise = FIRE_NOISE if place in ("stove", "pipe") else LEVEL_NOISE
-        found.append(Readings(place, seconds, kelvin, noise))
+        found.append(Readings(place, seconds, kelvin, noise, _logger(logged, place)))
     return found
+
+
+def _logger(logged: Logged, place: str) -> str | None:
+    return next((log.logger for log in logged.log if place in log.sensors.values()), None)
 
 
 def _within(sensor: Sensor, scenario: Scenario) -> tuple[Array, Array, int]:

@@ -177,13 +177,13 @@ def judgement_lines(judged: Judgement, system: System) -> list[str]:
         "rms, mean: of the error. in range: share of readings in the range that nine in ten should lie in. usual rise: "
         "rms of the fitted nights' mean rise above outdoors; one resistor: of one resistor and capacitor fitted alike."
     )]  # fmt: skip
+    for sentence in night.told:
+        lines += paragraph(sentence, first="  ", rest="    ")
     for one in judged.sensors:
         for rival in one.beaten_by:
             lines += paragraph(
                 f"NOT BEATEN at {one.foretold.place}: {rival} does as well as the model or better."
             )
-    for sentence in night.told:
-        lines += paragraph(sentence, first="- ", rest="  ")
     if judged.expected.outside > COLDER:
         gap = _kelvins(judged.expected.outside, system)
         lines += paragraph(

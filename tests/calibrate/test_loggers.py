@@ -1,81 +1,91 @@
-"""Several loggers of an evening, a heater in place of the stove, moved loads: nights that logs describe in parts."""
-
-from datetime import date
+"""Nights read by different loggers: a name gives its sensors numbers of their own; without, all are one."""
 
 import numpy as np
 import pytest
 
-from simtent.calibrate import numbers
+from simtent.calibrate import sensors
 from simtent.calibrate.calibrate import calibrate
+from simtent.calibrate.loggers import one_logger
 from simtent.calibrate.nights import night_of
-from simtent.calibrate.outlook import Outlook, Setting
+from simtent.calibrate.numbers import of_sensors
 from simtent.logbook.read import read_log
 from simtent.scenario.load import load
-from tests.calibrate import logs, yard
+from tests.calibrate import logs
 
-EVENING = "2031-02-14"
+TWO = ("2031-02-14", "2031-02-15")
+OFF = 1.5  # K, by which the second night's logger shows more
+
+
+def camp(folder, names=(None, None), other_header=False):
+    """Two nights, the second read by a device that is off; its columns have the same names unless told otherwise."""
+    path = logs.camp(
+        folder, evenings=TWO, places={"head": sensors.Traits(300.0), "cot": sensors.Traits(300.0)}
+    )
+    file = folder / f"{TWO[1]}.csv"
+    head, *rows = file.read_text().splitlines()
+    out = [head.replace("head", "T1") if other_header else head]
+    for row in rows:
+        when, first, *rest = row.split(",")
+        out.append(",".join([when, f"{float(first) + OFF:.3f}", *rest]))
+    file.write_text("\n".join([*out, ""]))
+    before, first, second = path.read_text().split("[[log]]\n")
+    if other_header:
+        second = second.replace('head = "head"', 'T1 = "head"')
+    parts = [
+        f'logger = "{name}"\n{text}' if name else text
+        for name, text in zip(names, (first, second), strict=True)
+    ]
+    path.write_text("[[log]]\n".join([before, *parts]))
+    return path
 
 
 def prepared(path):
     scenario = load(path)
-    return night_of(scenario, read_log(scenario, date.fromisoformat(EVENING)), path.parent, "the night")
+    return [night_of(scenario, read_log(scenario, n), path.parent, f"night {n}") for n in (1, 2)]
 
 
-def test_two_loggers_of_an_evening_are_one_night(tmp_path):
-    """Head and outdoors in one file, the cot in another whose clock was five minutes fast."""
-    path = logs.camp(tmp_path)
-    file = tmp_path / f"{EVENING}.csv"
-    head, *rows = file.read_text().strip().split("\n")
-    assert head == "when,head,cot,outdoors"
-    cells = [row.split(",") for row in rows]
-    file.write_text("\n".join(["when,head,outdoors", *(f"{t},{a},{c}" for t, a, _, c in cells), ""]))
-    ahead = [f"{np.datetime64(t.removesuffix('Z')) + 300}Z,{cot}" for t, _, cot, _ in cells]
-    (tmp_path / "other.csv").write_text("\n".join(["when,cot", *ahead, ""]))
-    text = path.read_text()
-    log = text[text.index("\n[[log]]") :]
-    one = log.replace('cot = "cot", ', "")
-    two = one.replace(f"{EVENING}.csv", "other.csv").replace(
-        'head = "head", outdoors = "outdoors"', 'cot = "cot"'
-    )
-    path.write_text(text.replace(log, one + two.replace("sensors", 'clock_ahead = "5 min"\nsensors')))
-    night = prepared(path)
-    (tmp_path / "plain").mkdir()
-    alone = prepared(logs.camp(tmp_path / "plain"))
-    assert [it.place for it in night.readings] == [it.place for it in alone.readings] == ["head", "cot"]
-    for mine, theirs in zip(night.readings, alone.readings, strict=True):
-        assert mine.seconds == pytest.approx(theirs.seconds) and mine.kelvin == pytest.approx(theirs.kelvin)
+def test_without_a_name_a_place_has_one_sensor(tmp_path):
+    names = [one.name for one in of_sensors(prepared(camp(tmp_path)))]
+    assert names == ["lag of head", "offset of head", "lag of cot", "offset of cot"]
 
 
-@pytest.mark.compiled
-def test_the_chance_is_read_before_a_load_where_its_time_was_moved_to(tmp_path):
-    """Noted at about 15:45 and moved half an hour later: coals have burned down until then."""
-    scenario = load(yard.camp(tmp_path))
-    night = night_of(scenario, read_log(scenario, 1), tmp_path, "the burn")
-    sought = (*numbers.of_scenario(scenario), *night.sought)
-    outlook = Outlook(night, Setting(sought, numbers.bases(scenario, sought)))
-    k = next(n for n, one in enumerate(sought) if one.name.startswith("time of 15:45"))
-    chances = []
-    for z in (-2.0, 0.0, 2.0):
-        point = np.zeros(len(sought))
-        point[k] = z
-        *_, chance = outlook.shown(outlook.simulated(point), point)
-        chances.append(chance)
-    assert len(chances[0]) == len(night.relit) == 2
-    assert chances[0][1] > chances[1][1] > chances[2][1]
-    assert chances[0][0] == pytest.approx(chances[2][0], abs=1e-6)
+def test_logs_of_one_name_share_their_sensors_and_others_do_not(tmp_path):
+    names = [one.name for one in of_sensors(prepared(camp(tmp_path, ("grey", "grey"))))]
+    assert names == [f"{what} of {place} (grey)" for place in ("head", "cot") for what in ("lag", "offset")]
+    names = [one.name for one in of_sensors(prepared(camp(tmp_path, ("grey", "old"))))]
+    assert names == [
+        f"{what} of {place} ({logger})"
+        for logger in ("grey", "old")
+        for place in ("head", "cot")
+        for what in ("lag", "offset")
+    ]
+
+
+@pytest.mark.parametrize(
+    ("names", "other", "told"),
+    [((None, None), False, False), ((None, None), True, True), (("grey", "old"), True, False)],
+)
+def test_one_device_is_told_where_columns_differ_and_no_name_is_given(tmp_path, names, other, told):
+    said = [*one_logger(prepared(camp(tmp_path, names, other)))]
+    assert len(said) == int(told)
+    assert all("the same sensor hung at head every night, as far as is known" in it for it in said)
+    assert all("`logger`" in it and "cot" not in it for it in said)
 
 
 @pytest.mark.compiled
-def test_a_night_with_another_heater_is_fitted_with_it(tmp_path):
-    """The logs were made with 1 to 6 kW; told half of it, the fit takes the walls for far tighter."""
-    path = logs.camp(tmp_path)
-    table = ", ".join(
-        f'{{ at = "{at}", power = "{float(power.split()[0]) / 2} kW" }}' for at, power in logs.HEAT
-    )
-    (tmp_path / "half.toml").write_text(f"[heat]\ntable = [{table}]\n", encoding="utf-8")
-    right = calibrate(load(path), starts=1)
-    path.write_text(path.read_text().replace('time = "when"', 'time = "when"\nwith = "half.toml"'))
-    wrong = calibrate(load(path), starts=1)
-    assert wrong.nights[0].scenario.heat.table[1].power == pytest.approx(3000.0)
-    ends = [one.posterior.interval("model.walls", 0.99) for one in (right, wrong)]
-    assert ends[1][1] < ends[0][0]
+def test_a_fit_finds_the_offset_of_each_logger(tmp_path):
+    """By hand: the same fit, with one device assumed, leaves half of the difference in every night's residuals."""
+    apart = calibrate(load(camp(tmp_path, ("grey", "old"))), starts=1)
+    offsets = [apart.posterior.value(f"offset of head ({name})") for name in ("grey", "old")]
+    assert np.diff(offsets)[0] == pytest.approx(OFF, abs=0.4)
+    together = calibrate(load(camp(tmp_path)), starts=1)
+    assert together.best.errors["head"].deviation > 1.3 * apart.best.errors["head"].deviation
+    assert not [text for text in apart.told if "logger" in text]
+    moved = apart.misfit.outlooks[1].slopes(*_of(apart, 1))[0]
+    which = [k for k, one in enumerate(apart.sought) if one.name.endswith("(grey)")]
+    assert np.all(moved[:, which] == 0.0)
+
+
+def _of(found, n):
+    z = found.posterior.z
+    return (*found.misfit.outlooks[n].moved(z), z)

@@ -13,8 +13,7 @@ from simtent.calibrate.helpful import helpful
 from simtent.cli import main
 from simtent.errors import InputError
 from simtent.scenario.load import load
-from simtent.tell import fit_picture, frame
-from simtent.units import to_si
+from simtent.tell import frame
 from tests.calibrate import logs
 
 pytestmark = pytest.mark.compiled
@@ -146,63 +145,6 @@ def test_numbers_out_of_range_are_refused(told, option) -> None:
     with pytest.raises(SystemExit) as end:
         main(["fit", str(told[0]), *option])
     assert end.value.code == 2
-
-
-def files(folder: Path) -> dict[str, bytes]:
-    return {path.name: path.read_bytes() for path in folder.iterdir()}
-
-
-def test_twice_it_writes_the_same_files_with_ranges_by_weighed_draws(tmp_path: Path, capsys) -> None:
-    path = logs.camp(tmp_path)
-    written = []
-    for name in ("one", "two"):
-        (tmp_path / name).mkdir()
-        out = ["--out", str(tmp_path / name), "--starts", "1", "--quiet", "--no-help"]
-        assert main(["fit", str(path), "--sample", "50", *out]) == 0
-        written.append(files(tmp_path / name))
-    assert written[0] == written[1] and len(written[0]) == 3
-    assert "Ranges rest on draws weighed by the nights they make." in capsys.readouterr().out
-    with xr.open_dataset(tmp_path / "one" / "camp.fit.nc", engine="h5netcdf") as draws:
-        assert "weighed by the nights they make" in draws.attrs["how"]
-
-
-def test_a_fault_while_it_writes_leaves_what_was_there(told, tmp_path: Path, monkeypatch) -> None:
-    """The picture fails, after all has been calculated: none of the three files changes."""
-    path, folder = told
-    for name, content in files(folder).items():
-        if name.startswith("camp.fit."):
-            (tmp_path / name).write_bytes(content)
-    before = files(tmp_path)
-
-    def fails(*_arguments):
-        raise OSError("no room on the disk")
-
-    monkeypatch.setattr(fit_picture, "to_bytes", fails)
-    assert main(["fit", str(path), "--out", str(tmp_path), "--starts", "1", "--no-help", *FAST]) != 0
-    assert files(tmp_path) == before
-
-
-def test_numbers_that_are_added_to_go_through_the_overlay(tmp_path: Path) -> None:
-    """The ground's temperature is added to, not multiplied: its range is 'plus', and a night takes it."""
-    free = '\n[fit]\nfree = ["model.walls", "site.ground_start"]\n'
-    path = logs.camp(tmp_path, truth={"model.walls": 1.25}, fit=free)
-    assert main(["fit", str(path), "--out", str(tmp_path), "--starts", "1", "--no-help", *FAST]) == 0
-    fitted = load(path, overlays=[tmp_path / "camp.fit.toml"])
-    moves = [
-        to_si(axis.plus["site.ground_start"], "temperature_difference")
-        for axis in fitted.fitted.axis
-        if "site.ground_start" in axis.plus
-    ]
-    found = calibrate(load(path), starts=1)
-    k = found.posterior.index("site.ground_start")
-    wanted = found.posterior.deviations[k] * found.sought[k].spread
-    assert np.sqrt(np.sum(np.square(moves))) == pytest.approx(wanted, rel=0.02)
-    assert (
-        main(
-            ["night", str(path), "--with", str(tmp_path / "camp.fit.toml"), "--out", str(tmp_path), "--quiet"]
-        )
-        == 0
-    )
 
 
 def shortened(path: Path, rows: int) -> Path:
