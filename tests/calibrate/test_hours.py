@@ -73,10 +73,10 @@ def test_a_night_over_a_clock_change_is_an_hour_longer_and_its_loads_stand_where
 
 
 def test_readings_that_end_in_the_repeated_hour_are_not_cut_an_hour_short(tmp_path):
-    """01:40 in UTC is 02:40 for the second time."""
+    """01:40 in UTC is 02:40 for the second time: its notes and readings count, and it is told when they end."""
     notes = "time,load,coals\n17:30,6 stick,no\n"
     night = prepared(back(tmp_path, "2026-10-25T01:40:00Z", notes))
-    assert night.scenario.night.end == "03:00"
+    assert any("readings end at 03:00" in text for text in night.told)
     assert max(one.seconds[-1] for one in night.readings) == pytest.approx(10 * 3600.0 + 600.0)
 
 
