@@ -2,7 +2,6 @@
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
-from typing import Any
 
 import numpy as np
 
@@ -12,7 +11,22 @@ from simtent.sizing.scene import Scene, side_by_side
 
 COLDEST = 203.15  # K, as [outdoors] allows
 BEYOND, STEPS = 15.0, 7  # K below the coldest design night to which needs are drawn; at how many temperatures
-POWERS = (0.0, 500.0, 1e3, 2e3, 3e3, 4e3, 6e3, 8e3, 1.2e4, 1.6e4, 2.4e4)  # W, of the heater that a stove is likened to
+POWERS = (
+    0.0,
+    500.0,
+    1e3,
+    2e3,
+    3e3,
+    4e3,
+    6e3,
+    8e3,
+    1.2e4,
+    1.6e4,
+    2.4e4,
+)  # W, of the heater that a stove is likened to
+SWING = 10.0
+"""By how much a fire may pass, at the head, what steady heat makes there that just holds the cot [K]: own choice, for
+nights in which that alone is more than is wished at the head."""
 
 Tell = Callable[[str], None]
 
@@ -38,13 +52,14 @@ class Likened:
     """A stove at an interval as the constant heat that keeps the cot as warm as its coldest moment does.
 
     power    that heat [W]
-    air      outdoor air at which that heat just holds the wish, with the design night's wind [K]
+    air      outdoor air at which that heat just holds the wish, with the design night's wind [K]; None where it is
+             colder inside than that at any air that was looked at
     beyond   whether it holds at the coldest air that was looked at, so that `air` is only a bound
     """
 
     judged: Judged
     power: float
-    air: float
+    air: float | None
     beyond: bool
 
 
@@ -53,9 +68,9 @@ class Answer:
     """What was found.
 
     wish, head   lowest at the cot, highest at the head [K]; None where no limit was given
-    airs, needs  outdoor air [K], rising, and by wind [m/s] the heat that holds the wish there [W], inf where none does
+    airs, needs  outdoor air [K], rising; by wind [m/s] the heat that holds the wish there [W], inf where none does
     at_low       the same at the design nights, by air and wind
-    heater_head  temperature at the head [K] under the steady heat that just holds the design night; None where none does
+    heater_head  at the head [K] under the steady heat that just holds the design night; None where none does
     head_counts  whether the limit at the head can be met at all in the design night
     built, found, mild   stoves; each at each interval in the coldest design night; the same in the mildest, if another
     nights       simulated in all
@@ -96,20 +111,28 @@ def answer(scene: Scene, built: Sequence[Built], asked: Asked, tell: Tell) -> An
     tell(f"Heat needed at {STEPS} outdoor temperatures and {len(asked.winds)} winds")
     airs = tuple(float(air) for air in np.linspace(max(low - BEYOND, COLDEST), max(wish - 1.0, low), STEPS))
     places = [(air, wind) for wind in asked.winds for air in (*airs, *asked.lows)]
-    all_needs = dict(zip(places, side_by_side(lambda it: heater.need(*it, wish), places), strict=True))
+    all_needs = dict(
+        zip(places, side_by_side(lambda it: heater.need(it[0], it[1], wish), places), strict=True)
+    )
     needs = {wind: tuple(all_needs[air, wind] for air in airs) for wind in asked.winds}
     design = all_needs[low, asked.wind]
     heater_head = heater.levels(low, asked.wind, design)[1] if np.isfinite(design) else None
     counts = head is not None and heater_head is not None and heater_head <= head
     cots = side_by_side(lambda power: heater.levels(low, asked.wind, power)[0], POWERS)
     more = nights_of(built, asked.every)
-    tell(f"{heater.nights} nights simulated; {more} more with {len(built)} stoves, {_hours(asked.every)} between loads")
-    limit = head if counts else None
+    tell(
+        f"{heater.nights} nights simulated; {more} more with {len(built)} stoves, {_hours(asked.every)} between loads"
+    )
+    limit = head if counts or head is None or heater_head is None else heater_head + SWING
     judged = judge(built, asked.every, low, asked.wind, wish, limit)
     found = tuple(_likened(it, cots, airs, needs[asked.wind]) for it in judged)
     mild = _mild(built, asked, judged, wish, head, tell)
     at_low = {(air, wind): all_needs[air, wind] for air in asked.lows for wind in asked.winds}
-    nights = heater.nights + more + nights_of([], asked.every)
+    nights = (
+        heater.nights
+        + more
+        + nights_of([one for one in built if mild and one.size in [it.size for it in mild]], asked.every)
+    )
     return Answer(
         asked, wish, head, airs, needs, at_low, heater_head, counts, tuple(built), found, tuple(mild), nights
     )
@@ -119,14 +142,20 @@ def _likened(judged: Judged, cots: Sequence[float], airs: Sequence[float], needs
     """By straight lines between heats and between temperatures: both are nearly straight."""
     power = float(np.interp(judged.best.coldest, np.maximum.accumulate(cots), POWERS))
     finite = np.isfinite(needs)
-    falling = np.asarray(needs)[finite][::-1], np.asarray(airs)[finite][::-1]
-    if not finite.any():
-        return Likened(judged, power, float("inf"), False)
-    return Likened(judged, power, float(np.interp(power, *falling)), bool(power >= falling[0][-1]))
+    rising = np.asarray(needs)[finite][::-1]
+    if not finite.any() or power < rising[0]:
+        return Likened(judged, power, None, False)
+    there = float(np.interp(power, rising, np.asarray(airs)[finite][::-1]))
+    return Likened(judged, power, there, bool(power >= rising[-1]))
 
 
 def _mild(
-    built: Sequence[Built], asked: Asked, judged: Sequence[Judged], wish: float, head: float | None, tell: Tell
+    built: Sequence[Built],
+    asked: Asked,
+    judged: Sequence[Judged],
+    wish: float,
+    head: float | None,
+    tell: Tell,
 ) -> list[Judged]:
     """Those that hold the coldest design night, in the mildest and calmest of the others; none where there is one."""
     if len(asked.lows) == 1:

@@ -36,7 +36,11 @@ FILL = 112.0
 
 LOOSE = 0.9  # of the firebox' length is the longest piece; common practice, no source
 SLENDER = 0.4  # of the firebox' width is the thickest piece, so that two lie side by side; own choice
-LEGS, OUTSIDE, SHORTEST = 0.15, 0.8, 0.1  # m: legs, pipe above the roof where no stove is given, pipe inside at least
+LEGS, OUTSIDE, SHORTEST = (
+    0.15,
+    0.8,
+    0.1,
+)  # m: legs, pipe above the roof where no stove is given, pipe inside at least
 
 
 @dataclass(frozen=True)

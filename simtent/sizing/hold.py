@@ -14,7 +14,7 @@ from simtent.network.arrays import Array
 from simtent.readings import level_temperatures
 from simtent.run import Run
 from simtent.scenario.scenario import Scenario
-from simtent.scenario.stove import Air
+from simtent.scenario.stove import Air, Damper
 from simtent.sizing.classes import Size
 from simtent.sizing.scene import KINDLING, PIECE, solved, weather
 
@@ -71,7 +71,9 @@ class Held:
 def marks_of(air: Air) -> list[str]:
     """The marks that sleepers may use, from the least on, four at most: ends and what lies between."""
     least = 0.0 if air.least_when_asleep is None else air.marks[air.least_when_asleep]
-    allowed = [mark for mark, share in sorted(air.marks.items(), key=lambda it: it[1]) if share >= max(least, 1e-9)]
+    allowed = [
+        mark for mark, share in sorted(air.marks.items(), key=lambda it: it[1]) if share >= max(least, 1e-9)
+    ]
     picked = np.unique(np.round(np.linspace(0, len(allowed) - 1, MOST_MARKS)).astype(int))
     return [allowed[n] for n in picked]
 
@@ -96,24 +98,34 @@ def _night(
     return solved(given, {**changes, **_fire(given, size, mark, every, loads, later)})
 
 
-def _fire(given: Scenario, size: Size, mark: str, every: float, loads: int, later: float) -> Mapping[str, Any]:
+def _fire(
+    given: Scenario, size: Size, mark: str, every: float, loads: int, later: float
+) -> Mapping[str, Any]:
     """A full load lit by hand, then one at each interval; [wood] with the pieces that this stove takes."""
     assert given.stove is not None
-    wide = max(given.stove.air.marks, key=lambda name: given.stove.air.marks[name])
+    marks = given.stove.air.marks
+    wide = max(marks, key=lambda name: marks[name])
     air = [{"for": CATCHES, "mark": wide}, {"mark": mark}] if mark != wide else wide
     first = {PIECE: f"{(1.0 - KINDLED) * size.load!r} kg", KINDLING: f"{KINDLED * size.load!r} kg"}
     begin = given.night.begin
     span = round(60.0 * every)
     rows = [{"at": begin, "pieces": first, "air": air}]
-    rows += [{"at": _after(begin, n * span), "pieces": {PIECE: f"{later!r} kg"}, "air": air} for n in range(1, loads)]
+    rows += [
+        {"at": _after(begin, n * span), "pieces": {PIECE: f"{later!r} kg"}, "air": air}
+        for n in range(1, loads)
+    ]
     damper = given.stove.damper
     return {
         "wood.pieces." + PIECE: {"thick": f"{size.thick!r} m", "long": f"{size.long!r} m"},
         "wood.pieces." + KINDLING: {"thick": f"{min(MATCHWOOD, size.thick)!r} m", "long": f"{size.long!r} m"},
         "stoking.air": wide,
-        "stoking.damper": "none" if damper is None else max(damper.marks, key=lambda name: damper.marks[name]),
+        "stoking.damper": _most_open(damper),
         "stoking.load": rows,
     }
+
+
+def _most_open(damper: Damper | None) -> str:
+    return "none" if damper is None else max(damper.marks, key=lambda name: damper.marks[name])
 
 
 def _after(begin: str, minutes: int) -> str:
@@ -126,7 +138,9 @@ def _wood(night: Run) -> tuple[Array, Array]:
     """Wood with its water, and dry wood alone, on the fire at every time [kg]."""
     slots, states = night.model.shelter.stove.slots, night.solution.states
     count = slots.dry.size
-    water, dry = (states[:, first : first + count].sum(axis=1) for first in (slots.first_water, slots.first_dry))
+    water, dry = (
+        states[:, first : first + count].sum(axis=1) for first in (slots.first_water, slots.first_dry)
+    )
     return water + dry, dry
 
 

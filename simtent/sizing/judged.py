@@ -24,7 +24,9 @@ class Built:
 class Judged:
     """One stove filled at one interval.
 
-    word   "holds": at some mark without trouble; "too large": only too hot, smouldering or near glowing; else "too small"
+    word   "holds": at some mark without trouble, and coals light the next load; "too large": only too hot, smouldering
+           or near glowing; else "too small"
+    used   the night at the mark that holds with the coolest head; where none does, at that of `best`
     best   the night at the mark that keeps the cot warmest, of those without trouble where there are some
     why    what stands against every mark that holds the wish, in words; empty where one is left
     """
@@ -32,6 +34,7 @@ class Judged:
     size: Size
     every: float
     word: Word
+    used: Held
     best: Held
     why: str
 
@@ -81,15 +84,15 @@ def nights_of(built: Sequence[Built], every: Sequence[float]) -> int:
 
 def verdict(size: Size, nights: Sequence[Held], wish: float, head: float | None) -> Judged:
     """What the nights at all marks of one stove and interval come to."""
-    fine = [night for night in nights if not _trouble(night, head)]
+    fine = [night for night in nights if night.lights and not _trouble(night, head)]
     best = max(fine or nights, key=lambda night: night.coldest)
-    holding = [night for night in nights if night.coldest >= wish]
+    holding = [night for night in nights if night.lights and night.coldest >= wish]
     if not holding:
-        return Judged(size, best.every, "too small", best, "")
-    if best.coldest >= wish and not _trouble(best, head):
-        return Judged(size, best.every, "holds", best, "")
+        return Judged(size, best.every, "too small", best, best, "")
+    if left := [night for night in holding if night in fine]:
+        return Judged(size, best.every, "holds", min(left, key=lambda night: night.head), best, "")
     why = ", ".join(f"{_trouble(night, head)} at {night.mark}" for night in holding)
-    return Judged(size, best.every, "too large", max(holding, key=lambda night: -night.coldest), why)
+    return Judged(size, best.every, "too large", min(holding, key=lambda night: night.head), best, why)
 
 
 def _trouble(night: Held, head: float | None) -> str:

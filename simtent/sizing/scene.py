@@ -18,7 +18,10 @@ ANY = 0.03  # m3, of the stove that stands in until another is asked for
 QUICK = Accuracy("NDF", 1e-5, 1e-3)
 CORES = 2
 PIECE, KINDLING = "piece", "kindling"
-SPECIES, MOISTURE = "softwood", "20 % wet"  # where none is named; moisture of stove tests: CSA B415.1, second-hand
+SPECIES, MOISTURE = (
+    "softwood",
+    "20 % wet",
+)  # where none is named; moisture of stove tests: CSA B415.1, second-hand
 USUAL_PIECE = 0.09  # m thick, where no wood is given; common practice, no source
 
 
@@ -42,7 +45,8 @@ def stripped(scenario: Scenario) -> Scene:
     """The scenario without doors by the clock, bed and rise, sun, damp and questions, under its wish for the cot."""
     assert scenario.shelter is not None and scenario.wish.cot_at_least is not None
     away = ["wish.bed", "wish.rise", "damp", "what_if", "instruments", "log", "fit", "fitted"]
-    away += ["site.latitude"] if scenario.site.latitude is not None else []
+    if scenario.site.latitude is not None:
+        away += ["site.latitude", "site.solar_noon"]
     if scenario.shelter.openings.door is not None:
         away.append("shelter.openings.door.open")
     few = min(FEW_LAYERS, scenario.model.layers)
@@ -64,8 +68,6 @@ def _token_fire(scenario: Scenario) -> dict[str, Any]:
     away = {f"wood.pieces.{name}": "none" for name in scenario.wood.pieces if name != PIECE}
     fire = dict.fromkeys(("stoking.set", "stoking.rule"), "none")
     return {**away, f"wood.pieces.{PIECE}": {**token, "mass": "none"}, "stoking.load": load, **fire}
-
-
 
 
 def weather(air: float, wind: float, hours: float, given: Scenario) -> dict[str, Any]:
