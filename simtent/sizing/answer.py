@@ -6,6 +6,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from simtent.sizing.judged import Built, Judged, judge, nights_of
+from simtent.sizing.likened import Curve, Likened, likened
 from simtent.sizing.need import Heater
 from simtent.sizing.scene import Scene, side_by_side
 
@@ -29,6 +30,8 @@ SWING = 10.0
 nights in which that alone is more than is wished at the head."""
 
 Tell = Callable[[str], None]
+Place = tuple[float, float]
+"""Outdoor air [K] and wind [m/s]."""
 
 
 @dataclass(frozen=True)
@@ -45,22 +48,6 @@ class Asked:
     winds: tuple[float, ...]
     wind: float
     every: tuple[float, ...]
-
-
-@dataclass(frozen=True)
-class Likened:
-    """A stove at an interval as the constant heat that keeps the cot as warm as its coldest moment does.
-
-    power    that heat [W]
-    air      outdoor air at which that heat just holds the wish, with the design night's wind [K]; None where it is
-             colder inside than that at any air that was looked at
-    beyond   whether it holds at the coldest air that was looked at, so that `air` is only a bound
-    """
-
-    judged: Judged
-    power: float
-    air: float | None
-    beyond: bool
 
 
 @dataclass(frozen=True)
@@ -106,64 +93,66 @@ class Answer:
 
 def answer(scene: Scene, built: Sequence[Built], asked: Asked, tell: Tell) -> Answer:
     """Simulate all of it; `tell` is told what comes next."""
-    heater, wish = Heater(scene.given), scene.wish
-    low, head = asked.lows[0], scene.given.wish.head_at_most
-    tell(f"Heat needed at {STEPS} outdoor temperatures and {len(asked.winds)} winds")
-    airs = tuple(float(air) for air in np.linspace(max(low - BEYOND, COLDEST), max(wish - 1.0, low), STEPS))
-    places = [(air, wind) for wind in asked.winds for air in (*airs, *asked.lows)]
-    all_needs = dict(
-        zip(places, side_by_side(lambda it: heater.need(it[0], it[1], wish), places), strict=True)
-    )
-    needs = {wind: tuple(all_needs[air, wind] for air in airs) for wind in asked.winds}
-    design = all_needs[low, asked.wind]
-    heater_head = heater.levels(low, asked.wind, design)[1] if np.isfinite(design) else None
-    counts = head is not None and heater_head is not None and heater_head <= head
+    heater, wish, low = Heater(scene.given), scene.wish, asked.lows[0]
+    airs, needs, at_low = _needs(heater, asked, wish, tell)
+    head = scene.given.wish.head_at_most
+    steady = _head(heater, low, asked.wind, at_low[low, asked.wind])
     cots = side_by_side(lambda power: heater.levels(low, asked.wind, power)[0], POWERS)
     more = nights_of(built, asked.every)
     tell(
         f"{heater.nights} nights simulated; {more} more with {len(built)} stoves, {_hours(asked.every)} between loads"
     )
-    limit = head if counts or head is None or heater_head is None else heater_head + SWING
-    judged = judge(built, asked.every, low, asked.wind, wish, limit)
-    found = tuple(_likened(it, cots, airs, needs[asked.wind]) for it in judged)
-    mild = _mild(built, asked, judged, wish, head, tell)
-    at_low = {(air, wind): all_needs[air, wind] for air in asked.lows for wind in asked.winds}
-    nights = (
-        heater.nights
-        + more
-        + nights_of([one for one in built if mild and one.size in [it.size for it in mild]], asked.every)
-    )
+    judged = judge(built, asked.every, low, asked.wind, wish, _limit(head, steady))
+    found, again = likened(built, judged, Curve(airs, needs[asked.wind], POWERS, cots), wish)
+    mild = list[Judged]()
+    if len(asked.lows) > 1:
+        holding = [it.size for it in judged if it.word == "holds"]
+        those = [one for one in built if one.size in holding]
+        tell(f"{nights_of(those, asked.every)} more in the mildest design night")
+        air, wind = asked.lows[-1], asked.winds[0]
+        limit = _limit(head, _head(heater, air, wind, at_low[air, wind]))
+        mild = judge(those, asked.every, air, wind, wish, limit)
+        more += nights_of(those, asked.every)
+    counts = head is not None and steady is not None and steady <= head
+    nights = heater.nights + more + again
     return Answer(
-        asked, wish, head, airs, needs, at_low, heater_head, counts, tuple(built), found, tuple(mild), nights
+        asked,
+        wish,
+        head,
+        airs,
+        needs,
+        at_low,
+        steady,
+        counts,
+        tuple(built),
+        tuple(found),
+        tuple(mild),
+        nights,
     )
 
 
-def _likened(judged: Judged, cots: Sequence[float], airs: Sequence[float], needs: Sequence[float]) -> Likened:
-    """By straight lines between heats and between temperatures: both are nearly straight."""
-    power = float(np.interp(judged.best.coldest, np.maximum.accumulate(cots), POWERS))
-    finite = np.isfinite(needs)
-    rising = np.asarray(needs)[finite][::-1]
-    if not finite.any() or power < rising[0]:
-        return Likened(judged, power, None, False)
-    there = float(np.interp(power, rising, np.asarray(airs)[finite][::-1]))
-    return Likened(judged, power, there, bool(power >= rising[-1]))
+def _needs(
+    heater: Heater, asked: Asked, wish: float, tell: Tell
+) -> tuple[tuple[float, ...], dict[float, tuple[float, ...]], dict[Place, float]]:
+    """Airs looked at, and the heat that holds the wish there by wind, and in design nights by air and wind."""
+    tell(f"Heat needed at {STEPS} outdoor temperatures and {len(asked.winds)} winds")
+    low = asked.lows[0]
+    airs = tuple(float(air) for air in np.linspace(max(low - BEYOND, COLDEST), max(wish - 1.0, low), STEPS))
+    places = [(air, wind) for wind in asked.winds for air in dict.fromkeys((*airs, *asked.lows))]
+    needs = side_by_side(lambda it: heater.need(it[0], it[1], wish), places)
+    found = dict(zip(places, needs, strict=True))
+    by_wind = {wind: tuple(found[air, wind] for air in airs) for wind in asked.winds}
+    return airs, by_wind, {(air, wind): found[air, wind] for air in asked.lows for wind in asked.winds}
 
 
-def _mild(
-    built: Sequence[Built],
-    asked: Asked,
-    judged: Sequence[Judged],
-    wish: float,
-    head: float | None,
-    tell: Tell,
-) -> list[Judged]:
-    """Those that hold the coldest design night, in the mildest and calmest of the others; none where there is one."""
-    if len(asked.lows) == 1:
-        return []
-    sizes = [it.size for it in judged if it.word == "holds"]
-    those = [one for one in built if one.size in sizes]
-    tell(f"{nights_of(those, asked.every)} more in the mildest design night")
-    return judge(those, asked.every, asked.lows[-1], asked.winds[0], wish, head)
+def _head(heater: Heater, air: float, wind: float, power: float) -> float | None:
+    """Temperature at the head under a steady heat [K]; None where no heat holds the wish."""
+    return heater.levels(air, wind, power)[1] if np.isfinite(power) else None
+
+
+def _limit(head: float | None, steady: float | None) -> float | None:
+    """From which temperature at the head on a stove is too hot [K]: the wish, unless steady heat alone passes it."""
+    return head if head is None or steady is None or steady <= head else steady + SWING
 
 
 def _hours(every: Sequence[float]) -> str:

@@ -2,9 +2,9 @@
 
 from math import ceil, floor, inf
 
-from simtent.sizing.answer import Likened
 from simtent.sizing.classes import Size
 from simtent.sizing.hold import Held
+from simtent.sizing.likened import Likened
 from simtent.tell.words import short_length, wood_mass
 from simtent.units import System, number, show, unit_name
 

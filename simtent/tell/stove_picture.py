@@ -9,7 +9,8 @@ from matplotlib.figure import Figure
 from matplotlib.patheffects import withStroke
 
 from simtent.scenario.scenario import Scenario
-from simtent.sizing.answer import Answer, Likened
+from simtent.sizing.answer import Answer
+from simtent.sizing.likened import Likened
 from simtent.tell import frame, look
 from simtent.tell import stove_cells as cells
 from simtent.tell.words import degree_number, degree_unit

@@ -3,8 +3,9 @@
 from collections.abc import Iterator, Sequence
 from math import isfinite
 
-from simtent.sizing.answer import Answer, Likened
+from simtent.sizing.answer import Answer
 from simtent.sizing.classes import Size
+from simtent.sizing.likened import Likened
 from simtent.sizing.need import MOST
 from simtent.tell import stove_cells as cells
 from simtent.tell.words import paragraph, wood_mass

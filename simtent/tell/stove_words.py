@@ -3,7 +3,8 @@
 from collections.abc import Iterable, Iterator
 
 from simtent.scenario.scenario import Scenario
-from simtent.sizing.answer import SWING, Answer, Likened
+from simtent.sizing.answer import SWING, Answer
+from simtent.sizing.likened import Likened
 from simtent.tell import stove_cells as cells
 from simtent.tell.stove_tables import held, needs, sizes
 from simtent.tell.words import paragraph, wood_mass
@@ -18,8 +19,8 @@ CLASS = (
 )
 STEADY = (
     "Design nights are steady: the same air and wind all night, a fire that has settled, levers at one mark but for 10 "
-    "minutes wide open after each load, damper open. A stove is likened to the constant heat that keeps the cot as "
-    "warm as its coldest moment. Odds of relighting, burning rates and mixing come in part from memory: leave a margin."
+    "minutes wide open after each load, damper open. The air down to which a stove holds the wish comes from two "
+    "nights and a straight line. Odds of relighting, burning rates and mixing come in part from memory: leave a margin."
 )
 LARGER = "A larger stove needs more distance to fabric and beds, a larger pipe jack, and is not a reserve at low air."
 
