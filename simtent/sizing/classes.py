@@ -122,7 +122,7 @@ def shop_terms(stove: Stove, wood: Wood, thickest: float, *, own: bool = False) 
     pieces = max(round(load / (0.25 * pi * thick**2 * long * moist)), 1)
     return Size(
         box.volume,
-        f"{1000.0 * stove.sheet.thickness:.2g} mm {stove.sheet.metal}",
+        f"{1000.0 * stove.sheet.thickness:.2g} mm {stove.sheet.metal.split()[0]}",
         stove.body_mass,
         stove.pipe.diameter,
         stove.air.opening,

@@ -62,10 +62,10 @@ def no_colder(kelvin: float, system: System) -> str:
 
 
 def down_to(it: Likened, system: System) -> str:
-    """The outdoor air down to which the wish is held: "-4 degF", "-40 degF or less", "-" where it hardly warms."""
+    """The outdoor air down to which the wish is held: "-4 degF", "below -40 degF", "-" where it hardly warms."""
     if it.air is None:
         return "-"
-    return f"{no_colder(it.air, system)}{' or less' if it.beyond else ''}"
+    return f"{'below ' if it.beyond else ''}{no_colder(it.air, system)}"
 
 
 def heat(watts: float, system: System) -> str:

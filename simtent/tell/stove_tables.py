@@ -8,7 +8,7 @@ from simtent.sizing.classes import Size
 from simtent.sizing.likened import Likened
 from simtent.sizing.need import MOST
 from simtent.tell import stove_cells as cells
-from simtent.tell.words import paragraph, wood_mass
+from simtent.tell.words import degree_unit, paragraph, wood_mass
 from simtent.units import System, show
 
 
@@ -38,25 +38,26 @@ def _thousands(watts: float, system: System) -> str:
 
 def sizes(those: Sequence[Size], system: System) -> Iterator[str]:
     """A row for each stove, in shop terms."""
-    yield f"{'firebox':<17}{'pipe':>8}{'sheet':>16}{'air inlet':>11}{'body':>9}{'longest':>9}  full load"
+    yield f"{'firebox':<17}{'pipe':>7}{'inlet':>9}{'body':>8}{'longest':>8}{'full load':>13}  sheet"
     for size in those:
         yield (
-            f"{cells.label(size, system):<17}{cells.pipe(size, system):>8}{size.sheet:>16}"
-            f"{cells.inlet(size, system):>11}{wood_mass(size.mass, system):>9}{cells.longest(size, system):>9}"
-            f"  {cells.load(size, system)}"
+            f"{cells.label(size, system):<17}{cells.pipe(size, system):>7}{cells.inlet(size, system):>9}"
+            f"{wood_mass(size.mass, system):>8}{cells.longest(size, system):>8}{cells.load(size, system):>13}"
+            f"  {size.sheet}"
         )
 
 
 def held(found: Answer, every: float, system: System) -> Iterator[str]:
     """A row for each stove filled at one interval."""
-    columns = f"{'air at':>8}{'load':>9}{'cot':>10}{'head':>10}{'relights':>9}  holds down to"
-    yield f"{f'filled every {every:g} h':<17}{columns}"
+    unit = degree_unit(system)
+    yield f"{f'filled every {every:g} h':<17}{'air at':>8}{'load':>9}{'cot':>6}{'head':>6}{'coals':>6}  holds down to"
+    yield f"{'':<17}{'mark':>8}{'each':>9}{unit:>6}{unit:>6}{'light':>6}  outdoors"
     for it in (it for it in found.found if it.judged.every == every):
         used = it.judged.used
+        cot, head = cells.no_warmer(used.coldest, system), cells.no_colder(used.head, system)
         yield (
             f"{cells.label(it.judged.size, system):<17}{used.mark[:7]:>8}{wood_mass(used.put_on, system):>9}"
-            f"{cells.no_warmer(used.coldest, system):>10}{cells.no_colder(used.head, system):>10}"
-            f"{cells.coals(used):>9}  {cells.down_to(it, system)}{_word(it)}"
+            f"{cot.split()[0]:>6}{head.split()[0]:>6}{cells.coals(used):>6}  {cells.down_to(it, system)}{_word(it)}"
         )
 
 
