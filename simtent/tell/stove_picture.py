@@ -71,12 +71,13 @@ def _needs(axes: Axes, found: Answer, system: System, top: float) -> None:
             continue
         line = [_heat(watts, system) for watts in needs[there]]
         axes.plot(shown[there], line, color=look.COT, lw=1.5, ls=DASHES[n % len(DASHES)], zorder=3)
-        level = 0.96 * min(_heat(top, system), max(line)) - room * n
+        first = n == 0 and len(found.asked.winds) > 1  # left of all others, where there is room
+        level = (0.55 if first else 0.96) * min(_heat(top, system), max(line)) - room * n
         at = float(np.interp(-level, -np.array(line), shown[there]))
         name = "calm" if wind == 0.0 else f"wind {show(wind, 'speed', system, 0)}"
         axes.annotate(
-            name, (at, level), xytext=(4, 0), textcoords="offset points", color=look.COT, va="center",
-            size=look.SMALLEST_TEXT, path_effects=RIM, zorder=5,
+            name, (at, level), xytext=(-5 if first else 4, 0), textcoords="offset points", color=look.COT,
+            va="center", ha="right" if first else "left", size=look.SMALLEST_TEXT, path_effects=RIM, zorder=5,
         )  # fmt: skip
 
 

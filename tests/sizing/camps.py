@@ -1,5 +1,7 @@
 """Shelters whose heat can be reckoned by hand, and stoves that nobody had to simulate. None describes a real camp."""
 
+from dataclasses import replace
+
 from simtent.scenario.load import load
 from simtent.sizing.answer import Answer, Asked
 from simtent.sizing.classes import Size
@@ -88,8 +90,9 @@ def held(coldest, *, head=25.0, mark="low", every=3.0, heat=4000.0, cool=0.0, ho
 
 
 def likened(litres, word="holds", every=3.0, *, own=False, coldest=6.0, air=-12.0, why=""):
-    night = held(coldest, every=every)
-    judged = Judged(size(litres, own=own), every, word, night, night, why)
+    used = held(coldest, every=every)
+    best = replace(used, mark="open", put_on=9.9, coldest=used.coldest + 3.0, head=used.head + 30.0)
+    judged = Judged(size(litres, own=own), every, word, used, best if word == "holds" else used, why)
     return Likened(judged, 100.0 * litres, None if air is None else air + ZERO, False)
 
 

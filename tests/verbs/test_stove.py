@@ -1,13 +1,16 @@
 """The verb stove: what it prints and writes, and what it refuses."""
 
 import re
+from argparse import Namespace
 from pathlib import Path
 
 import pytest
 
 from simtent.cli import main
+from simtent.scenario.load import load
 from simtent.tell import frame
 from simtent.tell.cautions import TITLE
+from simtent.verbs.stove_asked import wanted
 from tests.scenario.example import FIRE, OPEN, TEXT, written
 from tests.sizing.camps import BOX
 
@@ -63,6 +66,19 @@ def test_all_faults_at_once_and_a_folder_that_is_not_there(tmp_path, capsys):
         capsys,
     )
     assert len(lines) == 4
+
+
+def test_the_coldest_and_the_windiest_decide(tmp_path):
+    scenario = load(written(tmp_path, BOX))
+    given = {"low": ["-5 degC,-20 degC", "-10 degC"], "wind": ["3 m/s", "1 m/s"], "every": ["3 h", "90 min"]}
+    asked = wanted(Namespace(**given, volume=["30 L", "1 ft3"], stove=["mass=9 kg", "baffle=true"]), scenario)
+    assert [air - 273.15 for air in asked.lows] == pytest.approx([-20.0, -10.0, -5.0])
+    assert asked.winds == (1.0, 3.0) and asked.wind == 3.0 and asked.every == (1.5, 3.0)
+    assert asked.volumes == pytest.approx((0.0283168, 0.03))
+    assert asked.changed == {"mass": "9 kg", "baffle": True}
+    usual = wanted(Namespace(low=[], wind=[], every=[], volume=[], stove=[]), scenario)
+    assert usual.lows == (263.15,) and usual.winds == (0.0, 4.0) and usual.wind == 4.0
+    assert usual.every == (2.0, 3.0, 4.0) and usual.volumes == ()
 
 
 def test_a_foreign_picture_is_not_written_over(tmp_path, capsys):
