@@ -4,8 +4,10 @@ from itertools import pairwise
 
 import pytest
 
-from simtent.sizing.need import Heater
-from simtent.sizing.scene import stripped
+from simtent.driver import drive
+from simtent.readings import level_temperatures
+from simtent.sizing.need import HOURS, Heater, _heat
+from simtent.sizing.scene import stripped, weather
 from tests.sizing import camps
 from tests.sizing.camps import ZERO
 
@@ -64,6 +66,17 @@ def test_colder_or_windier_never_takes_less(tmp_path):
         assert row[0] > row[1] > row[2] > 0.0
     for calm, windy in pairwise(needs):
         assert all(more > less for less, more in zip(calm, windy, strict=True))
+
+
+def test_it_is_the_cot_of_a_night_with_all_layers_that_is_held(tmp_path):
+    canvas = camps.BOX.replace('"100 mm extruded polystyrene"', '"10 oz/yd2 cotton canvas"')
+    given = stripped(camps.scenario(tmp_path, canvas.replace("mixing = 20.0", "mixing = 1.0"))).given
+    found = Heater(given).need(ZERO - 10.0, 2.0, ZERO + 10.0)
+    heat = {"model.layers": 20, **weather(ZERO - 10.0, 2.0, HOURS, given), **_heat(given, found)}
+    night = drive(given.replace(heat))
+    levels = dict(zip(given.levels, level_temperatures(night)[-1], strict=True))
+    assert levels["cot"] == pytest.approx(10.0, abs=0.6)
+    assert levels["head"] > levels["cot"] + 2.0 > levels["floor"] + 4.0  # no other level would do
 
 
 def test_no_heat_is_needed_where_it_is_warm_and_none_may_be_enough(box, monkeypatch):

@@ -74,7 +74,7 @@ def test_the_coldest_and_the_windiest_decide(tmp_path):
     asked = wanted(Namespace(**given, volume=["30 L", "1 ft3"], stove=["mass=9 kg", "baffle=true"]), scenario)
     assert [air - 273.15 for air in asked.lows] == pytest.approx([-20.0, -10.0, -5.0])
     assert asked.winds == (1.0, 3.0) and asked.wind == 3.0 and asked.every == (1.5, 3.0)
-    assert asked.volumes == pytest.approx((0.0283168, 0.03))
+    assert asked.volumes == pytest.approx((0.028316847, 0.03))
     assert asked.changed == {"mass": "9 kg", "baffle": True}
     usual = wanted(Namespace(low=[], wind=[], every=[], volume=[], stove=[]), scenario)
     assert usual.lows == (263.15,) and usual.winds == (0.0, 4.0) and usual.wind == 4.0
