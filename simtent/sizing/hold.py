@@ -21,7 +21,7 @@ from simtent.sizing.scene import KINDLING, PIECE, solved, weather
 ZERO_CELSIUS = 273.15
 SETTLED = 6.0  # h, after which the last interval counts, and not before the third load
 LOADS = 3
-SHORTEST, LONGEST = 0.5, 8.0  # h between loads: three of them last a day at most
+LONGEST = 7.5  # h between loads: three of them fit into a day
 CATCHES = "10 min"  # with the air wide open after each load, as people do; common practice, no source
 MATCHWOOD, KINDLED = 0.02, 0.15  # thickness [m] and share of the kindling in the first load; own choice
 LEAST_LOAD = 0.05  # of a full load, put on where all of the last one is still there; own choice

@@ -80,6 +80,7 @@ def weather(air: float, wind: float, hours: float, given: Scenario) -> dict[str,
         "outdoors.steady": f"{air!r} K",
         "outdoors.shift": "0 K",
         "outdoors.wind": f"{wind!r} m/s",
+        "night.zone": "UTC",  # where no clock is changed tonight
         "night.begin": f"{hour}:{minute}",
         "night.end": f"{end // 60:02d}:{end % 60:02d}",
         "night.inside_at_start": f"{air if start is None else start!r} K",

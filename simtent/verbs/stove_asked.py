@@ -30,11 +30,14 @@ class _Option:
 
 LOW = _Option("--low", "temperature", 203.15, 333.15, '--low "-10 degF" or --low=-20degC,-10degC')
 WIND = _Option("--wind", "speed", 0.0, 25.0, '--wind "0 mph,10 mph"')
-INTERVAL = _Option("--every", "duration", 1800.0, 28800.0, '--every "2 h,3 h"')
+INTERVAL = _Option("--every", "duration", 1800.0, 27000.0, '--every "2 h,3 h"')
 VOLUME = _Option("--volume", "volume", 0.002, 0.3, '--volume "20 L,1.5 ft3"')
 SHOWN = {
-    "--low": "-70 degC to 60 degC", "--wind": "0 m/s to 25 m/s", "--every": "30 min to 8 h", "--volume": "2 L to 300 L",
-}  # fmt: skip
+    "--low": "-70 degC to 60 degC",
+    "--wind": "0 m/s to 25 m/s",
+    "--every": "30 min to 7.5 h",
+    "--volume": "2 L to 300 L",
+}
 
 
 @dataclass(frozen=True)
@@ -88,7 +91,7 @@ def wanted(options: argparse.Namespace, scenario: "Scenario") -> Wanted:
         tuple(sorted(lows)) or (min(air),),
         tuple(told),
         max(winds, default=own),
-        tuple(seconds / 3600.0 for seconds in every) or EVERY,
+        tuple(dict.fromkeys(round(seconds / 60.0) / 60.0 for seconds in every)) or EVERY,
         tuple(volumes),
         _changes(options.stove)[0],
     )

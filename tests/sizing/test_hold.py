@@ -5,6 +5,7 @@ from itertools import pairwise
 import numpy as np
 import pytest
 
+from simtent.assess.stove import COOL_FOR
 from simtent.driver import drive
 from simtent.readings import level_temperatures
 from simtent.scenario.load import load
@@ -65,6 +66,21 @@ def test_the_firebox_is_never_more_than_full(built):
     loose = held(one.given, one.size, "wide", 4.0, AIR, WIND)
     assert tight.put_on < 0.6 * one.size.load
     assert 0.95 * one.size.load < loose.put_on <= one.size.load
+
+
+def test_a_starved_fire_smoulders_and_an_open_one_does_not(scene, built):
+    one = built[3]
+    starved = one.given.replace({"stove.air.marks": {"wide": "100 %", "shut": "4 %"}})
+    low, high = (held(starved, one.size, mark, 3.0, AIR, WIND) for mark in ("shut", "wide"))
+    assert low.smoulders and COOL_FOR < low.cool <= 3.0 * 3600.0
+    assert not high.smoulders and high.heat > 2.0 * low.heat
+
+
+def test_wood_that_never_caught_is_no_smouldering(built):
+    one = built[0]
+    out = held(one.given, one.size, "wide", 6.0, AIR, WIND)
+    assert not out.lights and out.heat < 100.0 and not out.smoulders
+    assert out.coldest < AIR + 3.0
 
 
 def test_it_is_the_night_that_all_layers_and_close_steps_give(scene, built):

@@ -34,7 +34,7 @@ def refused(arguments, capsys):
         (["--wind", "40 m/s"], "--wind: out of range"),
         (["--wind", "5 degC"], "--wind"),
         (["--every", "10 min"], "--every: out of range"),
-        (["--every", "9 h"], "--every: out of range"),
+        (["--every", "8 h"], "--every: out of range"),
         (["--volume", "1 L"], "--volume: out of range"),
         (["--volume", "20 L,"], "--volume"),
         (["--volume", ",".join(f"{n} L" for n in range(10, 21))], "--volume: 11 values are given"),
