@@ -106,12 +106,14 @@ def answer(scene: Scene, built: Sequence[Built], asked: Asked, tell: Tell) -> An
     found, again = likened(built, judged, Curve(airs, needs[asked.wind], POWERS, cots), wish)
     mild = list[Judged]()
     if len(asked.lows) > 1:
-        holding = [it.size for it in judged if it.word == "holds"]
-        those = [one for one in built if one.size in holding]
+        those = [one for one in built if any(it.size is one.size for it in judged if it.word == "holds")]
         tell(f"{nights_of(those, asked.every)} more in the mildest design night")
         air, wind = asked.lows[-1], asked.winds[0]
         limit = _limit(head, _head(heater, air, wind, at_low[air, wind]))
-        mild = judge(those, asked.every, air, wind, wish, limit)
+        pairs = [(it.size, it.every) for it in judged if it.word == "holds"]
+        mild = [
+            it for it in judge(those, asked.every, air, wind, wish, limit) if (it.size, it.every) in pairs
+        ]
         more += nights_of(those, asked.every)
     counts = head is not None and steady is not None and steady <= head
     nights = heater.nights + more + again
@@ -135,7 +137,9 @@ def _needs(
     heater: Heater, asked: Asked, wish: float, tell: Tell
 ) -> tuple[tuple[float, ...], dict[float, tuple[float, ...]], dict[Place, float]]:
     """Airs looked at, and the heat that holds the wish there by wind, and in design nights by air and wind."""
-    tell(f"Heat needed at {STEPS} outdoor temperatures and {len(asked.winds)} winds")
+    tell(
+        f"Heat needed at {STEPS} outdoor temperatures in {len(asked.winds)} wind{'s' if len(asked.winds) > 1 else ''}"
+    )
     low = asked.lows[0]
     airs = tuple(float(air) for air in np.linspace(max(low - BEYOND, COLDEST), max(wish - 1.0, low), STEPS))
     places = [(air, wind) for wind in asked.winds for air in dict.fromkeys((*airs, *asked.lows))]

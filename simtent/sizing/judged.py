@@ -91,7 +91,9 @@ def verdict(size: Size, nights: Sequence[Held], wish: float, head: float | None)
         return Judged(size, best.every, "too small", best, best, "")
     if left := [night for night in holding if night in fine]:
         return Judged(size, best.every, "holds", min(left, key=lambda night: night.head), best, "")
-    why = ", ".join(f"{_trouble(night, head)} at {night.mark}" for night in holding)
+    troubles = dict.fromkeys(_trouble(night, head) for night in holding)
+    marks = {it: [night.mark for night in holding if _trouble(night, head) == it] for it in troubles}
+    why = ", ".join(f"{trouble} at {' and '.join(those)}" for trouble, those in marks.items())
     return Judged(size, best.every, "too large", min(holding, key=lambda night: night.head), best, why)
 
 

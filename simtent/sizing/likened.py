@@ -85,6 +85,8 @@ def likened(
 
 
 def _one(judged: Judged, guess: float | None, again: Held | None, curve: Curve, wish: float) -> Likened:
+    if guess is None and judged.word == "holds":
+        guess = judged.best.air
     if guess is None:
         return Likened(judged, curve.power(judged.best.coldest), None, False)
     air = min(max(_through(judged.best, again, wish, guess), curve.airs[0]), curve.airs[-1])

@@ -1,9 +1,9 @@
 """The shelter of a scenario under steady weather: what a design night is simulated with."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, TypeVar
 
 from simtent.driver import drive
 from simtent.network.solve import Accuracy
@@ -23,6 +23,9 @@ SPECIES, MOISTURE = (
     "20 % wet",
 )  # where none is named; moisture of stove tests: CSA B415.1, second-hand
 USUAL_PIECE = 0.09  # m thick, where no wood is given; common practice, no source
+
+T = TypeVar("T")
+U = TypeVar("U")
 
 
 @dataclass(frozen=True)
@@ -92,7 +95,10 @@ def solved(given: Scenario, changes: Mapping[str, Any]) -> Run:
     return drive(given.replace(dict(changes)), accuracy=QUICK)
 
 
-def side_by_side(one: Any, those: Sequence[Any]) -> list[Any]:
+def side_by_side(one: Callable[[T], U], those: Sequence[T]) -> list[U]:
     """What `one` makes of each, two at a time: the driver leaves Python alone while it solves."""
-    with ThreadPoolExecutor(CORES) as threads:
+    threads = ThreadPoolExecutor(CORES)
+    try:
         return list(threads.map(one, those))
+    finally:  # whoever interrupts waits for the nights at hand, not for all
+        threads.shutdown(cancel_futures=True)

@@ -50,7 +50,7 @@ def sizes(those: Sequence[Size], system: System) -> Iterator[str]:
 def held(found: Answer, every: float, system: System) -> Iterator[str]:
     """A row for each stove filled at one interval."""
     unit = degree_unit(system)
-    yield f"{f'filled every {every:g} h':<17}{'air at':>8}{'load':>9}{'cot':>6}{'head':>6}{'coals':>6}  holds down to"
+    yield f"{f'full every {every:g} h':<17}{'air at':>8}{'load':>9}{'cot':>6}{'head':>6}{'coals':>6}  holds down to"
     yield f"{'':<17}{'mark':>8}{'each':>9}{unit:>6}{unit:>6}{'light':>6}  outdoors"
     for it in (it for it in found.found if it.judged.every == every):
         used = it.judged.used

@@ -96,10 +96,16 @@ def shop(it: Likened, system: System) -> str:
     return (
         f"{cells.firebox(size, system)} of firebox, for pieces up to {cells.longest(size, system)} long, with a pipe "
         f"of {cells.pipe(size, system)}, of {size.sheet}. A full load is about {cells.counted(size)} "
-        f'{cells.thickness(size, system)} thick, {wood_mass(size.load, system)}; with the air at "{used.mark}" it '
-        f"lasts {it.judged.every:g} h, when {wood_mass(used.put_on, system)} go in again. At its best mark it holds "
-        f"the wish down to {cells.down_to(it, system)} outside"
+        f'{cells.thickness(size, system)} thick, {wood_mass(size.load, system)}; with the air at "{used.mark}", '
+        f"{wood_mass(used.put_on, system)} go in again after {it.judged.every:g} h. At its best mark it holds the wish "
+        f"{_down_to(it, system)}"
     )
+
+
+def _down_to(it: Likened, system: System) -> str:
+    """The outdoor air down to which the wish is held, in words."""
+    assert it.air is not None
+    return f"down to {cells.no_colder(it.air, system)} {'and below ' if it.beyond else ''}outside"
 
 
 def _nothing(found: Answer, every: float, system: System) -> str:
@@ -126,7 +132,7 @@ def _nothing(found: Answer, every: float, system: System) -> str:
     if not night.lights:
         text += "; coals are out before the next load: fill it more often"
     if best.air is not None:
-        text += f". It holds {cells.temperature(found.wish, system)} down to {cells.down_to(best, system)} outside"
+        text += f". It holds {cells.temperature(found.wish, system)} {_down_to(best, system)}"
     return f"{text}. More often filled, a larger firebox, thicker walls or a lower wish bring it nearer."
 
 
@@ -145,7 +151,7 @@ def _part(it: Likened, system: System) -> str:
         return f"it is too large with full loads ({it.judged.why})"
     if it.air is None:
         return "it hardly warms, for its coals are out" if not it.judged.best.lights else "it hardly warms"
-    return f"it holds down to {cells.down_to(it, system)} outside"
+    return f"it holds {_down_to(it, system)}"
 
 
 def _mild(found: Answer, system: System) -> Iterable[str]:

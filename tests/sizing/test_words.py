@@ -38,8 +38,8 @@ def test_the_sentence_says_what_the_table_says(box, system):
     shop, nightly = (line for line in lines if line.startswith(f"{size} "))
     found = re.search(
         r"pieces up to (?P<long>.*) long, with a pipe of (?P<pipe>.*), of (?P<sheet>.*)\. A full load is about "
-        r"(?P<count>\d+) pieces .* thick, (?P<mass>.*); with the air at \"(?P<mark>.*)\" it lasts (?P<every>.*) h, "
-        r"when (?P<each>.*) go in again\. At its best mark it holds the wish down to (?P<down>.*)",
+        r"(?P<count>\d+) pieces .* thick, (?P<mass>.*); with the air at \"(?P<mark>.*)\", "
+        r"(?P<each>.*) go in again after (?P<every>.*) h\. At its best mark it holds the wish down to (?P<down>.*)",
         sentence,
     )
     load = rf"{found['count']} \({found['mass']}\)"
