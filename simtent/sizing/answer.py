@@ -26,8 +26,8 @@ POWERS = (
     2.4e4,
 )  # W, of the heater that a stove is likened to
 SWING = 10.0
-"""By how much a fire may pass, at the head, what steady heat makes there that just holds the cot [K]: own choice, for
-nights in which that alone is more than is wished at the head."""
+"""By how much a fire may pass the wish at the head before it is too hot [K], or, where that is more, what steady heat
+makes there that just holds the cot: a fire swings about its mean. Own choice."""
 
 Tell = Callable[[str], None]
 Place = tuple[float, float]
@@ -75,6 +75,11 @@ class Answer:
     found: tuple[Likened, ...]
     mild: tuple[Judged, ...]
     nights: int
+
+    @property
+    def limit(self) -> float | None:
+        """From which temperature at the head on a stove was too hot [K]."""
+        return _limit(self.head, self.heater_head)
 
     @property
     def design(self) -> float:
@@ -155,8 +160,8 @@ def _head(heater: Heater, air: float, wind: float, power: float) -> float | None
 
 
 def _limit(head: float | None, steady: float | None) -> float | None:
-    """From which temperature at the head on a stove is too hot [K]: the wish, unless steady heat alone passes it."""
-    return head if head is None or steady is None or steady <= head else steady + SWING
+    """From which temperature at the head on a stove is too hot [K]; None where nothing is wished there."""
+    return None if head is None else max(head, steady or head) + SWING
 
 
 def _hours(every: Sequence[float]) -> str:

@@ -60,19 +60,25 @@ def _answers(found: Answer, system: System) -> Iterator[str]:
         yield f"{need}: no stove holds it. Insulate, close the wind out, or wish for less."
         return
     hot = cells.no_colder(found.heater_head, system)
-    if found.head is not None and not found.head_counts:
-        limit = cells.no_colder(found.heater_head + SWING, system)
-        yield (
-            f"{need}, and that makes {hot} at the head: it cannot be kept to "
-            f"{cells.temperature(found.head, system)} as well by any stove. So a stove counts as too hot from {limit} "
-            "there. A cot hung higher, a fan, insulation or a lower wish bring the two together."
-        )
-    else:
-        yield f"{need}; the head then has {hot}."
+    yield f"{need}; the head then has {hot}. {_head(found, system)}".strip()
     for every in found.asked.every:
         yield _answer(found, every, system)
     if any(found.smallest(every) for every in found.asked.every):
         yield LARGER
+
+
+def _head(found: Answer, system: System) -> str:
+    """From when on a stove counts as too hot at the head, and whether the wish there can be met at all."""
+    if found.head is None or found.limit is None:
+        return ""
+    wish, limit = cells.temperature(found.head, system), cells.no_colder(found.limit, system)
+    swing = show(SWING, "temperature_difference", system, 0)
+    if found.head_counts:
+        return f"A fire swings: a stove counts as too hot at the head from {limit}, {swing} over the wish."
+    return (
+        f"So the head cannot be kept to {wish} as well; a stove counts as too hot from {limit} there, {swing} more. A "
+        "cot hung higher, a fan, insulation or a lower wish bring the two together."
+    )
 
 
 def _answer(found: Answer, every: float, system: System) -> str:
@@ -121,7 +127,7 @@ def _nothing(found: Answer, every: float, system: System) -> str:
         first = large[0].judged
         return (
             f"none of these does: those below {cells.firebox(first.size, system)} are too small, from there on full "
-            f"loads are too much: {first.why}. Sizes between may do, or smaller loads more often."
+            f"loads are too much: {first.why}. Sizes between may do, a lever between two marks, or smaller loads more often."
         )
     best = max(those, key=lambda it: it.judged.best.coldest)
     night = best.judged.best

@@ -92,8 +92,10 @@ def test_no_stove_is_needed_or_none_is_enough(box):
 
 def test_wishes_for_cot_and_head_that_exclude_each_other_are_told(box):
     text = flat(told(box, answer(FOUND, head=ZERO + 30.0, heater_head=ZERO + 41.2, counts=False)))
-    assert "makes 42 degC at the head: it cannot be kept to 30 degC as well by any stove" in text
-    assert "counts as too hot from 52 degC" in text
+    assert "the head then has 42 degC. So the head cannot be kept to 30 degC as well" in text
+    assert "counts as too hot from 52 degC there, 10 K more" in text
+    text = flat(told(box, answer(FOUND)))
+    assert "too hot at the head from 45 degC, 10 K over the wish" in text
 
 
 def test_ones_own_stove_is_told_by_interval(box):
