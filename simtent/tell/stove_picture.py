@@ -49,7 +49,7 @@ def draw(scenario: Scenario, found: Answer, system: System) -> Figure:
     )
     bang = any(it.judged.word == "too large" for it in found.found)
     frame.footing(
-        figure, scenario, " !: too large, see the text." if bang else " Bold: holds the design night."
+        figure, scenario, " Bold: holds. !: too large." if bang else " Bold: holds the design night."
     )
     return figure
 

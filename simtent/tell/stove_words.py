@@ -127,7 +127,8 @@ def _nothing(found: Answer, every: float, system: System) -> str:
         first = large[0].judged
         return (
             f"none of these does: those below {cells.firebox(first.size, system)} are too small, from there on full "
-            f"loads are too much: {first.why}. Sizes between may do, a lever between two marks, or smaller loads more often."
+            f"loads are too much: {first.why}. Sizes between may do, a lever between two marks, or smaller loads more "
+            "often."
         )
     best = max(those, key=lambda it: it.judged.best.coldest)
     night = best.judged.best
