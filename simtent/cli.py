@@ -76,6 +76,13 @@ def fit(options: argparse.Namespace) -> None:
     run(options)
 
 
+def stove(options: argparse.Namespace) -> None:
+    """How large a stove does a shelter need."""
+    from simtent.verbs.stove import run  # noqa: PLC0415
+
+    run(options)
+
+
 def check(options: argparse.Namespace) -> None:
     """What is wrong or odd in a file."""
     from simtent.verbs.check import run  # noqa: PLC0415
@@ -108,6 +115,7 @@ def _parser() -> argparse.ArgumentParser:
     _heights_parser(verbs)
     _log_parser(verbs)
     _fit_parser(verbs)
+    _stove_parser(verbs)
     _check_parser(verbs)
     _explain_parser(verbs)
     _new_parser(verbs)
@@ -226,6 +234,38 @@ def _draws(text: str) -> int:
     raise argparse.ArgumentTypeError(
         f"{text!r} is no number of draws: give 50 to 10000, or 0 for a bell curve"
     )
+
+
+def _stove_parser(verbs: Verbs) -> None:
+    verb = _verb(
+        verbs, "stove", stove, "is the stove big enough",
+        "Tell what heat the shelter of a scenario needs to hold wish.cot_at_least in design nights, what stoves of "
+        "several sizes hold that are filled every so often, and the smallest that does, in the terms of a shop; write "
+        "a picture. For a stove that is at hand, and for one that is not bought yet.",
+    )  # fmt: skip
+    _reads_a_scenario(verb)
+    for option, metavar, words in (
+        (
+            "--low",
+            "TEMP,...",
+            "outdoor temperatures of design nights, the coldest decides (default: the night's lowest)",
+        ),
+        (
+            "--wind",
+            "SPEED,...",
+            "winds, the strongest decides (default: the scenario's; calm and windy are told too)",
+        ),
+        ("--every", "TIME,...", "time between full loads (default: 2 h,3 h,4 h)"),
+        ("--volume", "VOLUME,...", "firebox volumes (default: seven from 5 L to 60 L)"),
+    ):
+        verb.add_argument(option, action="append", default=[], metavar=metavar, help=words)
+    verb.add_argument(
+        "--stove", action="append", default=[], metavar="KEY=VALUE",
+        help='a key of [stove] that is the same for every size, for example --stove sheet="2 mm steel"; may be '
+        "given more than once",
+    )  # fmt: skip
+    verb.add_argument("--out", type=Path, metavar="DIR", help="folder for the picture (default: beside FILE)")
+    verb.add_argument("--quiet", action="store_true", help="hide progress; cautions stay")
 
 
 def _check_parser(verbs: Verbs) -> None:
