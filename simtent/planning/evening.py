@@ -1,0 +1,76 @@
+"""The evening's loads: evenly spread from the first fire to bed, with the least wood that keeps the limits."""
+
+import math
+from collections.abc import Iterator
+from dataclasses import replace
+
+from simtent.planning.choices import APART, Levers
+from simtent.planning.draft import Draft, Put
+from simtent.planning.limits import Limits, Value
+from simtent.planning.measure import Measured
+from simtent.planning.nights import Nights
+from simtent.scenario.turns import Pieces
+
+LARGE = ("head", "fullest")  # limits that larger loads break
+
+
+def evening_of(nights: Nights, limits: Limits) -> tuple[Put, ...]:
+    """The evening's loads that need the least wood; where no evening keeps all limits, those that miss least."""
+    follows = _follows(nights, limits)
+    drafts: list[Draft] = []
+    for between in nights.choices.between:
+        for levers in nights.choices.levers:
+            if levers.damper == nights.choices.wide.damper:
+                drafts += _halved_in(nights, limits, follows, between, levers)
+        if any(_value(nights, limits, it)[:2] == (0.0, 0.0) for it in drafts):
+            break
+    return min(drafts, key=lambda it: _value(nights, limits, it)).puts[:-1]
+
+
+def _follows(nights: Nights, limits: Limits) -> float:
+    """When the second load comes [s]: as the user has it, or earlier where the first one's coals would not light it."""
+    choices = nights.choices
+    night = nights.of(_laid_out(nights, choices.follows, choices.between[0], choices.loads[0], choices.levers[-1]))
+    at = choices.follows
+    while at > choices.first.at + choices.grid:
+        before = night.lights[night.times < at - 1.0]
+        if before[-1] >= limits.coals + 1.0:  # some room: what is read lies minutes before the load
+            return at
+        at -= choices.grid
+    return max(at, choices.first.at + choices.grid)
+
+
+def _halved_in(
+    nights: Nights, limits: Limits, follows: float, between: float, levers: Levers
+) -> Iterator[Draft]:
+    """Evenings of one spacing and setting, halved in on the smallest load that keeps the limits."""
+    low, high = 0, len(nights.choices.loads) - 1
+    while low <= high:
+        size = (low + high) // 2
+        draft = _laid_out(nights, follows, between, nights.choices.loads[size], levers)
+        yield draft
+        broken = limits.broken(_till_bed(nights.of(draft)))
+        if not broken or broken.keys() & set(LARGE):
+            high = size - 1
+        else:
+            low = size + 1
+
+
+def _laid_out(nights: Nights, follows: float, between: float, pieces: Pieces, levers: Levers) -> Draft:
+    """Equal loads from the second one to bed, at about a spacing; a load in the middle of all sizes for the night."""
+    choices = nights.choices
+    room = choices.at_bed - follows
+    count = max(round(room / between), 1) if room >= APART else 0
+    steps = (round(room * k / (count * choices.grid)) * choices.grid for k in range(count))
+    times = [follows + step for step in steps if choices.at_bed - follows - step >= APART]
+    middle = Put(choices.at_bed, choices.loads[len(choices.loads) // 2], choices.levers[0])
+    return Draft((*(Put(at, pieces, levers) for at in times), middle))
+
+
+def _value(nights: Nights, limits: Limits, draft: Draft) -> Value:
+    return limits.value(_till_bed(nights.of(draft)), 0)
+
+
+def _till_bed(night: Measured) -> Measured:
+    """The night as far as the evening's loads are to blame."""
+    return replace(night, cot_lowest=math.inf, cot_at_rise=math.inf, stove=0.0, jack=0.0, cool=0.0)

@@ -1,0 +1,123 @@
+"""The best draft for each number of wake-ups: seeds by what is due next, then a descent from neighbour to neighbour.
+
+All that is chosen is discrete: piles of whole pieces, marks of levers, times on a grid. From a draft its neighbours are
+tried, those of one load at a time, and it moves to the best of them, until no load has a better one: a local optimum of
+the grid. That it is the best of all is not proven by that, but held against brute force in the tests. SciPy's
+differential evolution was left: it asks for thousands of nights where a few hundred are to be had.
+"""
+
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass, field
+
+from simtent.planning.choices import Choices
+from simtent.planning.draft import Draft
+from simtent.planning.evening import evening_of
+from simtent.planning.limits import Limits, Value
+from simtent.planning.neighbours import neighbours
+from simtent.planning.nights import Nights
+from simtent.planning.seeds import chains, with_one_more
+
+STARTS, BUDGET = 2, 60  # seeds that a descent begins at, nights that it may take
+OTHER_STARTS, OTHER_BUDGET = 1, 24  # where it does not lead to the plan itself
+NEAR = (2.0, 3.0)  # hazards and wishes broken, up to which a descent may hope to mend them
+
+Progress = Callable[[str], None]
+
+
+@dataclass
+class Search:
+    """A search under limits.
+
+    best     the best draft so far for each number of wake-ups
+    seeds    drafts that it begins with; found by `run` where there are none
+    stopped  whether Ctrl-C ended it
+    """
+
+    nights: Nights
+    limits: Limits
+    progress: Progress = lambda _line: None
+    best: dict[int, Draft] = field(default_factory=dict)
+    seeds: list[Draft] = field(default_factory=list)
+    stopped: bool = False
+
+    @property
+    def choices(self) -> Choices:
+        """What may be chosen."""
+        return self.nights.choices
+
+    def value(self, draft: Draft) -> Value:
+        """How good a draft is; the less, the better."""
+        return self.limits.value(self.nights.of(draft), draft.wake_ups(self.choices))
+
+    def keeps(self, draft: Draft) -> bool:
+        """Whether a draft keeps every limit."""
+        return self.value(draft)[:2] == (0.0, 0.0)
+
+    def plan(self, asked: int) -> Draft:
+        """The best draft with no more wake-ups than asked for."""
+        return min((it for count, it in self.best.items() if count <= asked), key=self.value)
+
+    def run(self, most: int) -> None:
+        """Search up to `most` wake-ups, and one beyond the least with which all limits are kept.
+
+        Ctrl-C ends it with what was found so far, if anything was; else it goes on to the caller.
+        """
+        try:
+            self._run(most)
+        except KeyboardInterrupt:
+            if not self.best:
+                raise
+            self.stopped = True
+
+    def _run(self, most: int) -> None:
+        if not self.seeds:
+            evening = evening_of(self.nights, self.limits)
+            self.progress(f"the evening is laid out after {len(self.nights.known)} nights")
+            self.seeds = list(chains(self.nights, self.limits, evening, most))
+        enough: int | None = None
+        for count in range(most + 1):
+            if enough is not None and count > enough + 1:
+                return
+            if not (starts := self._starts(count)):
+                continue
+            hopeful = enough is None and self._near(starts[0])
+            among, budget = (STARTS, BUDGET) if hopeful else (OTHER_STARTS, OTHER_BUDGET)
+            found = self._best([self.descend(start, budget) for start in starts[:among]])
+            self.best[count] = found
+            kept = "every limit kept" if self.keeps(found) else "not every limit kept"
+            self.progress(f"{count} wake-ups: {kept}; {len(self.nights.known)} nights so far")
+            if enough is None and self.keeps(found):
+                enough = count
+
+    def descend(self, draft: Draft, budget: int) -> Draft:
+        """Where neighbour after neighbour leads to, within so many new nights."""
+        count, most = draft.wake_ups(self.choices), len(self.nights.known) + budget
+        here, index, still = draft, len(draft.puts) - 1, 0
+        while still < len(here.puts) and len(self.nights.known) < most:
+            index = min(index, len(here.puts) - 1)
+            near = [it for it in neighbours(here, index, self.choices) if it.wake_ups(self.choices) == count]
+            better = self._best([here, *near])
+            if better == here:
+                still, index = still + 1, (index - 1) % len(here.puts)
+            else:
+                here, still = better, 0
+        return here
+
+    def _best(self, drafts: Iterable[Draft]) -> Draft:
+        found = list(drafts)
+        self.nights.all(found)
+        return min(found, key=self.value)
+
+    def _starts(self, count: int) -> list[Draft]:
+        """The best seeds with a number of wake-ups, and the best draft with one less and a load more."""
+        there = [seed for seed in self.seeds if seed.wake_ups(self.choices) == count]
+        fewer = self.best.get(count - 1)
+        if fewer is not None:
+            there += with_one_more(fewer, self.choices)
+        self.nights.all(there)
+        return sorted(dict.fromkeys(there), key=self.value)
+
+    def _near(self, draft: Draft) -> bool:
+        """Whether a draft keeps nearly everything before any descent."""
+        hazards, wishes, *_ = self.value(draft)
+        return hazards <= NEAR[0] and wishes <= NEAR[1]

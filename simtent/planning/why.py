@@ -1,0 +1,63 @@
+"""What stands in the way where no plan reaches the wish, found by simulating what would have to change."""
+
+from dataclasses import dataclass, replace
+
+from simtent.planning.choices import APART
+from simtent.planning.draft import Draft, Put
+from simtent.planning.limits import Limits
+from simtent.planning.measure import Measured
+from simtent.planning.nights import Nights
+from simtent.scenario.checks_fire import FULLEST
+
+FED = 3600.0  # s between the loads of a stove fed as much as it takes
+BETTER = 0.5  # of what the walls lose: about a second skin or a liner, no more than a word for it
+
+
+@dataclass(frozen=True)
+class Why:
+    """Why a wish is not reached; temperatures in degC.
+
+    fed         lowest at the cot with the stove fed every hour with the largest load that it takes, levers wide open
+    fed_better  the same with walls that lose half
+    small       whether the stove is too small: even fed like that it does not hold the wish
+    short       whether loads burn too short: fed like that it would
+    walls       whether walls that lose half would do
+    """
+
+    fed: float
+    fed_better: float
+    small: bool
+    short: bool
+    walls: bool
+
+
+def why(nights: Nights, draft: Draft, limits: Limits) -> Why:
+    """What stands in the way of a wish at the cot; two nights."""
+    evening = tuple(put for put in draft.puts if put.at < nights.choices.at_bed)
+    fed = _fed(nights, evening)
+    scenario = nights.scenario
+    walls = max(BETTER * scenario.model.walls, 0.3)
+    better = _fed(replace(nights, scenario=scenario.replace("model.walls", walls), known={}), evening)
+    return Why(
+        fed=fed.cot_lowest,
+        fed_better=better.cot_lowest,
+        small=fed.cot_lowest < limits.cot,
+        short=fed.cot_lowest >= limits.cot,
+        walls=fed.cot_lowest < limits.cot <= better.cot_lowest,
+    )
+
+
+def _fed(nights: Nights, evening: tuple[Put, ...]) -> Measured:
+    """A night whose stove is fed as much as it takes: every load the largest that finds room beside what still burns."""
+    choices, loads = nights.choices, nights.choices.loads
+    night = None
+    for size in range(len(loads) - 1, -1, -1):
+        puts, at = [*evening, Put(choices.at_bed, loads[size], choices.wide)], choices.bed + FED
+        while at < choices.rise - APART:
+            puts.append(Put(at, loads[size], choices.wide))
+            at += FED
+        night = nights.of(Draft(tuple(puts)))
+        if night.fullest <= FULLEST + 1e-6:
+            break
+    assert night is not None
+    return night
