@@ -25,6 +25,8 @@ SMALLEST = 6.0  # the largest load over the smallest
 # Shares of the full opening from which marks are taken where no least is stated; own choice, on the careful side.
 UNSTATED = {"air": 0.2, "damper": 0.5}
 
+Pile = tuple[float, int, Pieces]  # mass [kg], count of pieces, what it is
+
 
 @dataclass(frozen=True, order=True, slots=True)
 class Levers:
@@ -99,21 +101,21 @@ def _loads(stove: Stove, wood: Wood) -> tuple[Pieces, ...]:
     room = FULLEST * stove.firebox.volume
     masses = {name: wood.piece_mass(name) for name in kinds}
     most = [int(room / wood.volume_of(masses[name]) + 1e-9) for name in kinds]
-    piles = []
+    piles: list[Pile] = []
     for counts in product(*(range(count + 1) for count in most)):
-        mass = sum(count * masses[name] for count, name in zip(counts, kinds, strict=True))
+        mass = sum((count * masses[name] for count, name in zip(counts, kinds, strict=True)), start=0.0)
         if 0.0 < wood.volume_of(mass) <= room:
             pile = tuple((name, count) for name, count in zip(kinds, counts, strict=True) if count)
             piles.append((mass, sum(counts), pile))
     return tuple(_spread_out(piles))
 
 
-def _spread_out(piles: list[tuple[float, int, Pieces]]) -> Iterator[Pieces]:
+def _spread_out(piles: list[Pile]) -> Iterator[Pieces]:
     """Some of the piles, from the smallest that is worth a load to the largest."""
     if not piles:
         return
     largest = max(mass for mass, _, _ in piles)
-    under, kept = piles, []
+    under, kept = piles, list[Pile]()
     while under and len(kept) < SIZES:
         heaviest = max(mass for mass, _, _ in under)
         near = [it for it in under if it[0] * (1.0 + 0.5 * (STEP - 1.0)) >= heaviest]
@@ -140,7 +142,9 @@ def openness(stove: Stove, levers: Levers) -> tuple[float, float]:
 def _allowed(lever: str, marks: dict[str, float], least: str | None) -> list[str]:
     """Marks that may stand while people sleep."""
     lowest = UNSTATED[lever] if least is None else marks[least]
-    return [name for name, share in marks.items() if share >= lowest - 1e-12] or [max(marks, key=marks.__getitem__)]
+    return [name for name, share in marks.items() if share >= lowest - 1e-12] or [
+        max(marks, key=marks.__getitem__)
+    ]
 
 
 def _widest(stove: Stove) -> Levers:

@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 from typing import Any
 
 from simtent.planning.choices import CATCHING, Choices, Levers
@@ -83,7 +84,7 @@ def _steps(steps: Sequence[Any]) -> Any:
     """Marks in turn, as they are written."""
     if len(steps) == 1:
         return steps[0].mark
-    lasts = [f"{(after.after - it.after) / 60.0!r} min" for it, after in zip(steps, steps[1:], strict=False)]
+    lasts = [f"{(after.after - it.after) / 60.0!r} min" for it, after in pairwise(steps)]
     return [
         *({"for": time, "mark": it.mark} for it, time in zip(steps, lasts, strict=False)),
         {"mark": steps[-1].mark},

@@ -30,7 +30,9 @@ def evening_of(nights: Nights, limits: Limits) -> tuple[Put, ...]:
 def _follows(nights: Nights, limits: Limits) -> float:
     """When the second load comes [s]: as the user has it, or earlier where the first one's coals would not light it."""
     choices = nights.choices
-    night = nights.of(_laid_out(nights, choices.follows, choices.between[0], choices.loads[0], choices.levers[-1]))
+    night = nights.of(
+        _laid_out(nights, choices.follows, choices.between[0], choices.loads[0], choices.levers[-1])
+    )
     at = choices.follows
     while at > choices.first.at + choices.grid:
         before = night.lights[night.times < at - 1.0]

@@ -6,11 +6,11 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from simtent.assembly.rhs import observe
+from simtent.felt import air_at
 from simtent.network.arrays import Array
 from simtent.planning.choices import Choices
 from simtent.planning.draft import Draft
 from simtent.readings import ZERO_CELSIUS
-from simtent.felt import air_at
 from simtent.run import Run
 
 WARMED_UP = 5400.0  # s after the first load from which the cot counts in the evening; own choice

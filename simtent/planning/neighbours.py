@@ -1,7 +1,8 @@
 """Drafts that differ from one in one load, or in all loads of the evening or of the night alike."""
 
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
+from itertools import pairwise
 
 from simtent.planning.choices import APART, Choices, Levers
 from simtent.planning.draft import Draft, Put
@@ -27,21 +28,23 @@ def neighbours(draft: Draft, index: int, choices: Choices) -> list[Draft]:
 
 def _of_evening(draft: Draft, index: int, choices: Choices) -> Iterator[Draft]:
     """One load or all of the evening larger or smaller, at other marks; one left out."""
-    awake = [levers for levers in choices.levers if levers.damper == choices.wide.damper]
+    evening = [k for k, put in enumerate(draft.puts) if put.at < choices.at_bed]
     for step in (-1, 1):
         yield draft.with_put(index, _sized(draft.puts[index], step, choices))
-        yield _each(draft, lambda put: put.at < choices.at_bed, lambda put, s=step: _sized(put, s, choices))
-    for levers in awake:
-        yield _each(draft, lambda put: put.at < choices.at_bed, lambda put, it=levers: replace(put, levers=it))
+        yield _each_sized(draft, evening, step, choices)
+    for levers in choices.levers:
+        if levers.damper == choices.wide.damper:
+            yield _each_set(draft, evening, levers)
     yield Draft((*draft.puts[:index], *draft.puts[index + 1 :]))
 
 
 def _of_night(draft: Draft, choices: Choices) -> Iterator[Draft]:
     """All loads of the night at other marks; all larger or smaller."""
+    night = [k for k, put in enumerate(draft.puts) if put.at >= choices.at_bed]
     for levers in _around(draft.puts[-1].levers, choices):
-        yield _each(draft, lambda put: put.at >= choices.at_bed, lambda put, it=levers: replace(put, levers=it))
+        yield _each_set(draft, night, levers)
     for step in (-1, 1):
-        yield _each(draft, lambda put: put.at >= choices.at_bed, lambda put, s=step: _sized(put, s, choices))
+        yield _each_sized(draft, night, step, choices)
 
 
 def _of_bed(draft: Draft, index: int, choices: Choices) -> Iterator[Draft]:
@@ -77,10 +80,16 @@ def _sized(put: Put, step: int, choices: Choices) -> Put:
     return replace(put, pieces=choices.loads[min(max(index, 0), len(choices.loads) - 1)])
 
 
-def _each(draft: Draft, which: Callable[[Put], bool], change: Callable[[Put], Put]) -> Draft:
-    return Draft(tuple(change(put) if which(put) else put for put in draft.puts))
+def _each_sized(draft: Draft, which: Sequence[int], step: int, choices: Choices) -> Draft:
+    puts = draft.puts
+    return Draft(tuple(_sized(put, step, choices) if k in which else put for k, put in enumerate(puts)))
+
+
+def _each_set(draft: Draft, which: Sequence[int], levers: Levers) -> Draft:
+    puts = draft.puts
+    return Draft(tuple(replace(put, levers=levers) if k in which else put for k, put in enumerate(puts)))
 
 
 def _apart(draft: Draft) -> bool:
     times = [put.at for put in draft.puts]
-    return all(later - earlier >= APART for earlier, later in zip(times, times[1:], strict=False))
+    return all(later - earlier >= APART for earlier, later in pairwise(times))

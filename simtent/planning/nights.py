@@ -34,7 +34,9 @@ class Nights:
     known: dict[Draft, Measured] = field(default_factory=dict)
 
     @classmethod
-    def few(cls, scenario: Scenario, choices: Choices, told: Callable[[int], None] = lambda _count: None) -> "Nights":
+    def few(
+        cls, scenario: Scenario, choices: Choices, told: Callable[[int], None] = lambda _count: None
+    ) -> "Nights":
         """Nights of few layers, without vapour, for the search."""
         changes: dict[str, Any] = {"model.layers": min(FEW_LAYERS, scenario.model.layers)}
         if scenario.damp is not None:

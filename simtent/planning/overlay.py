@@ -15,7 +15,11 @@ ABOUT = (
 
 def text(plan: Plan, scenario: Scenario) -> str:
     """The overlay of a scenario's plan as TOML, with lines that say what it is."""
-    head = [mark("stoke", scenario.name), *ABOUT, *(["# The scenario is invented."] if scenario.invented else [])]
+    head = [
+        mark("stoke", scenario.name),
+        *ABOUT,
+        *(["# The scenario is invented."] if scenario.invented else []),
+    ]
     laid = replacements(plan.chosen.draft, scenario, plan.choices, relit=plan.relit)
     stoking = {key.removeprefix("stoking."): it for key, it in laid.items()}
     return "\n".join(head) + "\n\n" + toml_text(plant_table({"stoking": stoking}, lambda _at: DEFAULT))

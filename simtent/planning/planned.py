@@ -124,9 +124,15 @@ def _gaps(coarse: Measured, fine: Measured) -> dict[str, float]:
         "evening": coarse.cot_evening - fine.cot_evening if isfinite(fine.cot_evening) else -inf,
         "rise": coarse.cot_at_rise - fine.cot_at_rise,
         "head": fine.head_highest - coarse.head_highest,
-        "coals": max((min(a, CLEAR) - min(b, CLEAR) for a, b in zip(coarse.odds, fine.odds, strict=True)), default=0.0),
+        "coals": max(
+            (min(a, CLEAR) - min(b, CLEAR) for a, b in zip(coarse.odds, fine.odds, strict=True)), default=0.0
+        ),
     }
-    hotter = {"stove": fine.stove - coarse.stove, "jack": fine.jack - coarse.jack, "cool": fine.cool - coarse.cool}
+    hotter = {
+        "stove": fine.stove - coarse.stove,
+        "jack": fine.jack - coarse.jack,
+        "cool": fine.cool - coarse.cool,
+    }
     return {name: gap + ROOM for name, gap in {**warmer, **hotter}.items()}
 
 
@@ -162,7 +168,9 @@ def _told(scenario: Scenario, limits: Limits, whole: Nights, options: list[Optio
 
 def _as_told(scenario: Scenario, limits: Limits, choices: Choices, option: Option) -> _Told:
     lights, times = option.night.lights, option.night.times
-    later = [load.at for load in scenario.stoking.loads if load.at >= choices.rise] if scenario.stoking else []
+    later = (
+        [load.at for load in scenario.stoking.loads if load.at >= choices.rise] if scenario.stoking else []
+    )
     relit = bool(later) and float(interp(later[0], times, lights)) < limits.coals
     night = run(scenario.replace(replacements(option.draft, scenario, choices, relit=relit)))
     dataset = judged(night)

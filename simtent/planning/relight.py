@@ -4,12 +4,12 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from simtent.driver import drive
 from simtent.planning.choices import CATCHING, Choices
 from simtent.planning.draft import Draft, Put, put_row, replacements
 from simtent.planning.limits import Limits
 from simtent.planning.measure import Measured, measured
 from simtent.planning.nights import Nights
-from simtent.driver import drive
 from simtent.scenario.clock import clock_text
 from simtent.scenario.scenario import Scenario
 

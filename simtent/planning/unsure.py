@@ -26,7 +26,10 @@ from simtent.scenario.wood import WETTEST
 
 DRAWS = 30
 MOISTURE = 1.2  # one deviation of moisture, a factor: as the field has it
-PIECE, LOAD = 0.12, 0.1  # ln-deviation of a person's usual piece, and of one load against another; own choice, no source
+PIECE, LOAD = (
+    0.12,
+    0.1,
+)  # ln-deviation of a person's usual piece, and of one load against another; own choice, no source
 SURE = 0.8  # "eight nights in ten"
 
 
@@ -129,4 +132,3 @@ def _missed(scenario: Scenario, night: Measured) -> float:
     coldest, warmest = min(outdoors), max(outdoors)
     share = fitted.widened(fitted.outside(coldest, warmest)) * fitted.missed("cot")
     return float(share * (night.cot_lowest + ZERO_CELSIUS - coldest))
-

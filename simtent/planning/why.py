@@ -48,7 +48,7 @@ def why(nights: Nights, draft: Draft, limits: Limits) -> Why:
 
 
 def _fed(nights: Nights, evening: tuple[Put, ...]) -> Measured:
-    """A night whose stove is fed as much as it takes: every load the largest that finds room beside what still burns."""
+    """A night whose stove is fed as it goes: with the largest load that finds room beside what still burns."""
     choices, loads = nights.choices, nights.choices.loads
     night = None
     for size in range(len(loads) - 1, -1, -1):

@@ -3,6 +3,7 @@
 import xarray as xr
 from matplotlib.axes import Axes
 from matplotlib.figure import Figure
+from matplotlib.patheffects import withStroke
 
 from simtent.assess.curves import curve
 from simtent.assess.moments import clock, full_hours, local
@@ -15,6 +16,7 @@ from simtent.units import System, number
 
 LEFT, WIDTH = 0.1, 0.76
 NIGHT, LOADS, TRADE = (0.545, 0.255), (0.415, 0.085), (0.15, 0.17)  # bottoms and heights of the axes
+RIM = [withStroke(linewidth=2.5, foreground="white")]
 
 
 def to_bytes(scenario: Scenario, plan: Plan, system: System) -> bytes:
@@ -60,6 +62,7 @@ def _temperatures(axes: Axes, scenario: Scenario, plan: Plan, dataset: xr.Datase
     axes.annotate(
         f"asked {degrees(plan.limits.cot, system)}", (0.5 * (bed + rise), asked), xytext=(0, -3),
         textcoords="offset points", color=look.COT, size=look.SMALLEST_TEXT, ha="center", va="top",
+        path_effects=RIM, zorder=6,
     )  # fmt: skip
 
 
@@ -85,10 +88,17 @@ def _loads(axes: Axes, plan: Plan, system: System) -> None:
             axes.annotate(
                 clock(plan.scenario.night, line.at), (line.at / 3600.0, mass), xytext=(0, 2),
                 textcoords="offset points", color=colour, size=look.SMALLEST_TEXT, ha="center",
+                path_effects=RIM, zorder=6,
             )  # fmt: skip
     axes.set_ylim(0.0, 1.5 * max(masses))
     axes.set_yticks([])
-    outside(axes, f"loads, up to {wood_mass(max(line.mass for line in lines), system)}", (0.0, 1.0), (0, 2), color=look.WOOD)
+    outside(
+        axes,
+        f"loads, up to {wood_mass(max(line.mass for line in lines), system)}",
+        (0.0, 1.0),
+        (0, 2),
+        color=look.WOOD,
+    )
     if any(line.wake_up for line in lines):
         outside(axes, "get up", (1.0, 1.0), (0, 2), color=look.COALS, ha="right")
 
@@ -98,7 +108,7 @@ def _clock(top: Axes, below: Axes, scenario: Scenario, plan: Plan) -> None:
     ticks = [moment for moment in full_hours(night) if local(night, moment).hour % 2 == 0]
     below.set_xticks([m / 3600.0 for m in ticks], [f"{local(night, m):%H}" for m in ticks])
     top.tick_params(labelbottom=False)
-    outside(below, "hour", (1.0, 0.0), (12, -10), va="top")
+    outside(below, "hour", (1.0, 0.0), (4, -6), va="top")
     for name, moment in (("bed", plan.choices.bed), ("rise", plan.choices.rise)):
         for axes in (top, below):
             axes.axvline(moment / 3600.0, color=look.QUIET, lw=0.7, zorder=1)
@@ -107,18 +117,20 @@ def _clock(top: Axes, below: Axes, scenario: Scenario, plan: Plan) -> None:
 
 
 def _trade(axes: Axes, plan: Plan, system: System) -> None:
-    """The lowest temperature at the cot for each number of wake-ups, with the wood it takes; filled where it keeps all."""
+    """The lowest temperature at the cot for each number of wake-ups, with its wood; filled where all is kept."""
     counts = [it.wake_ups for it in plan.options]
     colds = [degree_number(it.night.cot_lowest, system) for it in plan.options]
     axes.plot(counts, colds, color=look.COT, lw=1.0, zorder=2)
     for it, cold in zip(plan.options, colds, strict=True):
         chosen = it is plan.chosen
         fill = look.COT if it.keeps else "white"
-        axes.plot([it.wake_ups], [cold], marker="o", ms=9 if chosen else 6, mfc=fill, mec=look.COT, ls="", zorder=3)
+        axes.plot(
+            [it.wake_ups], [cold], marker="o", ms=9 if chosen else 6, mfc=fill, mec=look.COT, ls="", zorder=3
+        )
         axes.annotate(
             f"{whole(cold)}\n{wood_mass(it.night.wood, system)}", (it.wake_ups, cold), xytext=(0, 8),
             textcoords="offset points", ha="center", color=look.INK, size=look.SMALLEST_TEXT,
-            weight="bold" if chosen else "normal", linespacing=1.2,
+            weight="bold" if chosen else "normal", linespacing=1.2, path_effects=RIM, zorder=6,
         )  # fmt: skip
     asked = degree_number(plan.limits.cot, system)
     axes.axhline(asked, color=look.COT, lw=0.9, ls=(0, (4, 2)), zorder=1)

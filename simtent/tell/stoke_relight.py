@@ -45,7 +45,9 @@ def _bag(scenario: Scenario, it: Relight, system: System) -> str:
     """The bag's own label beside the coldest; nothing here rates a bag."""
     bag = scenario.crew.bag
     if bag is None:
-        return "the file does not say what is printed on the bag ([crew.bag]); nothing here can stand in for it"
+        return (
+            "the file does not say what is printed on the bag ([crew.bag]); nothing here can stand in for it"
+        )
     comfort, limit = (show(printed, "temperature", system, 0) for printed in (bag.comfort, bag.limit))
     coldest = it.lowest + ZERO_CELSIUS
     where = (

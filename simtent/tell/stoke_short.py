@@ -95,5 +95,3 @@ def _down(celsius: float, system: System) -> str:
 
 def _up(celsius: float, system: System) -> str:
     return f"{-floor(-number(celsius + ZERO_CELSIUS, 'temperature', system))} {UNIT[system]}"
-
-

@@ -8,8 +8,8 @@ from simtent.planning.outcome import Line, Option, Plan
 from simtent.planning.unsure import SURE
 from simtent.scenario.scenario import Scenario
 from simtent.scenario.turns import Pieces
-from simtent.tell.stoke_short import falls_short, nearest
 from simtent.tell.stoke_relight import relight_lines
+from simtent.tell.stoke_short import falls_short, nearest
 from simtent.tell.words import paragraph, percent, wood_mass
 from simtent.units import System, show
 
@@ -54,7 +54,9 @@ def loads(plan: Plan, system: System) -> list[str]:
     )
     lines += paragraph(text, first="   ", rest="   ")
     if plan.relit:
-        text = "From rise on the file's own loads follow; the coals will not light the first: light it by hand."
+        text = (
+            "From rise on the file's own loads follow; the coals will not light the first: light it by hand."
+        )
         lines += paragraph(text, first="   ", rest="   ")
     return lines
 
@@ -142,7 +144,9 @@ def table_of_options(plan: Plan, system: System) -> list[str]:
     ]
     for it in plan.options:
         wish = "kept" if it.keeps else f"missed: {', '.join(_missed(it))}"
-        cells = f"{temperature(it.night.cot_lowest, system):>20}{temperature(it.night.cot_at_rise, system):>13}"
+        cells = (
+            f"{temperature(it.night.cot_lowest, system):>20}{temperature(it.night.cot_at_rise, system):>13}"
+        )
         mark = " <- the plan" if it is plan.chosen else ""
         lines.append(f"{it.wake_ups:>8}{cells}{wood_mass(it.night.wood, system):>10}  {wish}{mark}")
     for sentence in _bought(plan, system):

@@ -29,7 +29,10 @@ def run(options: argparse.Namespace) -> None:
 
     system = options.units or scenario.units
     laid, picture = targets
-    whole = {laid: overlay.text(plan, scenario).encode(), picture: stoke_picture.to_bytes(scenario, plan, system)}
+    whole = {
+        laid: overlay.text(plan, scenario).encode(),
+        picture: stoke_picture.to_bytes(scenario, plan, system),
+    }
     unwritten = outputs.written({} if plan.stops else whole)
     found = [finding for finding in from_dataset(plan.dataset) if finding not in always]
     screen.show(
