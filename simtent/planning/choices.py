@@ -5,7 +5,6 @@ from dataclasses import dataclass
 from itertools import product
 
 from simtent.errors import Fault
-from simtent.scenario.checks_fire import FULLEST
 from simtent.scenario.scenario import Scenario
 from simtent.scenario.stove import Stove
 from simtent.scenario.timed import TimedLoad
@@ -21,6 +20,7 @@ FOLLOWS = (1800.0, 3600.0)  # s from the first load to the second: as the user h
 KINDS = 2  # kinds of pieces for loads, the thickest: thin ones are for lighting; own choice
 STEP = 1.2  # a load is so many times the next smaller one; own choice
 SIZES = 9  # of loads
+LOOSE = 0.4  # wood over firebox, by volume, of a full load: pieces thrown in, not fitted in; from memory
 SMALLEST = 6.0  # the largest load over the smallest
 # Shares of the full opening from which marks are taken where no least is stated; own choice, on the careful side.
 UNSTATED = {"air": 0.2, "damper": 0.5}
@@ -98,7 +98,7 @@ def _loads(stove: Stove, wood: Wood) -> tuple[Pieces, ...]:
     Of piles of about the same mass the one with the fewest pieces is taken.
     """
     kinds = sorted(wood.pieces, key=lambda name: -wood.pieces[name].thick)[:KINDS]
-    room = FULLEST * stove.firebox.volume
+    room = LOOSE * stove.firebox.volume
     masses = {name: wood.piece_mass(name) for name in kinds}
     most = [int(room / wood.volume_of(masses[name]) + 1e-9) for name in kinds]
     piles: list[Pile] = []

@@ -1,5 +1,8 @@
-"""The evening's loads: evenly spread from the first fire to bed, with the least wood that keeps the limits."""
+"""The evening's loads: evenly spread from the first fire to bed, with the least wood that keeps the limits.
 
+Nobody's wish speaks of the cot while people are up. The evening is laid out so that it is no colder there than in the
+night, once the shelter has warmed up, as far as that goes; then the night is planned with that evening as it is.
+"""
 import math
 from collections.abc import Iterator
 from dataclasses import replace
@@ -51,8 +54,9 @@ def _halved_in(
         size = (low + high) // 2
         draft = _laid_out(nights, follows, between, nights.choices.loads[size], levers)
         yield draft
-        broken = limits.broken(_till_bed(nights.of(draft)))
-        if not broken or broken.keys() & set(LARGE):
+        night = nights.of(draft)
+        broken = limits.broken(_till_bed(night))
+        if broken.keys() & set(LARGE) or not (broken or night.cot_evening < limits.cot):
             high = size - 1
         else:
             low = size + 1
@@ -70,7 +74,10 @@ def _laid_out(nights: Nights, follows: float, between: float, pieces: Pieces, le
 
 
 def _value(nights: Nights, limits: Limits, draft: Draft) -> Value:
-    return limits.value(_till_bed(nights.of(draft)), 0)
+    night = nights.of(draft)
+    hazards, wishes, *rest = limits.value(_till_bed(night), 0)
+    cold = max(limits.cot - night.cot_evening, 0.0)
+    return (hazards, round(wishes + cold, 4), *rest)
 
 
 def _till_bed(night: Measured) -> Measured:

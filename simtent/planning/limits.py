@@ -16,7 +16,7 @@ ROUNDING = 1e-6
 # that is not there, a twentieth of the firebox. It weighs only limits of the same rank against each other.
 ONE = {"coals": 1.0, "stove": 20.0, "jack": 20.0, "cool": 600.0, "wood": 1.0, "fullest": 0.05}
 HAZARDS = tuple(ONE)  # never traded for warmth
-WISHES = ("cot", "evening", "rise", "head")
+WISHES = ("cot", "rise", "head")
 
 Value = tuple[float, float, int, float, float]
 
@@ -25,7 +25,7 @@ Value = tuple[float, float, int, float, float]
 class Limits:
     """Temperatures in degC; None where nothing is asked.
 
-    cot      at least, from bed to rise, and while up once the shelter has warmed up
+    cot      at least, from bed to rise
     rise     at least at the cot at rise
     head     at most while up
     coals    log-odds that they light a load, at least
@@ -61,7 +61,7 @@ class Limits:
         """The same with less room: what a coarser night is to keep so that the finer one keeps these."""
         return replace(
             self,
-            cot=self.cot + max(by["cot"], by["evening"]),
+            cot=self.cot + by["cot"],
             rise=None if self.rise is None else self.rise + by["rise"],
             head=None if self.head is None else self.head - by["head"],
             coals=self.coals + by["coals"],
@@ -81,7 +81,6 @@ class Limits:
             "wood": night.wood - (none if self.wood is None else self.wood),
             "fullest": night.fullest - self.fullest,
             "cot": self.cot - night.cot_lowest,
-            "evening": self.cot - night.cot_evening,
             "rise": (-none if self.rise is None else self.rise) - night.cot_at_rise,
             "head": night.head_highest - (none if self.head is None else self.head),
         }

@@ -1,4 +1,4 @@
-"""Drafts that differ from one in one load, or in all loads of the evening or of the night alike."""
+"""Drafts that differ from one in one load of the night, or in all of them alike."""
 
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
@@ -14,28 +14,13 @@ FARTHER = ((0, -2), (0, 2), (0, -4), (0, 4), (-2, 0), (2, 0), (-1, -2), (1, 2)) 
 def neighbours(draft: Draft, index: int, choices: Choices) -> list[Draft]:
     """Drafts to be tried in place of one, by its load `index`: smaller, larger, earlier, later, other marks.
 
-    No two loads come closer than half an hour, and none goes past bed or rise.
+    No two loads come closer than half an hour, and none goes past bed or rise. The evening stays as it is.
     """
-    put = draft.puts[index]
-    if put.at < choices.at_bed:
-        found = [*_of_evening(draft, index, choices)]
-    elif put.at == choices.at_bed:
+    if draft.puts[index].at <= choices.at_bed:
         found = [*_of_night(draft, choices), *_of_bed(draft, index, choices)]
     else:
         found = [*_of_wake_up(draft, index, choices)]
     return [it for it in dict.fromkeys(found) if it != draft and _apart(it)]
-
-
-def _of_evening(draft: Draft, index: int, choices: Choices) -> Iterator[Draft]:
-    """One load or all of the evening larger or smaller, at other marks; one left out."""
-    evening = [k for k, put in enumerate(draft.puts) if put.at < choices.at_bed]
-    for step in (-1, 1):
-        yield draft.with_put(index, _sized(draft.puts[index], step, choices))
-        yield _each_sized(draft, evening, step, choices)
-    for levers in choices.levers:
-        if levers.damper == choices.wide.damper:
-            yield _each_set(draft, evening, levers)
-    yield Draft((*draft.puts[:index], *draft.puts[index + 1 :]))
 
 
 def _of_night(draft: Draft, choices: Choices) -> Iterator[Draft]:

@@ -1,7 +1,6 @@
 """The whole story of a stoking plan on one page."""
 
 from dataclasses import dataclass
-from math import inf, isfinite
 
 import xarray as xr
 from numpy import interp
@@ -10,6 +9,7 @@ from simtent.assess.findings import Finding, from_dataset
 from simtent.errors import InputError
 from simtent.planning.choices import GRID, Choices, choices_of, faults_of
 from simtent.planning.draft import Draft, replacements
+from simtent.planning.evening import evening_of
 from simtent.planning.limits import Limits
 from simtent.planning.measure import Measured, measured
 from simtent.planning.nights import Nights
@@ -111,17 +111,24 @@ def _searched(few: Nights, whole: Nights, limits: Limits, asked: int, progress: 
         gaps = _gaps(coarse, fine)
         moved = {name: max(gap, moved.get(name, gap)) for name, gap in gaps.items()}
         progress("again, with limits moved by what few layers miss")
-        seeds = [*search.seeds, *search.best.values()]
-        search = Search(few, limits.tightened(moved), progress, best=dict(search.best), seeds=seeds)
+        search = _again(search, limits.tightened(moved))
         search.run(MOST_WAKE_UPS)
     return search
+
+
+def _again(search: Search, limits: Limits) -> Search:
+    """The search gone on from what it found, with other limits, and with the evening that goes with them."""
+    at_bed = search.choices.at_bed
+    evening = evening_of(search.nights, limits)
+    nights = [tuple(put for put in it.puts if put.at >= at_bed) for it in search.best.values()]
+    seeds = [Draft((*evening, *it)) for it in nights]
+    return Search(search.nights, limits, search.progress, seeds=seeds, again=True)
 
 
 def _gaps(coarse: Measured, fine: Measured) -> dict[str, float]:
     """By how much a night of few layers looks better than the whole one, by limit; below 0 where it looks worse."""
     warmer = {
         "cot": coarse.cot_lowest - fine.cot_lowest,
-        "evening": coarse.cot_evening - fine.cot_evening if isfinite(fine.cot_evening) else -inf,
         "rise": coarse.cot_at_rise - fine.cot_at_rise,
         "head": fine.head_highest - coarse.head_highest,
         "coals": max(

@@ -17,8 +17,8 @@ from simtent.planning.neighbours import neighbours
 from simtent.planning.nights import Nights
 from simtent.planning.seeds import chains, with_one_more
 
-STARTS, BUDGET = 2, 60  # seeds that a descent begins at, nights that it may take
-OTHER_STARTS, OTHER_BUDGET = 1, 24  # where it does not lead to the plan itself
+STARTS, BUDGET = 2, 50  # seeds that a descent begins at, nights that it may take
+OTHER_STARTS, OTHER_BUDGET = 1, 24  # where it does not lead to the plan itself, or goes on from a search before
 NEAR = (2.0, 3.0)  # hazards and wishes broken, up to which a descent may hope to mend them
 
 Progress = Callable[[str], None]
@@ -30,6 +30,7 @@ class Search:
 
     best     the best draft so far for each number of wake-ups
     seeds    drafts that it begins with; found by `run` where there are none
+    again    whether it goes on from a search before
     stopped  whether Ctrl-C ended it
     """
 
@@ -38,6 +39,7 @@ class Search:
     progress: Progress = lambda _line: None
     best: dict[int, Draft] = field(default_factory=dict)
     seeds: list[Draft] = field(default_factory=list)
+    again: bool = False
     stopped: bool = False
 
     @property
@@ -80,7 +82,7 @@ class Search:
                 return
             if not (starts := self._starts(count)):
                 continue
-            hopeful = enough is None and self._near(starts[0])
+            hopeful = enough is None and not self.again and self._near(starts[0])
             among, budget = (STARTS, BUDGET) if hopeful else (OTHER_STARTS, OTHER_BUDGET)
             found = self._best([self.descend(start, budget) for start in starts[:among]])
             self.best[count] = found
@@ -88,17 +90,19 @@ class Search:
             self.progress(f"{count} wake-ups: {kept}; {len(self.nights.known)} nights so far")
             if enough is None and self.keeps(found):
                 enough = count
+            elif enough is None and count and self.value(found)[:2] >= self.value(self.best[count - 1])[:2]:
+                return  # getting up more often does not help
 
     def descend(self, draft: Draft, budget: int) -> Draft:
         """Where neighbour after neighbour leads to, within so many new nights."""
-        count, most = draft.wake_ups(self.choices), len(self.nights.known) + budget
-        here, index, still = draft, len(draft.puts) - 1, 0
-        while still < len(here.puts) and len(self.nights.known) < most:
-            index = min(index, len(here.puts) - 1)
-            near = [it for it in neighbours(here, index, self.choices) if it.wake_ups(self.choices) == count]
-            better = self._best([here, *near])
+        most = len(self.nights.known) + budget
+        asleep = [k for k, put in enumerate(draft.puts) if put.at >= self.choices.at_bed]
+        here, turn, still = draft, 0, 0
+        while still < len(asleep) and len(self.nights.known) < most:
+            index = asleep[-1 - turn % len(asleep)]
+            better = self._best([here, *neighbours(here, index, self.choices)])
             if better == here:
-                still, index = still + 1, (index - 1) % len(here.puts)
+                turn, still = turn + 1, still + 1
             else:
                 here, still = better, 0
         return here

@@ -27,7 +27,6 @@ def _misses(plan: Plan, system: System) -> Iterator[str]:
 
     words = {
         "cot": "The cot gets {} colder than asked.",
-        "evening": "In the evening, once warmed up, the cot is up to {} colder than asked.",
         "rise": "At rise the cot is {} colder than asked.",
         "head": "Before bed it gets {} hotter at the head than asked.",
     }
@@ -77,8 +76,8 @@ def nearest(plan: Plan, system: System) -> list[str]:
     night, limits = plan.promised, plan.limits
     broken = limits.broken(night)
     wishes = []
-    if broken.keys() & {"cot", "evening"}:
-        wishes.append(f'cot_at_least = "{_down(min(night.cot_lowest, night.cot_evening), system)}"')
+    if "cot" in broken:
+        wishes.append(f'cot_at_least = "{_down(night.cot_lowest, system)}"')
     if "rise" in broken:
         wishes.append(f'cot_at_rise = "{_down(night.cot_at_rise, system)}"')
     if "head" in broken:

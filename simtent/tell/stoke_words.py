@@ -155,7 +155,7 @@ def table_of_options(plan: Plan, system: System) -> list[str]:
 
 
 MISSED = {
-    "cot": "cot", "evening": "evening", "rise": "rise", "head": "head", "coals": "coals", "wood": "wood",
+    "cot": "cot", "rise": "rise", "head": "head", "coals": "coals", "wood": "wood",
     "fullest": "firebox", "stove": "stove", "jack": "pipe", "cool": "flue",
 }  # fmt: skip
 
