@@ -7,7 +7,7 @@ import math
 from collections.abc import Iterator
 from dataclasses import replace
 
-from simtent.planning.choices import APART, Levers
+from simtent.planning.choices import APART, GRID, Levers
 from simtent.planning.draft import Draft, Put
 from simtent.planning.limits import Limits, Value
 from simtent.planning.measure import Measured
@@ -37,12 +37,12 @@ def _follows(nights: Nights, limits: Limits) -> float:
         _laid_out(nights, choices.follows, choices.between[0], choices.loads[0], choices.levers[-1])
     )
     at = choices.follows
-    while at > choices.first.at + choices.grid:
+    while at > choices.first.at + GRID:
         before = night.lights[night.times < at - 1.0]
         if before[-1] >= limits.coals + 1.0:  # some room: what is read lies minutes before the load
             return at
-        at -= choices.grid
-    return max(at, choices.first.at + choices.grid)
+        at -= GRID
+    return max(at, choices.first.at + GRID)
 
 
 def _halved_in(
@@ -67,7 +67,7 @@ def _laid_out(nights: Nights, follows: float, between: float, pieces: Pieces, le
     choices = nights.choices
     room = choices.at_bed - follows
     count = max(round(room / between), 1) if room >= APART else 0
-    steps = (round(room * k / (count * choices.grid)) * choices.grid for k in range(count))
+    steps = (round(room * k / (count * GRID)) * GRID for k in range(count))
     times = [follows + step for step in steps if choices.at_bed - follows - step >= APART]
     middle = Put(choices.at_bed, choices.loads[len(choices.loads) // 2], choices.levers[0])
     return Draft((*(Put(at, pieces, levers) for at in times), middle))

@@ -112,7 +112,7 @@ def _searched(few: Nights, whole: Nights, limits: Limits, asked: int, progress: 
         moved = {name: max(gap, moved.get(name, gap)) for name, gap in gaps.items()}
         progress("again, with limits moved by what few layers miss")
         search = _again(search, limits.tightened(moved))
-        search.run(MOST_WAKE_UPS)
+        search.run(MOST_WAKE_UPS, max(plan.wake_ups(few.choices) - 1, 0))
     return search
 
 
@@ -122,7 +122,7 @@ def _again(search: Search, limits: Limits) -> Search:
     evening = evening_of(search.nights, limits)
     nights = [tuple(put for put in it.puts if put.at >= at_bed) for it in search.best.values()]
     seeds = [Draft((*evening, *it)) for it in nights]
-    return Search(search.nights, limits, search.progress, seeds=seeds, again=True)
+    return Search(search.nights, limits, search.progress, best=dict(search.best), seeds=seeds, again=True)
 
 
 def _gaps(coarse: Measured, fine: Measured) -> dict[str, float]:

@@ -10,7 +10,7 @@ from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field
 
 from simtent.planning.choices import Choices
-from simtent.planning.draft import Draft
+from simtent.planning.draft import Draft, Put
 from simtent.planning.evening import evening_of
 from simtent.planning.limits import Limits, Value
 from simtent.planning.neighbours import neighbours
@@ -29,6 +29,7 @@ class Search:
     """A search under limits.
 
     best     the best draft so far for each number of wake-ups
+    evening  the evening's loads; laid out by `run` where neither they nor seeds are given
     seeds    drafts that it begins with; found by `run` where there are none
     again    whether it goes on from a search before
     stopped  whether Ctrl-C ended it
@@ -38,6 +39,7 @@ class Search:
     limits: Limits
     progress: Progress = lambda _line: None
     best: dict[int, Draft] = field(default_factory=dict)
+    evening: tuple[Put, ...] = ()
     seeds: list[Draft] = field(default_factory=list)
     again: bool = False
     stopped: bool = False
@@ -59,25 +61,25 @@ class Search:
         """The best draft with no more wake-ups than asked for."""
         return min((it for count, it in self.best.items() if count <= asked), key=self.value)
 
-    def run(self, most: int) -> None:
-        """Search up to `most` wake-ups, and one beyond the least with which all limits are kept.
+    def run(self, most: int, least: int = 0) -> None:
+        """Search from `least` up to `most` wake-ups, and one beyond the least with which all limits are kept.
 
         Ctrl-C ends it with what was found so far, if anything was; else it goes on to the caller.
         """
         try:
-            self._run(most)
+            self._run(most, least)
         except KeyboardInterrupt:
             if not self.best:
                 raise
             self.stopped = True
 
-    def _run(self, most: int) -> None:
+    def _run(self, most: int, least: int) -> None:
         if not self.seeds:
-            evening = evening_of(self.nights, self.limits)
+            self.evening = self.evening or evening_of(self.nights, self.limits)
             self.progress(f"the evening is laid out after {len(self.nights.known)} nights")
-            self.seeds = list(chains(self.nights, self.limits, evening, most))
+            self.seeds = list(chains(self.nights, self.limits, self.evening, most))
         enough: int | None = None
-        for count in range(most + 1):
+        for count in range(least, most + 1):
             if enough is not None and count > enough + 1:
                 return
             if not (starts := self._starts(count)):
@@ -90,7 +92,7 @@ class Search:
             self.progress(f"{count} wake-ups: {kept}; {len(self.nights.known)} nights so far")
             if enough is None and self.keeps(found):
                 enough = count
-            elif enough is None and count and self.value(found)[:2] >= self.value(self.best[count - 1])[:2]:
+            elif enough is None and count > least and self.value(found)[:2] >= self.value(self.best[count - 1])[:2]:
                 return  # getting up more often does not help
 
     def descend(self, draft: Draft, budget: int) -> Draft:

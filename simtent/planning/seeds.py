@@ -14,14 +14,14 @@ MARGIN = 0.3  # K over the limit at which a load is due, since the cot goes on c
 
 
 def chains(nights: Nights, limits: Limits, evening: tuple[Put, ...], most: int) -> Iterator[Draft]:
-    """Drafts with 0, 1, ... up to `most` wake-ups, for some sizes and each setting of the levers.
+    """Drafts with 0, 1, ... up to `most` wake-ups, for large and middling loads and each setting of the levers.
 
     Every load is like the one before, and put on at the last time of the grid at which it is due: before the cot has
     fallen to its limit, and while the coals still light it. So one night tells one more load.
     """
     choices = nights.choices
     largest = len(choices.loads) - 1
-    for size in dict.fromkeys((largest, (2 * largest + 1) // 3, (largest + 1) // 3)):
+    for size in dict.fromkeys((largest, (largest + 1) // 2)):
         longest = [
             Draft((*evening, Put(choices.at_bed, choices.loads[size], levers))) for levers in choices.levers
         ]
