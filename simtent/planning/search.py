@@ -18,7 +18,8 @@ from simtent.planning.nights import Nights
 from simtent.planning.seeds import chains, with_one_more
 
 STARTS, BUDGET = 2, 50  # seeds that a descent begins at, nights that it may take
-OTHER_STARTS, OTHER_BUDGET = 1, 24  # where it does not lead to the plan itself, or goes on from a search before
+NEXT_BUDGET = 40  # with one wake-up more than needed
+OTHER_BUDGET = 24  # with fewer, or where it goes on from a search before
 NEAR = (2.0, 3.0)  # hazards and wishes broken, up to which a descent may hope to mend them
 
 Progress = Callable[[str], None]
@@ -85,7 +86,7 @@ class Search:
             if not (starts := self._starts(count)):
                 continue
             hopeful = enough is None and not self.again and self._near(starts[0])
-            among, budget = (STARTS, BUDGET) if hopeful else (OTHER_STARTS, OTHER_BUDGET)
+            among, budget = (STARTS, BUDGET) if hopeful else (1, OTHER_BUDGET if enough is None else NEXT_BUDGET)
             found = self._best([self.descend(start, budget) for start in starts[:among]])
             self.best[count] = found
             kept = "every limit kept" if self.keeps(found) else "not every limit kept"

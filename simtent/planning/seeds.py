@@ -10,18 +10,21 @@ from simtent.planning.limits import Limits
 from simtent.planning.measure import Measured
 from simtent.planning.nights import Nights
 
+FEW = 3  # settings of the levers up to which three sizes are tried, else two
 MARGIN = 0.3  # K over the limit at which a load is due, since the cot goes on cooling while it catches
 
 
 def chains(nights: Nights, limits: Limits, evening: tuple[Put, ...], most: int) -> Iterator[Draft]:
-    """Drafts with 0, 1, ... up to `most` wake-ups, for large and middling loads and each setting of the levers.
+    """Drafts with 0, 1, ... up to `most` wake-ups, for large and smaller loads and each setting of the levers.
 
     Every load is like the one before, and put on at the last time of the grid at which it is due: before the cot has
     fallen to its limit, and while the coals still light it. So one night tells one more load.
     """
     choices = nights.choices
     largest = len(choices.loads) - 1
-    for size in dict.fromkeys((largest, (largest + 1) // 2)):
+    few = len(choices.levers) <= FEW
+    sizes = (largest, (2 * largest + 1) // 3, (largest + 1) // 3) if few else (largest, (largest + 1) // 2)
+    for size in dict.fromkeys(sizes):
         longest = [
             Draft((*evening, Put(choices.at_bed, choices.loads[size], levers))) for levers in choices.levers
         ]
