@@ -85,6 +85,7 @@ class Search:
                 return
             if not (starts := self._starts(count)):
                 continue
+            self.best[count] = starts[0]  # what Ctrl-C leaves, better than nothing
             hopeful = enough is None and not self.again and self._near(starts[0])
             among, budget = (STARTS, BUDGET) if hopeful else (1, OTHER_BUDGET if enough is None else NEXT_BUDGET)
             found = self._best([self.descend(start, budget) for start in starts[:among]])
