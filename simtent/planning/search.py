@@ -13,7 +13,7 @@ from simtent.planning.choices import Choices
 from simtent.planning.draft import Draft, Put
 from simtent.planning.evening import evening_of
 from simtent.planning.limits import Limits, Value
-from simtent.planning.neighbours import neighbours
+from simtent.planning.neighbours import neighbours, with_the_next
 from simtent.planning.nights import Nights
 from simtent.planning.seeds import chains, with_one_more
 
@@ -87,14 +87,20 @@ class Search:
                 continue
             self.best[count] = starts[0]  # what Ctrl-C leaves, better than nothing
             hopeful = enough is None and not self.again and self._near(starts[0])
-            among, budget = (STARTS, BUDGET) if hopeful else (1, OTHER_BUDGET if enough is None else NEXT_BUDGET)
+            among, budget = (
+                (STARTS, BUDGET) if hopeful else (1, OTHER_BUDGET if enough is None else NEXT_BUDGET)
+            )
             found = self._best([self.descend(start, budget) for start in starts[:among]])
             self.best[count] = found
             kept = "every limit kept" if self.keeps(found) else "not every limit kept"
             self.progress(f"{count} wake-ups: {kept}; {len(self.nights.known)} nights so far")
             if enough is None and self.keeps(found):
                 enough = count
-            elif enough is None and count > least and self.value(found)[:2] >= self.value(self.best[count - 1])[:2]:
+            elif (
+                enough is None
+                and count > least
+                and self.value(found)[:2] >= self.value(self.best[count - 1])[:2]
+            ):
                 return  # getting up more often does not help
 
     def descend(self, draft: Draft, budget: int) -> Draft:
@@ -105,6 +111,8 @@ class Search:
         while still < len(asleep) and len(self.nights.known) < most:
             index = asleep[-1 - turn % len(asleep)]
             better = self._best([here, *neighbours(here, index, self.choices)])
+            if better == here:
+                better = self._best([here, *with_the_next(here, index, self.choices)])
             if better == here:
                 turn, still = turn + 1, still + 1
             else:
@@ -117,13 +125,23 @@ class Search:
         return min(found, key=self.value)
 
     def _starts(self, count: int) -> list[Draft]:
-        """The best seeds with a number of wake-ups, and the best draft with one less and a load more."""
-        there = [seed for seed in self.seeds if seed.wake_ups(self.choices) == count]
-        fewer = self.best.get(count - 1)
+        """Seeds with a number of wake-ups, and the best draft with one less and a load more: the best one first.
+
+        After it the lightest of those that nearly keep all limits: a descent from there ends elsewhere.
+        """
+        there, fewer = self._of(count), self.best.get(count - 1)
+        if fewer is None and (seeds := self._of(count - 1)):
+            fewer = self._best(seeds)
         if fewer is not None:
             there += with_one_more(fewer, self.choices)
         self.nights.all(there)
-        return sorted(dict.fromkeys(there), key=self.value)
+        best = sorted(dict.fromkeys(there), key=self.value)
+        near = [it for it in best[1:] if self._near(it)]
+        lightest = min(near, key=lambda it: (self.nights.of(it).wood, self.value(it)), default=None)
+        return best if lightest is None else [best[0], lightest, *(it for it in best[1:] if it != lightest)]
+
+    def _of(self, count: int) -> list[Draft]:
+        return [seed for seed in self.seeds if seed.wake_ups(self.choices) == count]
 
     def _near(self, draft: Draft) -> bool:
         """Whether a draft keeps nearly everything before any descent."""
