@@ -1,9 +1,9 @@
 """The best draft for each number of wake-ups: seeds by what is due next, then a descent from neighbour to neighbour.
 
 All that is chosen is discrete: piles of whole pieces, marks of levers, times on a grid. From a draft its neighbours are
-tried, those of one load at a time, and it moves to the best of them, until no load has a better one: a local optimum of
-the grid. That it is the best of all is not proven by that, but held against brute force in the tests. SciPy's
-differential evolution was left: it asks for thousands of nights where a few hundred are to be had.
+tried, those of one load at a time, and it moves to a better one, until no load has any: a local optimum of the
+grid. That it is the best of all is not proven by that, but held against brute force in the tests. SciPy's differential
+evolution was left: it asks for thousands of nights where a few hundred are to be had.
 """
 
 from collections.abc import Callable, Iterable
@@ -17,7 +17,8 @@ from simtent.planning.neighbours import neighbours, with_the_next
 from simtent.planning.nights import Nights
 from simtent.planning.seeds import chains, with_one_more
 
-STARTS, BUDGET = 2, 50  # seeds that a descent begins at, nights that it may take
+AT_ONCE = 4  # neighbours simulated before a step is taken, where all limits are kept
+STARTS, BUDGET = 2, 60  # seeds that a descent begins at, nights that it may take
 NEXT_BUDGET = 40  # with one wake-up more than needed
 OTHER_BUDGET = 24  # with fewer, or where it goes on from a search before
 NEAR = (2.0, 3.0)  # hazards and wishes broken, up to which a descent may hope to mend them
@@ -104,20 +105,51 @@ class Search:
                 return  # getting up more often does not help
 
     def descend(self, draft: Draft, budget: int) -> Draft:
-        """Where neighbour after neighbour leads to, within so many new nights."""
+        """Where neighbour after neighbour leads to, within about so many new nights."""
         most = len(self.nights.known) + budget
         asleep = [k for k, put in enumerate(draft.puts) if put.at >= self.choices.at_bed]
         here, turn, still = draft, 0, 0
         while still < len(asleep) and len(self.nights.known) < most:
-            index = asleep[-1 - turn % len(asleep)]
-            better = self._best([here, *neighbours(here, index, self.choices)])
-            if better == here:
-                better = self._best([here, *with_the_next(here, index, self.choices)])
-            if better == here:
+            better = self._first_better(here, asleep[-1 - turn % len(asleep)], most)
+            if better is None:
                 turn, still = turn + 1, still + 1
             else:
                 here, still = better, 0
         return here
+
+    def _first_better(self, here: Draft, index: int, most: int) -> Draft | None:
+        """The best neighbour; where all limits are kept, of the first few that hold a better draft.
+
+        None where there is none, or nights run out.
+        """
+        near = self._promising(
+            here, [*neighbours(here, index, self.choices), *with_the_next(here, index, self.choices)]
+        )
+        at_once = AT_ONCE if self.keeps(here) else len(near)
+        for k in range(0, len(near), max(at_once, 1)):
+            if len(self.nights.known) >= most:
+                return None
+            better = self._best([here, *near[k : k + at_once]])
+            if better != here:
+                return better
+        return None
+
+    def _promising(self, here: Draft, near: list[Draft]) -> list[Draft]:
+        """Neighbours in the order in which they are tried.
+
+        Where all limits are kept only less wood is better, or as much burnt more evenly: what takes more is left out.
+        """
+        if not self.keeps(here):
+            return near
+        wood = {it: self._wood(it) for it in (here, *near)}
+        lighter = [it for it in near if wood[it] <= wood[here] + 1e-9]
+        return sorted(lighter, key=lambda it: (wood[it] > wood[here] - 1e-9, -wood[it]))
+
+    def _wood(self, draft: Draft) -> float:
+        """Planned wood, known without a night [kg]."""
+        wood = self.nights.scenario.wood
+        assert wood is not None
+        return sum(sum(wood.load_masses(put.pieces).values()) for put in draft.puts)
 
     def _best(self, drafts: Iterable[Draft]) -> Draft:
         found = list(drafts)
