@@ -15,12 +15,13 @@ from simtent.planning.evening import evening_of
 from simtent.planning.limits import Limits, Value
 from simtent.planning.neighbours import neighbours, with_the_next
 from simtent.planning.nights import Nights
-from simtent.planning.seeds import chains, with_one_more
+from simtent.planning.seeds import chains, patterns, with_one_more
 
-AT_ONCE = 4  # neighbours simulated before a step is taken, where all limits are kept
-STARTS, BUDGET = 2, 60  # seeds that a descent begins at, nights that it may take
+AT_ONCE = 4  # neighbours simulated before a step is taken; three times as many where a limit is broken
+STARTS, BUDGET = 2, 40  # seeds that a descent begins at, nights that it may take
 NEXT_BUDGET = 40  # with one wake-up more than needed
 OTHER_BUDGET = 24  # with fewer, or where it goes on from a search before
+MOST_PATTERNS = 3  # wake-ups up to which every order of large and middling loads is tried
 NEAR = (2.0, 3.0)  # hazards and wishes broken, up to which a descent may hope to mend them
 
 Progress = Callable[[str], None]
@@ -88,6 +89,9 @@ class Search:
                 continue
             self.best[count] = starts[0]  # what Ctrl-C leaves, better than nothing
             hopeful = enough is None and not self.again and self._near(starts[0])
+            if hopeful and count <= MOST_PATTERNS:
+                self.seeds += patterns(self.nights, self.limits, starts[0], count)
+                starts = self._starts(count)
             among, budget = (
                 (STARTS, BUDGET) if hopeful else (1, OTHER_BUDGET if enough is None else NEXT_BUDGET)
             )
@@ -118,15 +122,12 @@ class Search:
         return here
 
     def _first_better(self, here: Draft, index: int, most: int) -> Draft | None:
-        """The best neighbour; where all limits are kept, of the first few that hold a better draft.
-
-        None where there is none, or nights run out.
-        """
+        """The best of the first few neighbours that hold a better draft; None where none does, or nights run out."""
         near = self._promising(
             here, [*neighbours(here, index, self.choices), *with_the_next(here, index, self.choices)]
         )
-        at_once = AT_ONCE if self.keeps(here) else len(near)
-        for k in range(0, len(near), max(at_once, 1)):
+        at_once = AT_ONCE if self.keeps(here) else 3 * AT_ONCE
+        for k in range(0, len(near), at_once):
             if len(self.nights.known) >= most:
                 return None
             better = self._best([here, *near[k : k + at_once]])
