@@ -18,7 +18,7 @@ from simtent.planning.nights import Nights
 from simtent.planning.seeds import chains, patterns, with_one_more
 
 AT_ONCE = 4  # neighbours simulated before a step is taken; three times as many where a limit is broken
-STARTS, BUDGET = 2, 40  # seeds that a descent begins at, nights that it may take
+STARTS, BUDGET = 3, 50  # seeds that a descent begins at, nights that it may take
 NEXT_BUDGET = 40  # with one wake-up more than needed
 OTHER_BUDGET = 24  # with fewer, or where it goes on from a search before
 MOST_PATTERNS = 3  # wake-ups up to which every order of large and middling loads is tried
@@ -88,13 +88,11 @@ class Search:
             if not (starts := self._starts(count)):
                 continue
             self.best[count] = starts[0]  # what Ctrl-C leaves, better than nothing
-            hopeful = enough is None and not self.again and self._near(starts[0])
-            if hopeful and count <= MOST_PATTERNS:
+            hopeful = enough is None and self._near(starts[0])
+            if hopeful and not self.again and count <= MOST_PATTERNS:
                 self.seeds += patterns(self.nights, self.limits, starts[0], count)
                 starts = self._starts(count)
-            among, budget = (
-                (STARTS, BUDGET) if hopeful else (1, OTHER_BUDGET if enough is None else NEXT_BUDGET)
-            )
+            among, budget = self._effort(hopeful=hopeful, beyond=enough is not None)
             found = self._best([self.descend(start, budget) for start in starts[:among]])
             self.best[count] = found
             kept = "every limit kept" if self.keeps(found) else "not every limit kept"
@@ -107,6 +105,14 @@ class Search:
                 and self.value(found)[:2] >= self.value(self.best[count - 1])[:2]
             ):
                 return  # getting up more often does not help
+
+    def _effort(self, *, hopeful: bool, beyond: bool) -> tuple[int, int]:
+        """How many starts are descended from, and the nights that each may take."""
+        if beyond:
+            return 1, 0 if self.again else NEXT_BUDGET
+        if hopeful:
+            return (STARTS - 1, OTHER_BUDGET) if self.again else (STARTS, BUDGET)
+        return 1, OTHER_BUDGET
 
     def descend(self, draft: Draft, budget: int) -> Draft:
         """Where neighbour after neighbour leads to, within about so many new nights."""
@@ -160,7 +166,8 @@ class Search:
     def _starts(self, count: int) -> list[Draft]:
         """Seeds with a number of wake-ups, and the best draft with one less and a load more: the best one first.
 
-        After it the lightest of those that nearly keep all limits: a descent from there ends elsewhere.
+        After it, of those that take less wood and nearly keep all limits, the best and the lightest: descents from
+        there end elsewhere.
         """
         there, fewer = self._of(count), self.best.get(count - 1)
         if fewer is None and (seeds := self._of(count - 1)):
@@ -169,9 +176,9 @@ class Search:
             there += with_one_more(fewer, self.choices)
         self.nights.all(there)
         best = sorted(dict.fromkeys(there), key=self.value)
-        near = [it for it in best[1:] if self._near(it)]
-        lightest = min(near, key=lambda it: (self.nights.of(it).wood, self.value(it)), default=None)
-        return best if lightest is None else [best[0], lightest, *(it for it in best[1:] if it != lightest)]
+        lighter = [it for it in best[1:] if self._near(it) and self._wood(it) < self._wood(best[0]) - 1e-9]
+        lightest = sorted(lighter, key=self._wood)
+        return list(dict.fromkeys([best[0], *lighter[:1], *lightest[:1], *best[1:]]))
 
     def _of(self, count: int) -> list[Draft]:
         return [seed for seed in self.seeds if seed.wake_ups(self.choices) == count]
