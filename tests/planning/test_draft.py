@@ -72,7 +72,8 @@ def test_neighbours_differ_and_stay_in_the_night(tmp_path, index):
 
 def test_no_neighbour_brings_two_loads_closer_than_half_an_hour(tmp_path):
     choices = choices_of(three_metres(tmp_path))
-    close = drawn(choices).with_put(1, Put(choices.bed + 1800.0, choices.loads[-1], choices.levers[0]))
-    times = {other.puts[1].at for other in neighbours(close, 1, choices)}
-    assert min(times) == choices.bed + 900.0  # 30 min after the load at bed
-    assert choices.bed + 2700.0 in times
+    second = choices.bed + 3.0 * 3600.0
+    close = drawn(choices).with_put(2, Put(second + 2700.0, choices.loads[-1], choices.levers[0]))
+    times = {other.puts[2].at - second for other in neighbours(close, 2, choices)}
+    assert min(times) == 1800.0
+    assert max(times) == 6300.0
