@@ -83,6 +83,13 @@ def stove(options: argparse.Namespace) -> None:
     run(options)
 
 
+def stoke(options: argparse.Namespace) -> None:
+    """When to get up, how much to load."""
+    from simtent.verbs.stoke import run  # noqa: PLC0415
+
+    run(options)
+
+
 def check(options: argparse.Namespace) -> None:
     """What is wrong or odd in a file."""
     from simtent.verbs.check import run  # noqa: PLC0415
@@ -115,6 +122,7 @@ def _parser() -> argparse.ArgumentParser:
     _heights_parser(verbs)
     _log_parser(verbs)
     _fit_parser(verbs)
+    _stoke_parser(verbs)
     _stove_parser(verbs)
     _check_parser(verbs)
     _explain_parser(verbs)
@@ -218,6 +226,30 @@ def _fit_parser(verbs: Verbs) -> None:
         "--no-help", action="store_true", help="do not calculate which further measurement would help"
     )
     verb.add_argument("--quiet", action="store_true", help="hide progress; cautions stay")
+
+
+def _stoke_parser(verbs: Verbs) -> None:
+    verb = _verb(
+        verbs, "stoke", stoke, "when to get up, how much to load",
+        "Plan the fire of a scenario's night by [wish]: the fewest wake-ups, then the least wood, then the most even "
+        "warmth, with coals that still light every load. Print cautions, the plan, what it promises, what other "
+        "numbers of wake-ups would buy; write the plan as an overlay that simtent night takes by --with, and a "
+        "picture. Ctrl-C keeps the best so far.",
+    )  # fmt: skip
+    _reads_a_scenario(verb)
+    verb.add_argument("--out", type=Path, metavar="DIR", help="folder for the files (default: beside FILE)")
+    verb.add_argument(
+        "--seed", type=_seed, default=0, metavar="N",
+        help="of the nights drawn around the one foretold (default: 0); the search draws nothing",
+    )  # fmt: skip
+    verb.add_argument("--quiet", action="store_true", help="hide progress; cautions stay")
+
+
+def _seed(text: str) -> int:
+    """A whole number, 0 or more."""
+    if text.isdecimal() and len(text) <= 9:
+        return int(text)
+    raise argparse.ArgumentTypeError(f"{text!r} is no seed: give a whole number, 0 to 999999999")
 
 
 def _starts(text: str) -> int:

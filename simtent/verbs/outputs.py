@@ -7,8 +7,7 @@ from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from simtent import files
-from simtent.calibrate import marked
+from simtent import files, marked
 from simtent.errors import Fault, InputError
 from simtent.scenario.load import load
 from simtent.tell import screen

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 import xarray as xr
 
-from simtent.calibrate import marked
+from simtent import marked
 from simtent.calibrate.calibrate import calibrate
 from simtent.calibrate.foretell import expected
 from simtent.calibrate.helpful import helpful
