@@ -1,6 +1,7 @@
 """The wood of a trip as one picture: a bar for each night, its pieces by kind, and what to take."""
 
 from textwrap import wrap
+from typing import Any
 
 from matplotlib.axes import Axes
 from matplotlib.figure import Figure
@@ -16,7 +17,7 @@ FILLS = (look.WOOD, look.WOOD_FILL, look.HEAT_FILL, look.RULE)  # kinds of piece
 INKS = ("white", look.INK, look.INK, look.INK)
 LARGE = 0.21  # in, a line of the large type
 LEFT, WIDTH = 0.25, 0.67  # of the axes
-TALL, ABOVE, BELOW = 0.66, 2.75, 0.95  # in: of each night, of what stands over the bars, and under them
+TALL, ABOVE, BELOW = 0.66, 2.35, 0.8  # in: of each night, of what stands over the bars, and under them
 NARROW = 0.07  # share of the axes below which a count has no room in its bar
 
 
@@ -83,10 +84,7 @@ def _bars(axes: Axes, supply: Supply, system: System) -> None:
         mark = "" if night.burnt.kept else " *"
         low = show(night.low, "temperature", system, 0)
         text = f"{night.evening:%b} {night.evening.day}{mark}\nlow {low}"
-        axes.annotate(
-            text, (0.0, row), xytext=(-5, 0), textcoords="offset points", ha="right", va="center",
-            size=look.SMALLEST_TEXT, linespacing=1.25, annotation_clip=False,
-        )  # fmt: skip
+        _beside(axes, text, (0.0, row), (-5, 0), ha="right", va="center")
     axes.set_xticks([])
     axes.set_yticks([])
     axes.spines["bottom"].set_visible(False)
@@ -94,47 +92,35 @@ def _bars(axes: Axes, supply: Supply, system: System) -> None:
 
 
 def _bar(axes: Axes, row: int, night: TripNight, kinds: list[str], system: System) -> None:
-    start, room = 0.0, axes.get_xlim()[1]
+    """Pieces by kind, each with its count in it, or under the bar where it has no room."""
+    pile, start, narrow = night.burnt.pile, 0.0, list[str]()
     for name, fill, ink in zip(kinds, FILLS * 9, INKS * 9, strict=False):
-        length = number(night.burnt.pile.mass_of(name), "mass", system)
+        length = number(pile.mass_of(name), "mass", system)
         if length <= 0.0:
             continue
-        axes.barh(row, length, left=start, height=0.5, color=fill, edgecolor="white", lw=0.8, zorder=3)
-        if length >= NARROW * room:
-            count = f"{night.burnt.pile.counts[name]}"
-            axes.text(
-                start + 0.5 * length,
-                row,
-                count,
-                color=ink,
-                ha="center",
-                va="center",
-                size=look.TEXT,
-                zorder=4,
-            )
+        axes.barh(row, length, left=start, height=0.44, color=fill, edgecolor="white", lw=0.8, zorder=3)
+        if length >= NARROW * axes.get_xlim()[1]:
+            how: dict[str, Any] = {"ha": "center", "va": "center", "size": look.TEXT, "zorder": 4}
+            axes.text(start + 0.5 * length, row, f"{pile.counts[name]}", color=ink, **how)
         else:
-            axes.annotate(
-                f"{night.burnt.pile.counts[name]} {name}", (start + length, row + 0.27), xytext=(0, -2),
-                textcoords="offset points", ha="right", va="top", size=look.SMALLEST_TEXT, annotation_clip=False,
-            )  # fmt: skip
+            narrow.append(f"{pile.counts[name]} {name}")
         start += length
-    end = start
+    if narrow:
+        _beside(axes, ", ".join(narrow), (start, row + 0.26), (0, -1), ha="right", va="top")
     if night.colder is not None:
-        end = max(_mass(night.colder.pile, system), start)
-        axes.barh(
-            row,
-            _mass(night.colder.pile, system),
-            height=0.62,
-            fill=False,
-            edgecolor=look.COT,
-            lw=1.0,
-            zorder=5,
-        )
-    axes.annotate(
-        f"{wood_mass(night.burnt.pile.mass, system)}\ncot {degrees(night.burnt.coldest, system)}", (end, row),
-        xytext=(4, 0), textcoords="offset points", va="center", size=look.SMALLEST_TEXT, linespacing=1.25,
-        annotation_clip=False,
-    )  # fmt: skip
+        colder = _mass(night.colder.pile, system)
+        axes.barh(row, colder, height=0.54, fill=False, edgecolor=look.COT, lw=1.0, zorder=5)
+        start = max(colder, start)
+    text = f"{wood_mass(pile.mass, system)}\ncot {degrees(night.burnt.coldest, system)}"
+    _beside(axes, text, (start, row), (4, 0), va="center")
+
+
+def _beside(
+    axes: Axes, text: str, place: tuple[float, float], offset: tuple[float, float], **how: Any
+) -> None:
+    """Small words beside a bar."""
+    how = {"size": look.SMALLEST_TEXT, "linespacing": 1.25, "annotation_clip": False, **how}
+    axes.annotate(text, place, xytext=offset, textcoords="offset points", **how)
 
 
 def _names(axes: Axes, kinds: list[str]) -> None:

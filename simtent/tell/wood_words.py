@@ -16,7 +16,7 @@ from simtent.tell.words import TIED, degrees, paragraph, percent, wood_mass
 from simtent.units import System, show
 
 ZERO_CELSIUS = 273.15
-PIECES = 27  # width of the column of pieces
+PIECES = 25  # width of the column of pieces
 MISSED = {
     "cot": "the cot gets colder than asked", "rise": "the cot is colder than asked at rise",
     "head": "the head gets hotter than asked before bed", "coals": "coals may not light a load",
