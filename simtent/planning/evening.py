@@ -3,6 +3,7 @@
 Nobody's wish speaks of the cot while people are up. The evening is laid out so that it is no colder there than in the
 night, once the shelter has warmed up, as far as that goes; then the night is planned with that evening as it is.
 """
+
 import math
 from collections.abc import Iterator
 from dataclasses import replace

@@ -9,6 +9,7 @@ from simtent.planning.draft import Draft, Put
 
 TOGETHER = tuple((size, time) for size in (-1, 0, 1) for time in (-1, 0, 1) if (size, time) != (0, 0))
 FARTHER = ((0, -2), (0, 2), (0, -4), (0, 4), (-2, 0), (2, 0), (-1, -2), (1, 2))  # steps of size, of the grid
+COUPLED = ((-1, -1), (-1, -2), (-1, -3), (-2, -2), (-2, -4), (1, 2))  # size of a load, time of the next
 
 
 def neighbours(draft: Draft, index: int, choices: Choices) -> list[Draft]:
@@ -20,6 +21,20 @@ def neighbours(draft: Draft, index: int, choices: Choices) -> list[Draft]:
         found = [*_of_night(draft, choices), *_of_bed(draft, index, choices)]
     else:
         found = [*_of_wake_up(draft, index, choices)]
+    return [it for it in dict.fromkeys(found) if it != draft and _apart(it)]
+
+
+def with_the_next(draft: Draft, index: int, choices: Choices) -> list[Draft]:
+    """Drafts with a load smaller and the next one earlier, or larger and later: for coals that last less or more."""
+    if index + 1 >= len(draft.puts):
+        return []
+    put, following = draft.puts[index], draft.puts[index + 1]
+    found = []
+    for size, time in COUPLED:
+        at = following.at + time * choices.grid
+        if choices.bed < at < choices.rise:
+            smaller = draft.with_put(index, _sized(put, size, choices))
+            found.append(smaller.with_put(index + 1, replace(following, at=at)))
     return [it for it in dict.fromkeys(found) if it != draft and _apart(it)]
 
 

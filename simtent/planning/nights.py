@@ -15,7 +15,9 @@ from simtent.planning.measure import Measured, measured
 from simtent.scenario.scenario import Scenario
 
 FEW_LAYERS = 8  # of the nights that are searched
-QUICK = Accuracy(SWIFT.method, 1e-4, 1e-2)  # the cot within 0.03 K in nights looked at; what is told is solved closely
+QUICK = Accuracy(
+    SWIFT.method, 1e-4, 1e-2
+)  # the cot within 0.03 K in nights looked at; what is told is solved closely
 CORES = 2
 
 

@@ -111,18 +111,20 @@ def _searched(few: Nights, whole: Nights, limits: Limits, asked: int, progress: 
         gaps = _gaps(coarse, fine)
         moved = {name: max(gap, moved.get(name, gap)) for name, gap in gaps.items()}
         progress("again, with limits moved by what few layers miss")
-        search = _again(search, limits.tightened(moved))
+        search = _again(search, limits.tightened(moved), plan)
         search.run(MOST_WAKE_UPS, max(plan.wake_ups(few.choices) - 1, 0))
     return search
 
 
-def _again(search: Search, limits: Limits) -> Search:
-    """The search gone on from what it found, with other limits, and with the evening that goes with them."""
-    at_bed = search.choices.at_bed
-    evening = evening_of(search.nights, limits)
-    nights = [tuple(put for put in it.puts if put.at >= at_bed) for it in search.best.values()]
-    seeds = [Draft((*evening, *it)) for it in nights]
-    return Search(search.nights, limits, search.progress, best=dict(search.best), seeds=seeds, again=True)
+def _again(search: Search, limits: Limits, plan: Draft) -> Search:
+    """The search gone on with other limits, from all drafts known; the evening laid out anew where these break it."""
+    nights, at_bed = search.nights, search.choices.at_bed
+    seeds = list(nights.known)
+    if limits.broken(nights.of(plan)).keys() & {"head", "coals"}:
+        evening = evening_of(nights, limits)
+        asleep = [tuple(put for put in it.puts if put.at >= at_bed) for it in search.best.values()]
+        seeds += [Draft((*evening, *it)) for it in asleep]
+    return Search(nights, limits, search.progress, best=dict(search.best), seeds=seeds, again=True)
 
 
 def _gaps(coarse: Measured, fine: Measured) -> dict[str, float]:

@@ -1,9 +1,9 @@
 """The best draft for each number of wake-ups: seeds by what is due next, then a descent from neighbour to neighbour.
 
 All that is chosen is discrete: piles of whole pieces, marks of levers, times on a grid. From a draft its neighbours are
-tried, those of one load at a time, and it moves to the best of them, until no load has a better one: a local optimum of
-the grid. That it is the best of all is not proven by that, but held against brute force in the tests. SciPy's
-differential evolution was left: it asks for thousands of nights where a few hundred are to be had.
+tried, those of one load at a time, and it moves to a better one, until no load has any: a local optimum of the
+grid. That it is the best of all is not proven by that, but held against brute force in the tests. SciPy's differential
+evolution was left: it asks for thousands of nights where a few hundred are to be had.
 """
 
 from collections.abc import Callable, Iterable
@@ -13,13 +13,15 @@ from simtent.planning.choices import Choices
 from simtent.planning.draft import Draft, Put
 from simtent.planning.evening import evening_of
 from simtent.planning.limits import Limits, Value
-from simtent.planning.neighbours import neighbours
+from simtent.planning.neighbours import neighbours, with_the_next
 from simtent.planning.nights import Nights
-from simtent.planning.seeds import chains, with_one_more
+from simtent.planning.seeds import chains, patterns, with_one_more
 
-STARTS, BUDGET = 2, 50  # seeds that a descent begins at, nights that it may take
+AT_ONCE = 4  # neighbours simulated before a step is taken; three times as many where a limit is broken
+STARTS, BUDGET = 3, 50  # seeds that a descent begins at, nights that it may take
 NEXT_BUDGET = 40  # with one wake-up more than needed
 OTHER_BUDGET = 24  # with fewer, or where it goes on from a search before
+MOST_PATTERNS = 3  # wake-ups up to which every order of large and middling loads is tried
 NEAR = (2.0, 3.0)  # hazards and wishes broken, up to which a descent may hope to mend them
 
 Progress = Callable[[str], None]
@@ -86,30 +88,75 @@ class Search:
             if not (starts := self._starts(count)):
                 continue
             self.best[count] = starts[0]  # what Ctrl-C leaves, better than nothing
-            hopeful = enough is None and not self.again and self._near(starts[0])
-            among, budget = (STARTS, BUDGET) if hopeful else (1, OTHER_BUDGET if enough is None else NEXT_BUDGET)
+            hopeful = enough is None and self._near(starts[0])
+            if hopeful and not self.again and count <= MOST_PATTERNS:
+                self.seeds += patterns(self.nights, self.limits, starts[0], count)
+                starts = self._starts(count)
+            among, budget = self._effort(hopeful=hopeful, beyond=enough is not None)
             found = self._best([self.descend(start, budget) for start in starts[:among]])
             self.best[count] = found
             kept = "every limit kept" if self.keeps(found) else "not every limit kept"
             self.progress(f"{count} wake-ups: {kept}; {len(self.nights.known)} nights so far")
             if enough is None and self.keeps(found):
                 enough = count
-            elif enough is None and count > least and self.value(found)[:2] >= self.value(self.best[count - 1])[:2]:
+            elif (
+                enough is None
+                and count > least
+                and self.value(found)[:2] >= self.value(self.best[count - 1])[:2]
+            ):
                 return  # getting up more often does not help
 
+    def _effort(self, *, hopeful: bool, beyond: bool) -> tuple[int, int]:
+        """How many starts are descended from, and the nights that each may take."""
+        if beyond:
+            return 1, 0 if self.again else NEXT_BUDGET
+        if hopeful:
+            return (STARTS - 1, OTHER_BUDGET) if self.again else (STARTS, BUDGET)
+        return 1, OTHER_BUDGET
+
     def descend(self, draft: Draft, budget: int) -> Draft:
-        """Where neighbour after neighbour leads to, within so many new nights."""
+        """Where neighbour after neighbour leads to, within about so many new nights."""
         most = len(self.nights.known) + budget
         asleep = [k for k, put in enumerate(draft.puts) if put.at >= self.choices.at_bed]
         here, turn, still = draft, 0, 0
         while still < len(asleep) and len(self.nights.known) < most:
-            index = asleep[-1 - turn % len(asleep)]
-            better = self._best([here, *neighbours(here, index, self.choices)])
-            if better == here:
+            better = self._first_better(here, asleep[-1 - turn % len(asleep)], most)
+            if better is None:
                 turn, still = turn + 1, still + 1
             else:
                 here, still = better, 0
         return here
+
+    def _first_better(self, here: Draft, index: int, most: int) -> Draft | None:
+        """The best of the first few neighbours that hold a better draft; None where none does, or nights run out."""
+        near = self._promising(
+            here, [*neighbours(here, index, self.choices), *with_the_next(here, index, self.choices)]
+        )
+        at_once = AT_ONCE if self.keeps(here) else 3 * AT_ONCE
+        for k in range(0, len(near), at_once):
+            if len(self.nights.known) >= most:
+                return None
+            better = self._best([here, *near[k : k + at_once]])
+            if better != here:
+                return better
+        return None
+
+    def _promising(self, here: Draft, near: list[Draft]) -> list[Draft]:
+        """Neighbours in the order in which they are tried.
+
+        Where all limits are kept only less wood is better, or as much burnt more evenly: what takes more is left out.
+        """
+        if not self.keeps(here):
+            return near
+        wood = {it: self._wood(it) for it in (here, *near)}
+        lighter = [it for it in near if wood[it] <= wood[here] + 1e-9]
+        return sorted(lighter, key=lambda it: (wood[it] > wood[here] - 1e-9, -wood[it]))
+
+    def _wood(self, draft: Draft) -> float:
+        """Planned wood, known without a night [kg]."""
+        wood = self.nights.scenario.wood
+        assert wood is not None
+        return sum(sum(wood.load_masses(put.pieces).values()) for put in draft.puts)
 
     def _best(self, drafts: Iterable[Draft]) -> Draft:
         found = list(drafts)
@@ -117,13 +164,24 @@ class Search:
         return min(found, key=self.value)
 
     def _starts(self, count: int) -> list[Draft]:
-        """The best seeds with a number of wake-ups, and the best draft with one less and a load more."""
-        there = [seed for seed in self.seeds if seed.wake_ups(self.choices) == count]
-        fewer = self.best.get(count - 1)
+        """Seeds with a number of wake-ups, and the best draft with one less and a load more: the best one first.
+
+        After it, of those that take less wood and nearly keep all limits, the best and the lightest: descents from
+        there end elsewhere.
+        """
+        there, fewer = self._of(count), self.best.get(count - 1)
+        if fewer is None and (seeds := self._of(count - 1)):
+            fewer = self._best(seeds)
         if fewer is not None:
             there += with_one_more(fewer, self.choices)
         self.nights.all(there)
-        return sorted(dict.fromkeys(there), key=self.value)
+        best = sorted(dict.fromkeys(there), key=self.value)
+        lighter = [it for it in best[1:] if self._near(it) and self._wood(it) < self._wood(best[0]) - 1e-9]
+        lightest = sorted(lighter, key=self._wood)
+        return list(dict.fromkeys([best[0], *lighter[:1], *lightest[:1], *best[1:]]))
+
+    def _of(self, count: int) -> list[Draft]:
+        return [seed for seed in self.seeds if seed.wake_ups(self.choices) == count]
 
     def _near(self, draft: Draft) -> bool:
         """Whether a draft keeps nearly everything before any descent."""

@@ -34,6 +34,27 @@ def chains(nights: Nights, limits: Limits, evening: tuple[Put, ...], most: int) 
             longest = [more for it in longest if (more := _and_what_is_due(it, nights, limits)) is not None]
 
 
+def patterns(nights: Nights, limits: Limits, like: Draft, wake_ups: int) -> Iterator[Draft]:
+    """Drafts with a number of wake-ups and every order of large and middling loads, each put on when it is due.
+
+    Evening and levers are those of a draft that is there.
+    """
+    choices = nights.choices
+    evening = tuple(put for put in like.puts if put.at < choices.at_bed)
+    sizes = (choices.loads[-1], choices.loads[len(choices.loads) // 2])
+    levers = like.puts[-1].levers
+    drafts = [Draft((*evening, Put(choices.at_bed, pieces, levers))) for pieces in dict.fromkeys(sizes)]
+    for _ in range(wake_ups):
+        nights.all(drafts)
+        longer = [it for draft in drafts if (it := _and_what_is_due(draft, nights, limits)) is not None]
+        drafts = [
+            it.with_put(len(it.puts) - 1, Put(it.puts[-1].at, pieces, levers))
+            for it in longer
+            for pieces in dict.fromkeys(sizes)
+        ]
+    yield from drafts
+
+
 def with_one_more(draft: Draft, choices: Choices) -> Iterator[Draft]:
     """Drafts with a load more in the middle of one of the night's gaps: small, middling, and like the one before."""
     asleep = [put for put in draft.puts if put.at >= choices.at_bed]

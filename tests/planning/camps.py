@@ -93,9 +93,13 @@ def three_metres(folder: Path, **changes: object) -> Scenario:
     path = folder / "three_metres.toml"
     path.write_text(THREE_METRES, encoding="utf-8")
     scenario = load(path)
-    return scenario.replace({key.replace("__", "."): it for key, it in changes.items()}) if changes else scenario
+    return (
+        scenario.replace({key.replace("__", "."): it for key, it in changes.items()}) if changes else scenario
+    )
 
 
 def short_night(folder: Path, **changes: object) -> Scenario:
     """The same, with five hours from bed to rise, of few layers."""
-    return three_metres(folder, **{"night__end": "03:15", "wish__rise": "03:00", "model__layers": 5, **changes})
+    return three_metres(
+        folder, **{"night__end": "03:15", "wish__rise": "03:00", "model__layers": 5, **changes}
+    )

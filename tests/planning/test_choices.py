@@ -1,5 +1,7 @@
 """What a plan may choose from, and what is told where nothing can be planned."""
 
+import itertools
+
 import pytest
 
 from simtent.errors import InputError
@@ -18,7 +20,7 @@ def test_loads_are_whole_pieces_that_lie_loosely(name):
     assert all(isinstance(count, int) and count > 0 for pile in choices.loads for _, count in pile)
     assert masses == sorted(masses)
     assert max(map(scenario.wood.volume_of, masses)) <= LOOSE * scenario.stove.firebox.volume
-    assert all(later >= 1.15 * earlier for earlier, later in zip(masses, masses[1:], strict=False))
+    assert all(later >= 1.15 * earlier for earlier, later in itertools.pairwise(masses))
     # No room is left for another piece of the thickest kind, but for the tenth that fewer pieces may cost.
     thickest = max(scenario.wood.pieces, key=lambda kind: scenario.wood.pieces[kind].thick)
     fuller = 1.1 * masses[-1] + scenario.wood.piece_mass(thickest)

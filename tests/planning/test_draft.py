@@ -1,5 +1,7 @@
 """A draft as plain data, and the scenario in which it is done."""
 
+import itertools
+
 import pytest
 
 from simtent.planning.choices import CATCHING, choices_of
@@ -64,5 +66,5 @@ def test_neighbours_differ_and_stay_in_the_night(tmp_path, index):
         assert other.wake_ups(choices) == 2
         assert other.puts[0].at == choices.at_bed
         times = [put.at for put in other.puts]
-        assert all(later - earlier >= 1800.0 for earlier, later in zip(times, times[1:], strict=False))
+        assert all(later - earlier >= 1800.0 for earlier, later in itertools.pairwise(times))
         assert all(put.pieces in choices.loads and put.levers in choices.levers for put in other.puts)

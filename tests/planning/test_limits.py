@@ -68,7 +68,8 @@ def test_hazards_before_wishes_before_wake_ups_before_wood_before_evenness():
 
 
 @pytest.mark.parametrize(
-    "relaxed", [{"cot": 4.0}, {"rise": None}, {"head": None}, {"coals": 0.5}, {"wood": None}, {"fullest": 0.9}]
+    "relaxed",
+    [{"cot": 4.0}, {"rise": None}, {"head": None}, {"coals": 0.5}, {"wood": None}, {"fullest": 0.9}],
 )
 @pytest.mark.parametrize("name", ["none", *BREAKS])
 def test_with_less_asked_no_night_gets_worse(name, relaxed):

@@ -110,7 +110,11 @@ def test_without_anything_unsure_but_the_wood_nights_lie_close(tmp_path):
     nights = Nights.few(scenario, choices)
     held = ensemble(nights, draft, Limits.of(scenario), seed=0, count=6)
     wider = ensemble(
-        Nights.few(scenario.replace("outdoors.spread", "8 K"), choices), draft, Limits.of(scenario), seed=0, count=6
+        Nights.few(scenario.replace("outdoors.spread", "8 K"), choices),
+        draft,
+        Limits.of(scenario),
+        seed=0,
+        count=6,
     )
     assert held.of[-2:] == ("moisture of the wood", "sizes of pieces and loads")
     assert "forecast of the outdoor temperature" in wider.of

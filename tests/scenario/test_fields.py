@@ -18,6 +18,7 @@ def test_the_contract():
         format name invented units
         night.evening night.zone night.begin night.end night.inside_at_start
         wish.bed wish.rise wish.cot_at_least wish.head_at_most wish.cot_at_rise
+        wish.wake_ups_at_most wish.fire_may_go_out wish.coals
         levels.*
         site.altitude site.ground site.ground_start site.snow_density site.shelter_from_wind
         site.ground_below[].depth site.ground_below[].temperature site.snow_depth site.under_snow
@@ -56,7 +57,7 @@ def test_the_contract():
         stove.pipe.cap stove.pipe.arrestor stove.pipe.draft
         stove.air.opening stove.air.marks.* stove.air.leak stove.air.least_when_asleep
         stove.damper.marks.* stove.damper.least_when_asleep
-        wood.species wood.moisture wood.pieces.*.thick wood.pieces.*.long wood.pieces.*.mass
+        wood.species wood.moisture wood.pieces.*.thick wood.pieces.*.long wood.pieces.*.mass wood.at_hand
         trip[].evening trip[].low trip[].high trip[].wind
         trip[].file.path trip[].file.time trip[].file.zone
         trip[].file.columns.air trip[].file.columns.wind trip[].file.columns.cloud trip[].file.columns.humidity

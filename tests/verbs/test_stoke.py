@@ -70,7 +70,11 @@ def test_a_night_takes_the_overlay(told, capsys):
     laid = str(path.with_name("camp.stoke.toml"))
     assert main(["night", str(path), "--with", laid, "--quiet", *settings(*SHORT)]) == 0
     night = capsys.readouterr().out
-    (promised,) = (line.split()[4:6] for line in out.splitlines() if line.startswith("Coldest at the cot  ") and "asked" in line)
+    (promised,) = (
+        line.split()[4:6]
+        for line in out.splitlines()
+        if line.startswith("Coldest at the cot  ") and "asked" in line
+    )
     (there,) = (line.split()[4:6] for line in night.splitlines() if line.startswith("Coldest at the cot  "))
     assert promised[1] == there[1] == "degC"
     assert float(there[0]) == pytest.approx(float(promised[0]), abs=0.5)  # told in whole degrees
