@@ -17,6 +17,10 @@ from simtent.units import System, show
 
 ZERO_CELSIUS = 273.15
 PIECES = 25  # width of the column of pieces
+NO_MORE = (
+    "No more wood is burnt, and it gets colder instead: that says nothing of what a night as warm would take, nor whether "
+    "the margin is enough."
+)
 MISSED = {
     "cot": "the cot gets colder than asked", "rise": "the cot is colder than asked at rise",
     "head": "the head gets hotter than asked before bed", "coals": "coals may not light a load",
@@ -222,6 +226,9 @@ def _colder(supply: Supply, system: System) -> Iterator[str]:
             f"{wood_mass(then.pile.mass, system)} in place of {wood_mass(own.pile.mass, system)}; coldest at the cot "
             f"{degrees(then.coldest, system)} in place of {degrees(own.coldest, system)}.{kept}"
         )
+    if supply.tail == 1.0:
+        yield NO_MORE
+        return
     share = f"{percent(supply.tail - 1.0)} more wood"
     if len(nights) == len(supply.nights) > 1:
         yield f"All nights simulated like that take {share}."

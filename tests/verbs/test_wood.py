@@ -12,7 +12,7 @@ from simtent.scenario.load import load
 from simtent.supply.pile import Pile
 from simtent.tell import frame
 from simtent.tell.cautions import TITLE
-from tests.supply.trips import NIGHTS, TEXT
+from tests.supply.trips import NIGHTS, RULE, TEXT
 
 QUICK = ("--as-stoked", "--quiet", "--set", "model.layers=5")
 
@@ -88,6 +88,15 @@ def test_the_nights_of_the_table_add_up(told):
 def test_a_night_that_is_not_as_wished_says_so(told):
     _, outs = told
     assert "* 2031-02-02 is not as wished: the cot gets colder than asked" in " ".join(outs["si"].split())
+
+
+@pytest.mark.compiled
+def test_no_margin_is_praised_where_a_colder_night_burns_no_more(tmp_path, capsys):
+    assert main(["wood", str(camp(tmp_path, TEXT.replace(RULE, ""))), *QUICK]) == 0
+    out = " ".join(capsys.readouterr().out.split())
+    assert "says nothing of what a night as warm would take" in out
+    assert "covers that" not in out
+    assert "burn the same whatever the weather" in out
 
 
 @pytest.mark.compiled
