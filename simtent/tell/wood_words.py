@@ -18,8 +18,8 @@ from simtent.units import System, show
 ZERO_CELSIUS = 273.15
 PIECES = 25  # width of the column of pieces
 NO_MORE = (
-    "No more wood is burnt, and it gets colder instead: that says nothing of what a night as warm would take, nor whether "
-    "the margin is enough."
+    "No more wood is burnt, and it gets colder instead: that says nothing of what a night as warm would take, nor "
+    "whether the margin is enough."
 )
 MISSED = {
     "cot": "the cot gets colder than asked", "rise": "the cot is colder than asked at rise",
