@@ -76,9 +76,9 @@ def _laid_out(nights: Nights, follows: float, between: float, pieces: Pieces, le
 
 def _value(nights: Nights, limits: Limits, draft: Draft) -> Value:
     night = nights.of(draft)
-    hazards, wishes, *rest = limits.value(_till_bed(night), 0)
+    hazards, wishes, wake_ups, wood, unevenness = limits.value(_till_bed(night), 0)
     cold = max(limits.cot - night.cot_evening, 0.0)
-    return (hazards, round(wishes + cold, 4), *rest)
+    return hazards, round(wishes + cold, 4), wake_ups, wood, unevenness
 
 
 def _till_bed(night: Measured) -> Measured:

@@ -7,13 +7,14 @@ from numpy import interp
 
 from simtent.assess.findings import Finding, from_dataset
 from simtent.errors import InputError
-from simtent.planning.choices import GRID, Choices, choices_of, faults_of
+from simtent.planning.choices import GRID, Choices, choices_of
 from simtent.planning.draft import Draft, replacements
 from simtent.planning.evening import evening_of
 from simtent.planning.limits import Limits
 from simtent.planning.measure import Measured, measured
 from simtent.planning.nights import Nights
 from simtent.planning.outcome import Option, Plan
+from simtent.planning.refused import faults_of
 from simtent.planning.relight import relight
 from simtent.planning.search import Progress, Search
 from simtent.planning.unsure import DRAWS, ensemble

@@ -17,8 +17,9 @@ BETTER = 0.5  # of what the walls lose: about a second skin or a liner, no more 
 class Why:
     """Why a wish is not reached; temperatures in degC.
 
-    fed         lowest at the cot with the stove fed every hour with the largest load that it takes, levers wide open
-    fed_better  the same with walls that lose half
+    fed         the most that the lowest at the cot can be: the stove fed every hour with the largest load that it
+                takes, levers wide open; or as some draft has it
+    fed_better  the same with walls that lose half, fed every hour
     small       whether the stove is too small: even fed like that it does not hold the wish
     short       whether loads burn too short: fed like that it would
     walls       whether walls that lose half would do
@@ -34,16 +35,17 @@ class Why:
 def why(nights: Nights, draft: Draft, limits: Limits) -> Why:
     """What stands in the way of a wish at the cot; two nights."""
     evening = tuple(put for put in draft.puts if put.at < nights.choices.at_bed)
-    fed = _fed(nights, evening)
+    _fed(nights, evening)
+    fed = max(night.cot_lowest for night in nights.known.values())
     scenario = nights.scenario
     walls = max(BETTER * scenario.model.walls, 0.3)
     better = _fed(replace(nights, scenario=scenario.replace("model.walls", walls), known={}), evening)
     return Why(
-        fed=fed.cot_lowest,
-        fed_better=better.cot_lowest,
-        small=fed.cot_lowest < limits.cot,
-        short=fed.cot_lowest >= limits.cot,
-        walls=fed.cot_lowest < limits.cot <= better.cot_lowest,
+        fed=fed,
+        fed_better=max(better.cot_lowest, fed),
+        small=fed < limits.cot,
+        short=fed >= limits.cot,
+        walls=fed < limits.cot <= better.cot_lowest,
     )
 
 

@@ -59,10 +59,11 @@ def _temperatures(axes: Axes, scenario: Scenario, plan: Plan, dataset: xr.Datase
     asked = degree_number(plan.limits.cot, system)
     bed, rise = plan.choices.bed / 3600.0, plan.choices.rise / 3600.0
     axes.plot([bed, rise], [asked, asked], color=look.COT, lw=0.9, ls=(0, (4, 2)))
+    below = plan.promised.cot_lowest > plan.limits.cot  # the words stand where the cot's line is not
     axes.annotate(
-        f"asked {degrees(plan.limits.cot, system)}", (0.5 * (bed + rise), asked), xytext=(0, -3),
-        textcoords="offset points", color=look.COT, size=look.SMALLEST_TEXT, ha="center", va="top",
-        path_effects=RIM, zorder=6,
+        f"asked {degrees(plan.limits.cot, system)}", (0.5 * (bed + rise), asked), xytext=(0, -3 if below else 3),
+        textcoords="offset points", color=look.COT, size=look.SMALLEST_TEXT, ha="center",
+        va="top" if below else "bottom", path_effects=RIM, zorder=6,
     )  # fmt: skip
 
 

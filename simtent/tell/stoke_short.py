@@ -53,8 +53,8 @@ def _reasons(plan: Plan, system: System) -> Iterator[str]:
     fed = show(why.fed + ZERO_CELSIUS, "temperature", system, 0)
     if why.small:
         yield (
-            f"The stove is too small for this shelter and night: fed every hour as full as it goes, levers wide open, "
-            f"it holds {fed} at the cot and no more."
+            f"The stove is too small for this shelter and night: however it was fed, every hour with levers wide open "
+            f"too, it held no more than {fed} at the cot."
         )
     elif plan.limits.broken(plan.promised).keys() & {"cot", "rise"}:
         more = next((it.wake_ups for it in plan.options if it.keeps), None)

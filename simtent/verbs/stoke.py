@@ -53,7 +53,7 @@ def _faults(scenario: "Scenario | None") -> list[Fault]:
     """What keeps a scenario from being planned."""
     if scenario is None:
         return []
-    from simtent.planning.choices import faults_of  # noqa: PLC0415
+    from simtent.planning.refused import faults_of  # noqa: PLC0415
 
     return faults_of(scenario)
 

@@ -9,7 +9,7 @@ from simtent.planning.evening import evening_of
 from simtent.planning.limits import Limits
 from simtent.planning.nights import Nights
 from simtent.planning.search import Search
-from tests.planning.brute import optimum
+from tests.planning.brute import every_draft, optimum
 from tests.planning.camps import short_night
 
 MORE_WOOD = 1.03
@@ -51,3 +51,20 @@ def test_as_good_as_the_best_of_all(tmp_path, name):
     assert search.keeps(found)
     assert found.wake_ups(choices) == count
     assert nights.of(found).wood <= MORE_WOOD * nights.of(draft).wood
+
+
+@pytest.mark.slow
+def test_with_more_wake_ups_than_needed_too(tmp_path):
+    """Here the drafts that a search begins with take 7 % more wood than the best."""
+    scenario = short_night(tmp_path, wish__cot_at_least="3 degC")
+    whole = choices_of(scenario, grid=2700.0)
+    limits = Limits.of(scenario)
+    evening = evening_of(Nights.few(scenario, whole), limits)
+    nights = Nights.few(scenario, replace(whole, loads=whole.loads[-5::2], levers=whole.levers[:1]))
+    search = Search(nights, limits, evening=evening)
+    search.run(2, least=2)
+    drafts = list(every_draft(nights, evening, 2))
+    nights.all(drafts)
+    best = min(drafts, key=search.value)
+    assert search.keeps(best) and search.keeps(search.best[2])
+    assert nights.of(search.best[2]).wood <= MORE_WOOD * nights.of(best).wood

@@ -5,7 +5,8 @@ import itertools
 import pytest
 
 from simtent.errors import InputError
-from simtent.planning.choices import LOOSE, choices_of, faults_of
+from simtent.planning.choices import LOOSE, choices_of
+from simtent.planning.refused import faults_of
 from simtent.scenario.load import load
 from tests.planning.camps import three_metres
 

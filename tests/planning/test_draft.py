@@ -68,3 +68,12 @@ def test_neighbours_differ_and_stay_in_the_night(tmp_path, index):
         times = [put.at for put in other.puts]
         assert all(later - earlier >= 1800.0 for earlier, later in itertools.pairwise(times))
         assert all(put.pieces in choices.loads and put.levers in choices.levers for put in other.puts)
+
+
+def test_no_neighbour_brings_two_loads_closer_than_half_an_hour(tmp_path):
+    choices = choices_of(three_metres(tmp_path))
+    second = choices.bed + 3.0 * 3600.0
+    close = drawn(choices).with_put(2, Put(second + 2700.0, choices.loads[-1], choices.levers[0]))
+    times = {other.puts[2].at - second for other in neighbours(close, 2, choices)}
+    assert min(times) == 1800.0
+    assert max(times) == 6300.0
