@@ -53,7 +53,7 @@ def _faults(options: argparse.Namespace, scenario: "Scenario | None") -> list[Fa
     faults = faults_of(scenario)
     if options.as_stoked or faults:
         return faults
-    from simtent.planning.choices import faults_of as unplannable  # noqa: PLC0415
+    from simtent.planning.refused import faults_of as unplannable  # noqa: PLC0415
     from simtent.supply.supplied import night_of  # noqa: PLC0415
 
     return unplannable(night_of(scenario, 0))
