@@ -90,6 +90,13 @@ def stoke(options: argparse.Namespace) -> None:
     run(options)
 
 
+def wood(options: argparse.Namespace) -> None:
+    """How much wood a trip takes."""
+    from simtent.verbs.wood import run  # noqa: PLC0415
+
+    run(options)
+
+
 def check(options: argparse.Namespace) -> None:
     """What is wrong or odd in a file."""
     from simtent.verbs.check import run  # noqa: PLC0415
@@ -124,6 +131,7 @@ def _parser() -> argparse.ArgumentParser:
     _fit_parser(verbs)
     _stoke_parser(verbs)
     _stove_parser(verbs)
+    _wood_parser(verbs)
     _check_parser(verbs)
     _explain_parser(verbs)
     _new_parser(verbs)
@@ -242,6 +250,23 @@ def _stoke_parser(verbs: Verbs) -> None:
         "--seed", type=_seed, default=0, metavar="N",
         help="of the nights drawn around the one foretold (default: 0); the search draws nothing",
     )  # fmt: skip
+    verb.add_argument("--quiet", action="store_true", help="hide progress; cautions stay")
+
+
+def _wood_parser(verbs: Verbs) -> None:
+    verb = _verb(
+        verbs, "wood", wood, "how much wood does a trip take",
+        "Count the wood of the nights of [[trip]]: a stoking plan is made for each, so that cold nights take more: "
+        "some 20 s a night, and one more for colder air than foretold. Print cautions, what to take in pieces, weight, "
+        "volume and ways, the nights, and other woods; write a picture. Ctrl-C keeps the nights that are done.",
+    )  # fmt: skip
+    _reads_a_scenario(verb)
+    verb.add_argument(
+        "--as-stoked", action="store_true",
+        help="no plans: burn the loads and rules of [stoking] in every night (fast; loads by the clock burn the same "
+        "whatever the weather)",
+    )  # fmt: skip
+    verb.add_argument("--out", type=Path, metavar="DIR", help="folder for the picture (default: beside FILE)")
     verb.add_argument("--quiet", action="store_true", help="hide progress; cautions stay")
 
 

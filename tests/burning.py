@@ -114,7 +114,8 @@ def _woods(draw, box):
         if draw(st.booleans()):
             pieces[name]["mass"] = draw(texts_of(mass))
     moisture = f"{draw(st.integers(80, 350)) / 10} % {draw(st.sampled_from(['wet', 'dry']))}"
-    return {"species": draw(st.sampled_from(species_names())), "moisture": moisture, "pieces": pieces}
+    wood = {"species": draw(st.sampled_from(species_names())), "moisture": moisture, "pieces": pieces}
+    return wood | draw(some(Wood, skip=(*wood,)))
 
 
 def _loads(wood, volume):

@@ -86,7 +86,8 @@ def written(whole: Mapping[Path, bytes]) -> list[Fault]:
 
 def wrote(options: argparse.Namespace, whole: Mapping[Path, bytes]) -> None:
     """Say which files were written."""
-    progress(options, f"Wrote {', '.join(map(str, list(whole)[:-1]))} and {list(whole)[-1]}")
+    *others, last = map(str, whole)
+    progress(options, f"Wrote {', '.join(others)} and {last}" if others else f"Wrote {last}")
 
 
 def starting(options: argparse.Namespace, name: str) -> None:

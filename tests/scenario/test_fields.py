@@ -58,6 +58,11 @@ def test_the_contract():
         stove.air.opening stove.air.marks.* stove.air.leak stove.air.least_when_asleep
         stove.damper.marks.* stove.damper.least_when_asleep
         wood.species wood.moisture wood.pieces.*.thick wood.pieces.*.long wood.pieces.*.mass wood.at_hand
+        trip[].evening trip[].low trip[].high trip[].wind
+        trip[].file.path trip[].file.time trip[].file.zone
+        trip[].file.columns.air trip[].file.columns.wind trip[].file.columns.cloud trip[].file.columns.humidity
+        trip[].file.units.air trip[].file.units.wind trip[].file.units.cloud trip[].file.units.humidity
+        carry.sled_load carry.margin
         stoking.air stoking.damper stoking.door_open stoking.wake
         stoking.load[].at stoking.load[].pieces.* stoking.load[].every stoking.load[].until
         stoking.load[].lit stoking.load[].catches stoking.load[].air
