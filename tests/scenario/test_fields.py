@@ -77,7 +77,7 @@ def test_the_contract():
         model.walls model.leak_area model.leak_below_skirt model.heat model.mixing model.char_rate
         model.feedback model.gas_side model.burn_rate model.inlet model.ground model.layers
         log[].evening log[].file log[].sensors.* log[].time log[].unit log[].zone log[].clock_ahead log[].drift
-        log[].shelter log[].notes log[].with
+        log[].shelter log[].notes log[].with log[].logger
         what_if.spill instruments.carbon_monoxide instruments.flue
         fit.free fit.fixed fit.tied fit.spread.* fit.hold_out
         fitted.logs fitted.readings fitted.version fitted.coldest fitted.warmest
