@@ -38,6 +38,7 @@ if TYPE_CHECKING:
     from simtent.simulate import simulate
     from simtent.studies.batch import study
     from simtent.studies.store import open_study
+    from simtent.supply.supplied import wood
 
 __all__ = [
     "Scenario",
@@ -49,6 +50,7 @@ __all__ = [
     "read_log",
     "simulate",
     "study",
+    "wood",
 ]
 
 _HOMES = {
@@ -61,6 +63,7 @@ _HOMES = {
     "read_log": "simtent.logbook.read",
     "simulate": "simtent.simulate",
     "study": "simtent.studies.batch",
+    "wood": "simtent.supply.supplied",
 }
 
 

@@ -76,6 +76,27 @@ def fit(options: argparse.Namespace) -> None:
     run(options)
 
 
+def stove(options: argparse.Namespace) -> None:
+    """How large a stove does a shelter need."""
+    from simtent.verbs.stove import run  # noqa: PLC0415
+
+    run(options)
+
+
+def stoke(options: argparse.Namespace) -> None:
+    """When to get up, how much to load."""
+    from simtent.verbs.stoke import run  # noqa: PLC0415
+
+    run(options)
+
+
+def wood(options: argparse.Namespace) -> None:
+    """How much wood a trip takes."""
+    from simtent.verbs.wood import run  # noqa: PLC0415
+
+    run(options)
+
+
 def check(options: argparse.Namespace) -> None:
     """What is wrong or odd in a file."""
     from simtent.verbs.check import run  # noqa: PLC0415
@@ -108,6 +129,9 @@ def _parser() -> argparse.ArgumentParser:
     _heights_parser(verbs)
     _log_parser(verbs)
     _fit_parser(verbs)
+    _stoke_parser(verbs)
+    _stove_parser(verbs)
+    _wood_parser(verbs)
     _check_parser(verbs)
     _explain_parser(verbs)
     _new_parser(verbs)
@@ -202,13 +226,55 @@ def _fit_parser(verbs: Verbs) -> None:
         "--starts", type=_starts, default=2, metavar="N", help="starts of the search (default: 2)"
     )
     verb.add_argument(
-        "--sample", type=_draws, metavar="N",
-        help="weigh N draws by the nights they make, 100 to 100000: every draw simulates all logged nights",
+        "--sample", type=_draws, default=100, metavar="N",
+        help="let ranges rest on draws that count as N independent ones (default: 100; each takes some three runs "
+        "of all logged nights); 0: on a bell curve",
     )  # fmt: skip
     verb.add_argument(
         "--no-help", action="store_true", help="do not calculate which further measurement would help"
     )
     verb.add_argument("--quiet", action="store_true", help="hide progress; cautions stay")
+
+
+def _stoke_parser(verbs: Verbs) -> None:
+    verb = _verb(
+        verbs, "stoke", stoke, "when to get up, how much to load",
+        "Plan the fire of a scenario's night by [wish]: the fewest wake-ups, then the least wood, then the most even "
+        "warmth, with coals that still light every load. Print cautions, the plan, what it promises, what other "
+        "numbers of wake-ups would buy; write the plan as an overlay that simtent night takes by --with, and a "
+        "picture. Ctrl-C keeps the best so far.",
+    )  # fmt: skip
+    _reads_a_scenario(verb)
+    verb.add_argument("--out", type=Path, metavar="DIR", help="folder for the files (default: beside FILE)")
+    verb.add_argument(
+        "--seed", type=_seed, default=0, metavar="N",
+        help="of the nights drawn around the one foretold (default: 0); the search draws nothing",
+    )  # fmt: skip
+    verb.add_argument("--quiet", action="store_true", help="hide progress; cautions stay")
+
+
+def _wood_parser(verbs: Verbs) -> None:
+    verb = _verb(
+        verbs, "wood", wood, "how much wood does a trip take",
+        "Count the wood of the nights of [[trip]]: a stoking plan is made for each, so that cold nights take more: "
+        "some 20 s a night, and one more for colder air than foretold. Print cautions, what to take in pieces, weight, "
+        "volume and ways, the nights, and other woods; write a picture. Ctrl-C keeps the nights that are done.",
+    )  # fmt: skip
+    _reads_a_scenario(verb)
+    verb.add_argument(
+        "--as-stoked", action="store_true",
+        help="no plans: burn the loads and rules of [stoking] in every night (fast; loads by the clock burn the same "
+        "whatever the weather)",
+    )  # fmt: skip
+    verb.add_argument("--out", type=Path, metavar="DIR", help="folder for the picture (default: beside FILE)")
+    verb.add_argument("--quiet", action="store_true", help="hide progress; cautions stay")
+
+
+def _seed(text: str) -> int:
+    """A whole number, 0 or more."""
+    if text.isdecimal() and len(text) <= 9:
+        return int(text)
+    raise argparse.ArgumentTypeError(f"{text!r} is no seed: give a whole number, 0 to 999999999")
 
 
 def _starts(text: str) -> int:
@@ -219,10 +285,44 @@ def _starts(text: str) -> int:
 
 
 def _draws(text: str) -> int:
-    """How many draws, 100 to 100000."""
-    if text.isdecimal() and 100 <= int(text) <= 100_000:
+    """How many draws, 50 to 10000, or none."""
+    if text.isdecimal() and (int(text) == 0 or 50 <= int(text) <= 10_000):
         return int(text)
-    raise argparse.ArgumentTypeError(f"{text!r} is no number of draws: give 100 to 100000")
+    raise argparse.ArgumentTypeError(
+        f"{text!r} is no number of draws: give 50 to 10000, or 0 for a bell curve"
+    )
+
+
+def _stove_parser(verbs: Verbs) -> None:
+    verb = _verb(
+        verbs, "stove", stove, "is the stove big enough",
+        "Tell what heat the shelter of a scenario needs to hold wish.cot_at_least in design nights, what stoves of "
+        "several sizes hold that are filled every so often, and the smallest that does, in the terms of a shop; write "
+        "a picture. For a stove that is at hand, and for one that is not bought yet.",
+    )  # fmt: skip
+    _reads_a_scenario(verb)
+    for option, metavar, words in (
+        (
+            "--low",
+            "TEMP,...",
+            "outdoor temperatures of design nights, the coldest decides (default: the night's lowest)",
+        ),
+        (
+            "--wind",
+            "SPEED,...",
+            "winds, the strongest decides (default: the scenario's; calm and windy are told too)",
+        ),
+        ("--every", "TIME,...", "time between full loads (default: 2 h,3 h,4 h)"),
+        ("--volume", "VOLUME,...", "firebox volumes (default: seven from 5 L to 60 L)"),
+    ):
+        verb.add_argument(option, action="append", default=[], metavar=metavar, help=words)
+    verb.add_argument(
+        "--stove", action="append", default=[], metavar="KEY=VALUE",
+        help='a key of [stove] that is the same for every size, for example --stove sheet="2 mm steel"; may be '
+        "given more than once",
+    )  # fmt: skip
+    verb.add_argument("--out", type=Path, metavar="DIR", help="folder for the picture (default: beside FILE)")
+    verb.add_argument("--quiet", action="store_true", help="hide progress; cautions stay")
 
 
 def _check_parser(verbs: Verbs) -> None:

@@ -53,19 +53,29 @@ def simulate(scenario: Scenario, *, accuracy: Accuracy = STANDARD) -> xr.Dataset
     night = run(scenario, accuracy=accuracy)
     dataset = _labelled(night)
     outdoors = np.asarray(dataset["outdoor_temperature"].values)
-    for values, coords in (_band(night, outdoors, accuracy), events(night), departures(night)):
-        if values or coords:
-            dataset = results.extend(dataset, values, coords)
-    if cases := spill.what_if(scenario, dataset):
-        dataset = results.extend(dataset, *spill.to_values(cases))
-    dataset = results.extend(dataset, *to_values(assess(scenario, dataset)))
-    results.check(dataset)
-    return dataset
+    return _judged(night, dataset, _band(night, outdoors, accuracy))
+
+
+def judged(night: Run) -> xr.Dataset:
+    """A solved night with its events and findings, without a range: what differs from `simulate` by nothing else."""
+    return _judged(night, _labelled(night), ({}, {}))
 
 
 def plain(scenario: Scenario, *, accuracy: Accuracy = STANDARD) -> xr.Dataset:
     """One night alone, to be compared with others: no range, no events, no findings; errors as by `simulate`."""
     return _labelled(run(scenario, accuracy=accuracy))
+
+
+def _judged(night: Run, dataset: xr.Dataset, band: Group) -> xr.Dataset:
+    for values, coords in (band, events(night), departures(night)):
+        if values or coords:
+            dataset = results.extend(dataset, values, coords)
+    scenario = night.scenario
+    if cases := spill.what_if(scenario, dataset):
+        dataset = results.extend(dataset, *spill.to_values(cases))
+    dataset = results.extend(dataset, *to_values(assess(scenario, dataset)))
+    results.check(dataset)
+    return dataset
 
 
 def _labelled(night: Run) -> xr.Dataset:

@@ -114,7 +114,8 @@ def _woods(draw, box):
         if draw(st.booleans()):
             pieces[name]["mass"] = draw(texts_of(mass))
     moisture = f"{draw(st.integers(80, 350)) / 10} % {draw(st.sampled_from(['wet', 'dry']))}"
-    return {"species": draw(st.sampled_from(species_names())), "moisture": moisture, "pieces": pieces}
+    wood = {"species": draw(st.sampled_from(species_names())), "moisture": moisture, "pieces": pieces}
+    return wood | draw(some(Wood, skip=(*wood,)))
 
 
 def _loads(wood, volume):
@@ -158,8 +159,8 @@ def _stokings(draw, night, minutes, marks, loads, levels):
         entry = {"at": clock(night, minute)}
         if kind == "load":
             entry |= {"pieces": draw(loads), **draw(_turns(marks))}
-            if draw(st.booleans()):
-                entry["lit"] = draw(st.booleans())
+            if how := draw(st.sampled_from(["", "lit", "catches"])):
+                entry[how] = draw(st.booleans())
             if minute == moments[-1] and minutes - minute > 2 and draw(st.booleans()):
                 entry |= draw(_again(night, minute, minutes))
         else:

@@ -127,11 +127,12 @@ def _around(draw, night, minutes, outdoors):
     return {
         "format": 1,
         "name": draw(NAMES),
-        **draw(some(Heading, skip=("format", "name", "log"))),
+        **draw(some(Heading, skip=("format", "name", "log", "trip"))),
         "night": night,
         "wish": draw(_wishes(night, minutes)),
         "site": draw(some(SECTIONS["site"], skip=(*OF_THE_GROUND, *OF_THE_SUN))),
         "outdoors": draw(_outdoors(outdoors)),
+        "carry": draw(some(SECTIONS["carry"])),
         "crew": draw(_crews()),
         "model": draw(some(SECTIONS["model"])),
         "what_if": draw(some(SECTIONS["what_if"])),

@@ -7,12 +7,14 @@ from typing import Any
 import numpy as np
 
 from simtent.assembly.drivers import driver
+from simtent.calibrate.loggers import one_logger
 from simtent.calibrate.misfit import Misfit
 from simtent.calibrate.nights import Night
 from simtent.calibrate.posterior import Posterior
 from simtent.calibrate.room import Room
 from simtent.calibrate.search import Best
 from simtent.calibrate.sought import Sought
+from simtent.identify.resampling import Resampled
 from simtent.network.arrays import Array
 from simtent.scenario.scenario import Scenario
 
@@ -49,6 +51,7 @@ class Calibrated:
     posterior    most likely numbers and how far they are known
     best         how the search ended: errors of each sensor, cost of each start, whether it settled
     room         holds the weather of the logged nights
+    drawn        weighed draws as they came out, were there any; where they serve the posterior rests on them
     """
 
     scenario: Scenario
@@ -57,6 +60,7 @@ class Calibrated:
     posterior: Posterior
     best: Best
     room: Room | None
+    drawn: Resampled | None = None
 
     @property
     def sought(self) -> tuple[Sought, ...]:
@@ -71,7 +75,7 @@ class Calibrated:
     @property
     def told(self) -> tuple[str, ...]:
         """What was left out or taken for granted, night by night."""
-        return tuple(sentence for night in self.nights for sentence in night.told)
+        return (*(sentence for night in self.nights for sentence in night.told), *one_logger(self.nights))
 
     @property
     def readings(self) -> int:

@@ -1,7 +1,8 @@
 """Which further measurement would tell most, computed: one more night like the last, with this measured too.
 
-Each candidate adds what its readings would tell of all numbers; its own sensor's numbers are unknown, and are found
-along with them. It is ranked by how far it narrows the prediction of the cot's mean temperature.
+Each candidate adds what its readings would tell of all numbers; what belongs to that night alone (times and masses that
+nobody noted well, a new sensor's numbers) is unknown again, and is found along with them. It is ranked by how far it
+narrows the prediction of the cot's mean temperature.
 """
 
 from collections.abc import Iterator
@@ -10,6 +11,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from simtent.calibrate import numbers, sensors
+from simtent.calibrate.burnt import COUNT
 from simtent.calibrate.calibrated import Calibrated
 from simtent.calibrate.misfit import FIRST_ERROR, FIRST_ERRORS
 from simtent.calibrate.nights import FIRE_NOISE, LEVEL_NOISE, Night, Readings
@@ -44,17 +46,29 @@ def helpful(found: Calibrated) -> tuple[Help, ...]:
     night = next((it for it in reversed(found.nights) if it.scenario.shelter), found.nights[-1])
     outlook = Outlook(night, found.misfit.outlooks[0].setting)
     shown, raw = outlook.moved(found.posterior.z)
-    target = _target(outlook, raw)
-    again = sum((_told(found, outlook, one, shown, raw) for one in night.readings), _before(found))
-    helps = [
-        _help(found, what, again, again + more, target)
-        for what, more in (*_sensors(found, outlook, shown, raw), *_weighing(found), *_heated(found, night))
+    target, before = _target(outlook, raw), np.linalg.inv(found.posterior.covariance)
+    own = _own(found, night)
+    told = sum((_told(found, outlook, one, shown, raw) for one in night.readings), np.zeros_like(before))
+    again = before + _without(told, own, len(before))
+    like_it = [
+        (what, before + _without(_padded(told, len(more)) + more, own, len(before)))
+        for what, more in (*_sensors(found, outlook, shown, raw), *_weighing(found, own))
     ]
+    others = [(what, before + more) for what, more in _heated(found, night)]
+    helps = [_help(found, what, again, having, target) for what, having in (*like_it, *others)]
     return tuple(sorted(helps, key=lambda it: it.narrows))
 
 
-def _before(found: Calibrated) -> Array:
-    return np.asarray(np.linalg.inv(found.posterior.covariance))
+def _own(found: Calibrated, night: Night) -> list[int]:
+    """Numbers that belong to one night alone: those of another night like it are unknown again."""
+    names = {one.name for one in night.sought} - {COUNT}
+    return [k for k, one in enumerate(found.sought) if one.name in names]
+
+
+def _padded(told: Array, size: int) -> Array:
+    """The same with further numbers, of which it tells nothing."""
+    more = size - len(told)
+    return np.pad(told, ((0, more), (0, more)))
 
 
 def _target(outlook: Outlook, raw: Array) -> Array:
@@ -94,7 +108,7 @@ def _sensors(found: Calibrated, outlook: Outlook, shown: object, raw: Array) -> 
         z = np.concatenate((found.posterior.z, np.zeros(len(own))))
         moved = Outlook(night, setting).slopes(shown, padded, z)[0]  # type: ignore[arg-type]
         white = _errors(found, place).whitened(grid, moved)
-        yield f"a sensor at {place}", _without(white.T @ white, len(own))
+        yield f"a sensor at {place}", white.T @ white
 
 
 def _errors(found: Calibrated, place: str) -> Errors:
@@ -105,20 +119,28 @@ def _errors(found: Calibrated, place: str) -> Errors:
     return max(mine, key=lambda one: one.deviation) if mine else FIRST_ERROR
 
 
-def _without(told: Array, own: int) -> Array:
-    """What is told of the other numbers where the last ones have to be found too, each believed with deviation 1."""
-    rest = told.shape[0] - own
-    cross = told[:rest, rest:]
-    inner = told[rest:, rest:] + np.eye(own)
-    return np.asarray(told[:rest, :rest] - cross @ np.linalg.solve(inner, cross.T))
+def _without(told: Array, own: list[int], numbers: int) -> Array:
+    """What is told of the fit's numbers where the night's own, and a new sensor's, have to be found too.
+
+    told      [q, q], the numbers of a new sensor last
+    own       which of the fit's numbers are the night's own; each is believed with deviation 1, as the sensor's are
+    numbers   p, of the fit; the answer has shape (p, p), and tells nothing of the night's own
+    """
+    found = [*own, *range(numbers, len(told))]
+    rest = [k for k in range(numbers) if k not in own]
+    inner = told[np.ix_(found, found)] + np.eye(len(found))
+    cross = told[np.ix_(rest, found)]
+    out = np.zeros((numbers, numbers))
+    out[np.ix_(rest, rest)] = told[np.ix_(rest, rest)] - cross @ np.linalg.solve(inner, cross.T)
+    return out
 
 
-def _weighing(found: Calibrated) -> Iterator[tuple[str, Array]]:
+def _weighing(found: Calibrated, own: list[int]) -> Iterator[tuple[str, Array]]:
     """The loads weighed whose mass is not known."""
     more = np.zeros(len(found.sought))
-    for k, one in enumerate(found.sought):
-        if one.name.startswith("mass of the load"):
-            more[k] = (one.spread / WEIGHED) ** 2
+    for k in own:
+        if found.sought[k].name.startswith("mass of the load"):
+            more[k] = (found.sought[k].spread / WEIGHED) ** 2
     if more.any():
         yield "every load weighed", np.diag(more)
 

@@ -7,14 +7,16 @@ from typing import TypeVar
 
 import numpy as np
 
+from simtent.calibrate import errors as errors_of
 from simtent.calibrate.nights import Readings
-from simtent.calibrate.outlook import Outlook
+from simtent.calibrate.outlook import Outlook, Shown
 from simtent.identify.memory import Errors
 from simtent.network.arrays import Array
 
 SLIP = 0.02  # share of notes on coals that are wrong whatever the odds; own choice, no source
 FIRST_ERRORS = {"stove": Errors(30.0, 600.0), "pipe": Errors(40.0, 600.0)}
 FIRST_ERROR = Errors(1.5, 1800.0)  # of a level's sensor; where the search begins, no more
+SHORT = 0.02  # deviations; a shorter step says more of the solver's errors than of slopes
 
 T = TypeVar("T")
 U = TypeVar("U")
@@ -27,11 +29,15 @@ class Seen:
     left     by night, then by sensor: readings above what the sensor would show [K], shape (m,)
     slopes   alike: change of what it would show with every number, shape (m, p); None where it was not asked for
     odds     by night: chances at loads, and their slopes
+    raw      by night: what was simulated, before sensors
+    moved    by night: its change with every number, shape (times, columns, p); None where it was not asked for
     """
 
     left: tuple[tuple[Array, ...], ...]
     slopes: tuple[tuple[Array, ...], ...] | None
     odds: tuple[tuple[Array, Array | None], ...]
+    raw: tuple[Shown, ...] = ()
+    moved: tuple[Array, ...] | None = None
 
 
 class Misfit:
@@ -40,9 +46,6 @@ class Misfit:
     def __init__(self, outlooks: Sequence[Outlook]) -> None:
         self.outlooks = tuple(outlooks)
         self.sought = outlooks[0].setting.sought
-        self._kept: tuple[Array, Seen] | None = (
-            None  # the last point with slopes: turns begin where turns end
-        )
 
     @property
     def places(self) -> tuple[str, ...]:
@@ -55,37 +58,64 @@ class Misfit:
 
     def seen(self, z: Array) -> Seen:
         """Simulate every night once."""
-        if self._kept is not None and np.array_equal(self._kept[0], z):
-            return self._kept[1]
+        return self._told(z, _side_by_side(lambda it: it.simulated(z), self.outlooks), None)
 
-        def one(it: Outlook) -> tuple[tuple[Array, ...], Array]:
-            *shown, odds = it.shown(it.simulated(z), z)
-            return _left(it, shown), odds
+    def seen_with_slopes(self, z: Array, reach: Array) -> Seen:
+        """Simulate every night, and once more for every number that moves it, moved by its `reach` [deviations]."""
+        raw = _side_by_side(lambda it: it.simulated(z), self.outlooks)
+        each = [(n, k) for n, it in enumerate(self.outlooks) for k in it.moving()]
 
-        found = _side_by_side(one, self.outlooks)
-        return Seen(tuple(left for left, _ in found), None, tuple((odds, None) for _, odds in found))
+        def change(one: tuple[int, int]) -> Array:
+            n, k = one
+            return self.outlooks[n].change(z, raw[n], k, float(reach[k]))
 
-    def seen_with_slopes(self, z: Array) -> Seen:
-        """Simulate every night, and once more for every number that moves it."""
-        if self._kept is not None and np.array_equal(self._kept[0], z):
-            return self._kept[1]
+        moved = [np.zeros((*there.raw.shape, z.size)) for there in raw]
+        for (n, k), found in zip(each, _side_by_side(change, each), strict=True):
+            moved[n][:, :, k] = found
+        return self._told(z, raw, moved)
 
-        def one(it: Outlook) -> tuple[tuple[Array, ...], tuple[Array, ...], tuple[Array, Array]]:
-            shown, raw = it.moved(z, cores=2)
-            *there, odds = it.shown(shown, z)
-            *slopes, moved = it.slopes(shown, raw, z)
-            return _left(it, there), tuple(slopes), (odds, moved)
+    def carried(self, z: Array, seen: Seen, moved: Sequence[Array]) -> Seen:
+        """Nights at z with slopes of what is simulated taken from nearby; those by sensors' numbers are of z itself."""
+        return self._told(z, seen.raw, moved)
 
-        found = _side_by_side(one, self.outlooks)
-        seen = Seen(tuple(it[0] for it in found), tuple(it[1] for it in found), tuple(it[2] for it in found))
-        self._kept = (z.copy(), seen)
-        return seen
+    def corrected(self, z: Array, seen: Seen, there: Array, after: Seen) -> list[Array]:
+        """Slopes of what is simulated at z, corrected by rank one to lead to what is seen `there`.
+
+        Broyden 1965, Mathematics of Computation 19(92).
+        """
+        assert seen.moved is not None
+        out = []
+        for it, before, then, moved in zip(self.outlooks, seen.raw, after.raw, seen.moved, strict=True):
+            step = np.zeros(z.size)
+            step[it.moving()] = (there - z)[it.moving()]
+            missed = then.raw - before.raw - moved @ step
+            size = float(step @ step)
+            out.append(moved + missed[:, :, None] * (step / size) if size > SHORT**2 else moved)
+        return out
+
+    def _told(self, z: Array, raw: Sequence[Shown], moved: Sequence[Array] | None) -> Seen:
+        """What sensors show of simulated nights, and how that changes where `moved` says how the nights do."""
+        shown = [it.shown(one, z) for it, one in zip(self.outlooks, raw, strict=True)]
+        left = tuple(_left(it, there[:-1]) for it, there in zip(self.outlooks, shown, strict=True))
+        odds = [there[-1] for there in shown]
+        if moved is None:
+            return Seen(left, None, tuple((one, None) for one in odds), tuple(raw))
+        slopes = [it.slopes(one, by, z) for it, one, by in zip(self.outlooks, raw, moved, strict=True)]
+        changes = tuple((one, by[-1]) for one, by in zip(odds, slopes, strict=True))
+        return Seen(left, tuple(tuple(by[:-1]) for by in slopes), changes, tuple(raw), tuple(moved))
 
     def residuals(self, z: Array, seen: Seen, errors: dict[str, Errors]) -> Array:
         """Readings in independent deviations, odds of coals, beliefs, one after the other."""
         parts = [errors[one.place].whitened(one.seconds, left) for one, left in self._pairs(seen.left)]
         parts += [_of_odds(chance, lit)[0] for chance, _, lit in self._odds(seen)]
         return np.concatenate([*parts, z])
+
+    def likely(self, z: Array, seen: Seen) -> float:
+        """Logarithm of the density of numbers, up to a constant, whatever the errors' deviation and memory are."""
+        parts = [_of_odds(chance, lit)[0] for chance, _, lit in self._odds(seen)]
+        rest = np.concatenate([*parts, z])
+        each = [errors_of.likelihood(*self.by_place(seen.left, it), self.noise(it)) for it in self.places]
+        return sum(each) - 0.5 * float(rest @ rest)
 
     def slopes(self, seen: Seen, errors: dict[str, Errors]) -> Array:
         """Change of the residuals with every number, shape (m, p)."""

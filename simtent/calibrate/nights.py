@@ -2,27 +2,25 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from datetime import datetime
 from pathlib import Path
 from typing import Any
 
 import numpy as np
 
 from simtent.calibrate import burnt, weather
-from simtent.calibrate.burnt import UNSURE, Deed
+from simtent.calibrate.burnt import Deed
+from simtent.calibrate.hours import FEWEST, nothing_read, refuse_deeds, span_of, within_hours
 from simtent.calibrate.sought import Sought
-from simtent.errors import Fault, InputError
+from simtent.calibrate.weather import HELD
 from simtent.logbook.logged import Logged, Sensor
-from simtent.logbook.notes import STILL_AIR, Note
+from simtent.logbook.notes import STILL_AIR
 from simtent.network.arrays import Array
 from simtent.scenario.clock import Span
 from simtent.scenario.logged import of_night
 from simtent.scenario.scenario import Scenario
 from simtent.scenario.tree import Table
 
-FEWEST = 12  # readings of a sensor within the night
 THINNEST = 60.0  # s; closer readings tell nothing more than their neighbours
-MINUTE, LONGEST = 60.0, 86340.0  # s; no night lasts longer than a day
 BEFORE, AFTER = 900.0, 60.0  # s around the begin, in which readings tell how warm it was inside
 WARM = 2.0  # K above outdoors, from which a shelter counts as warm already when the night begins
 LEVEL_NOISE, FIRE_NOISE = 0.2, 2.0  # K, least deviation of a reading; small loggers and clamped thermometers
@@ -35,20 +33,23 @@ class Readings:
     seconds   from the night's begin [s], shape (m,)
     kelvin    shape (m,)
     noise     least deviation of a reading [K]
+    logger    name of the device; None where it has none
     """
 
     place: str
     seconds: Array
     kelvin: Array
     noise: float
+    logger: str | None = None
 
 
 @dataclass(frozen=True)
 class Relit:
-    """Whether the coals lit a load put on at a moment [s]."""
+    """Whether the coals lit a load put on at a moment [s]; `time` names the number that shifts it, if one does."""
 
     at: float
     lit: bool
+    time: str | None = None
 
 
 @dataclass(frozen=True)
@@ -84,17 +85,20 @@ def night_of(scenario: Scenario, logged: Logged, folder: Path, label: str) -> Ni
     """
     log, told = logged.log[0], list[str]()
     frame = of_night(scenario, log, STILL_AIR)
-    span = _span(frame, logged, label)
+    span = span_of(frame, logged, label)
+    whole = _whole(frame, span, logged, told, label)
     changes: dict[str, Any] = {
-        "night.begin": f"{span.begin:%H:%M}",
-        "night.end": f"{span.end:%H:%M}",
+        "night.evening": whole.evening.isoformat(),
+        "night.begin": f"{whole.begin:%H:%M}",
+        "night.end": f"{whole.end:%H:%M}",
         "wish": "none",
     }
-    changes |= _weather(frame, logged, span, folder, label, told)
+    changes |= _weather(frame, logged, (span, whole), folder, label, told)
     deeds: list[Deed] = []
     sought: list[Sought] = []
-    notes = _within_hours(logged, span, told, label)
-    if notes and frame.wood:
+    notes = within_hours(logged, span, told, label)
+    if logged.notes and frame.wood and frame.stoking:
+        refuse_deeds(notes, logged, span, label)
         deeds, sought = burnt.deeds_of(notes, span, frame.wood, f", {label}")
         changes |= burnt.stoking(deeds, {one.name: one.median for one in sought}, span)
     elif frame.stoking:
@@ -102,57 +106,24 @@ def night_of(scenario: Scenario, logged: Logged, folder: Path, label: str) -> Ni
     of_it = _started(of_night(scenario, log, changes), logged)
     readings = tuple(_readings(logged, of_it, told, label))
     if not readings:
-        raise _nothing_read(label)
+        raise nothing_read(label)
     relit = tuple(
-        Relit(deed.at, deed.lit == "by coals") for deed in deeds if deed.masses and deed.lit != "no"
+        Relit(deed.at, deed.lit == "by coals", deed.time)
+        for deed in deeds
+        if deed.masses and deed.lit != "no"
     )
     relit = relit[_first_is_by_hand(deeds) :]
     return Night(label, logged, of_it, readings, relit, tuple(deeds), tuple(sought), tuple(told))
 
 
-def _span(frame: Scenario, logged: Logged, label: str) -> Span:
-    """The hours that are simulated: from the scenario's begin, or the first load, until readings end.
-
-    A burn in the open begins with its first load whatever the scenario's night. InputError where nothing was read.
-    """
-    night = frame.night
-    loads = [
-        note.seconds - (3.0 * note.unsure if note.unsure >= UNSURE else 0.0)
-        for note in logged.notes
-        if note.loaded
-    ]
-    first = datetime.fromtimestamp(min(loads), night.zone) if loads else None
-    begin = night.span.begin
-    if first and (logged.in_the_open or first < night.begin_utc):
-        begin = first.time().replace(second=0, microsecond=0, tzinfo=None)
-    last = max(sensor.seconds[-1] for sensor in logged.sensors.values())
-    start = Span(night.evening, night.zone, begin, night.span.end).begin_utc.timestamp()
-    if last < start + MINUTE * FEWEST:
-        raise _nothing_read(label)
-    end = night.span.end
-    if logged.in_the_open or last < night.begin_utc.timestamp() + night.seconds:
-        last = min(last, start + LONGEST)
-        end = datetime.fromtimestamp(last, night.zone).time().replace(second=0, microsecond=0, tzinfo=None)
-    return Span(night.evening, night.zone, begin, end)
-
-
-def _nothing_read(label: str) -> InputError:
-    todo = "Correct `evening`, or `begin` and `end` of that night in a file that the log names by `with`"
-    what = f"no sensor has {FEWEST} readings within the night"
-    return InputError(Fault(what, key="log", value=label, todo=todo))
-
-
-def _within_hours(logged: Logged, span: Span, told: list[str], label: str) -> tuple[Note, ...]:
-    """The notes of the hours that are simulated; what is noted later, or before them, plays no part."""
-    begin = span.begin_utc.timestamp()
-    notes = tuple(note for note in logged.notes if 0.0 <= note.seconds - begin <= span.seconds)
-    others = [f"{note.line}" for note in logged.notes if note not in notes]
-    if others:
-        hours = f"{span.begin:%H:%M} to {span.end:%H:%M}"
-        told.append(
-            f"{label}: notes outside {hours}, where readings end, are left out: line {', '.join(others)}"
-        )
-    return notes
+def _whole(frame: Scenario, span: Span, logged: Logged, told: list[str], label: str) -> Span:
+    """The hours that are simulated: on to the scenario's own end, for what it plans may lie behind the last reading."""
+    if logged.in_the_open:
+        return span
+    whole = Span(span.evening, span.zone, span.begin, frame.night.span.end)
+    if whole.seconds - span.seconds > HELD:
+        told.append(f"{label}: readings end at {span.end:%H:%M}; outdoors it is taken to stay as it was then")
+    return whole
 
 
 def _first_is_by_hand(deeds: list[Deed]) -> int:
@@ -162,9 +133,10 @@ def _first_is_by_hand(deeds: list[Deed]) -> int:
 
 
 def _weather(
-    frame: Scenario, logged: Logged, span: Span, folder: Path, label: str, told: list[str]
+    frame: Scenario, logged: Logged, hours: tuple[Span, Span], folder: Path, label: str, told: list[str]
 ) -> dict[str, Any]:
-    """What puts the outdoor readings into the night, in place of a forecast."""
+    """What puts the outdoor readings into the night, in place of a forecast; hours: read, and simulated."""
+    span, whole = hours
     sensor = logged.sensors.get("outdoors")
     if sensor is None:
         told.append(f"{label}: no sensor hung outdoors; the weather is taken from the scenario")
@@ -174,7 +146,11 @@ def _weather(
     given = frame.tree.nodes.get("outdoors")
     names = given.nodes if isinstance(given, Table) else {}
     taken = {f"outdoors.{name}": "none" for name in ("steady", "high", "low") if name in names}
-    return {**taken, "outdoors.file": weather.written(sensor, span, folder, label), "outdoors.shift": "0 K"}
+    return {
+        **taken,
+        "outdoors.file": weather.written(sensor, span, folder, label, whole.seconds),
+        "outdoors.shift": "0 K",
+    }
 
 
 def _readings(logged: Logged, scenario: Scenario, told: list[str], label: str) -> list[Readings]:
@@ -192,8 +168,12 @@ def _readings(logged: Logged, scenario: Scenario, told: list[str], label: str) -
             )
             continue
         noise = FIRE_NOISE if place in ("stove", "pipe") else LEVEL_NOISE
-        found.append(Readings(place, seconds, kelvin, noise))
+        found.append(Readings(place, seconds, kelvin, noise, _logger(logged, place)))
     return found
+
+
+def _logger(logged: Logged, place: str) -> str | None:
+    return next((log.logger for log in logged.log if place in log.sensors.values()), None)
 
 
 def _within(sensor: Sensor, scenario: Scenario) -> tuple[Array, Array, int]:

@@ -25,9 +25,14 @@ def bases(scenario: Scenario, sought: Sequence[Sought]) -> dict[str, Free]:
 
 
 def of_sensors(nights: Sequence[Night]) -> tuple[Sought, ...]:
-    """Numbers of all sensors: a place has the same sensor every night."""
-    places = dict.fromkeys(one.place for night in nights for one in night.readings)
-    return tuple(number for place in places for number in sensors.sought_of(place))
+    """Numbers of all sensors: a place has the same one every night of a logger. Where no stove is seen, none glows."""
+    devices = dict.fromkeys((one.place, one.logger) for night in nights for one in night.readings)
+    sees_stove = {one.place for night in nights if night.scenario.stove for one in night.readings}
+    return tuple(
+        number
+        for place, logger in devices
+        for number in sensors.sought_of(place, logger=logger, sees_stove=place in sees_stove)
+    )
 
 
 def of_nights(nights: Sequence[Night]) -> tuple[Sought, ...]:

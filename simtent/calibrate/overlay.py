@@ -1,6 +1,5 @@
 """What a fit found, as a partial scenario that every verb takes: values, intervals, what stays open."""
 
-import json
 import math
 from importlib.metadata import version
 from typing import Any
@@ -8,8 +7,8 @@ from typing import Any
 import numpy as np
 
 from simtent.calibrate.calibrated import Calibrated
-from simtent.calibrate.marked import MARK
 from simtent.calibrate.sought import Sought
+from simtent.marked import mark
 from simtent.network.arrays import Array
 from simtent.scenario.tree import DEFAULT, plant_table
 from simtent.scenario.write import toml_text
@@ -50,8 +49,7 @@ def fitted(found: Calibrated) -> dict[str, Any]:
 def text(found: Calibrated) -> str:
     """The overlay as TOML, with a line that says what it is."""
     invented = " The logs are invented." if found.scenario.invented else ""
-    name = json.dumps(found.scenario.name)
-    head = f"{MARK}{name}\n# What its logs say; laid over the scenario by --with.{invented}\n\n"
+    head = f"{mark('fit', found.scenario.name)}\n# What its logs say; laid over the scenario by --with.{invented}\n\n"
     return head + toml_text(plant_table(overlay(found), lambda _at: DEFAULT))
 
 

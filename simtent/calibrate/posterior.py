@@ -1,12 +1,13 @@
-"""What readings and beliefs leave open around the most likely numbers: Laplace's normal, and draws from it."""
+"""What readings and beliefs leave open around the most likely numbers: Laplace's normal, or weighed draws."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from scipy.stats import norm
 
 from simtent.calibrate.sought import Sought
 from simtent.identify.information import Information
+from simtent.identify.resampling import Resampled, moments
 from simtent.network.arrays import Array
 
 NARROWED = 0.9  # of a belief's deviation; above it a number stays at what was believed
@@ -19,12 +20,19 @@ class Posterior:
     z            shape (p,)
     covariance   shape (p, p)
     information  of the readings, and of the beliefs
+    drawn        draws weighed by the nights they make; without them the normal is all that is known
     """
 
     sought: tuple[Sought, ...]
     z: Array
     covariance: Array
     information: Information
+    drawn: Resampled | None = None
+
+    @property
+    def mean(self) -> Array:
+        """Mean of each number in deviations of its belief; the most likely point where nothing was drawn."""
+        return self.z if self.drawn is None else np.asarray(self.drawn.weights @ self.drawn.points)
 
     @property
     def deviations(self) -> Array:
@@ -43,6 +51,9 @@ class Posterior:
     def interval(self, name: str, share: float = 0.9) -> tuple[float, float]:
         """Central interval that should hold the number that often, within its bounds."""
         k, far = self.index(name), float(norm.ppf(0.5 + 0.5 * share))
+        if self.drawn:
+            low, high = self.drawn.quantiles(k, (0.5 - 0.5 * share, 0.5 + 0.5 * share))
+            return self.sought[k].value(low), self.sought[k].value(high)
         middle, reach = float(self.z[k]), far * float(self.deviations[k])
         return self.sought[k].value(middle - reach), self.sought[k].value(middle + reach)
 
@@ -51,7 +62,9 @@ class Posterior:
         return bool(self.deviations[self.index(name)] < NARROWED)
 
     def draws(self, number: int, seed: int = 0) -> Array:
-        """Points drawn from the normal, within the bounds, shape (number, p)."""
+        """Points that count alike, within the bounds, shape (number, p): of the weighed draws, or from the normal."""
+        if self.drawn:
+            return self.drawn.draws(number, seed)
         chance = np.random.default_rng(seed)
         low, high = np.array([one.ends for one in self.sought]).T
         drawn = chance.multivariate_normal(self.z, self.covariance, number, method="eigh")
@@ -62,6 +75,11 @@ class Posterior:
         where = [self.index(name) for name in names]
         sizes, directions = np.linalg.eigh(self.covariance[np.ix_(where, where)])
         return np.asarray((np.sqrt(np.maximum(sizes, 0.0)) * directions).T[::-1])
+
+    def weighed(self, drawn: Resampled) -> "Posterior":
+        """The same, known by weighed draws."""
+        _, spread = moments(drawn)
+        return replace(self, covariance=spread, drawn=drawn)
 
 
 def laplace(sought: tuple[Sought, ...], z: Array, slopes: Array) -> Posterior:

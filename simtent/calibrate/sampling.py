@@ -1,8 +1,10 @@
-"""Beyond the bell curve: profiles of numbers that the logs leave open, draws weighed by the nights they make, chains.
+"""Beyond the bell curve: draws weighed by the nights they make, chains, profiles of numbers that the logs leave open.
 
-All ask for the density of numbers under errors as the fit found them: every call simulates every logged night.
+Every density simulates every logged night. Draws and chains take the errors' deviation and memory as unknown, profiles
+as the fit found them.
 """
 
+import math
 import os
 from collections.abc import Callable, Sequence
 from concurrent.futures import ThreadPoolExecutor
@@ -11,15 +13,22 @@ from dataclasses import replace
 import numpy as np
 from scipy.optimize import lsq_linear
 
+from simtent.calibrate.bent import measured
 from simtent.calibrate.calibrated import Calibrated
 from simtent.calibrate.misfit import with_slopes
 from simtent.calibrate.search import Progress
 from simtent.errors import InputError, SolveError
+from simtent.identify.adapted import adapted
 from simtent.identify.chains import Chains, sampled
 from simtent.identify.profile import Profile, profile
-from simtent.identify.resampling import Resampled, resampled
+from simtent.identify.resampling import Resampled
 from simtent.network.arrays import Array
 
+WANTED = 100.0  # independent draws that ranges rest on
+DRAWS, MOST = 150, 9.0  # of a round, and how many there may be for each that is wanted
+PER_NUMBER = 3.0  # effective draws below which they tell less than a bell curve
+LARGEST = 1e6  # deviations that stand for any number of them
+WIDER = 1.2  # variance of the first round, in that of the bell curve
 FREEDOM = 7.0  # of the multivariate t that draws come from: its tails cover what a bell curve leaves out
 NEAR, STEPS, HALVINGS = 0.02, 5, 3
 MOST_PROFILES = 3
@@ -31,10 +40,9 @@ def density(found: Calibrated, points: Array, progress: Progress = lambda _line:
 
     def one(z: Array) -> float:
         try:
-            residuals = found.misfit.residuals(z, found.misfit.seen(z), found.best.errors)
+            return found.misfit.likely(z, found.misfit.seen(z))
         except (SolveError, InputError):
             return -np.inf
-        return -0.5 * float(residuals @ residuals)
 
     out: list[float] = []
     with ThreadPoolExecutor(os.cpu_count() or 1) as threads:
@@ -44,25 +52,54 @@ def density(found: Calibrated, points: Array, progress: Progress = lambda _line:
     return np.array(out)
 
 
-def resample(
-    found: Calibrated, draws: int, wanted: float, seed: int = 0, progress: Progress = lambda _line: None
-) -> Resampled:
-    """Draws around the most likely numbers, weighed by how well the nights they make fit the logs.
+def weighed(
+    found: Calibrated, wanted: float = WANTED, seed: int = 0, progress: Progress = lambda _line: None
+) -> Calibrated:
+    """The same fit, its ranges by draws weighed by how well the nights they make fit the logs.
 
-    Whether they can be trusted is for `Resampled.trusted` and `words` to say. `wanted`: as how many independent ones
-    they should count.
+    wanted   as how many independent ones the draws should count; fewer may have to serve, `found.drawn` says so
+    Where they tell too little, or somebody stops them, the ranges stay those of the bell curve.
     """
-    low, high = np.array([one.ends for one in found.sought]).T
-    return resampled(
-        lambda points: density(found, points, progress),
-        found.posterior.z,
-        found.posterior.covariance,
+    try:
+        drawn = _resampled(found, wanted, seed, progress)
+    except KeyboardInterrupt:
+        progress("stopped: ranges are those of a bell curve")
+        return found
+    if drawn.shape > drawn.limit or drawn.effective < PER_NUMBER * found.posterior.z.size:
+        return replace(found, drawn=drawn)
+    serving = replace(drawn, wanted=min(drawn.wanted, drawn.effective))
+    return replace(found, drawn=drawn, posterior=found.posterior.weighed(serving))
+
+
+def _resampled(found: Calibrated, wanted: float, seed: int, progress: Progress) -> Resampled:
+    """Draws in bent coordinates, told in straight ones."""
+    progress("how nights bend with every number")
+    known, best = found.posterior, found.best
+    bent = measured(found.misfit, known.z, known.deviations, best.seen, best.errors)
+    most = math.ceil(MOST * wanted / DRAWS)
+    rounds = iter(range(1, most + 1))
+
+    def densities(points: Array) -> Array:
+        n = next(rounds)
+        told = density(
+            found, bent.back(points), lambda line: progress(f"round {n} of at most {most}, {line}")
+        )
+        return told + bent.log_size(points)
+
+    bounds = np.array([one.ends for one in found.sought]).T
+    low, high = (np.nan_to_num(bent.there(it), posinf=LARGEST, neginf=-LARGEST) for it in bounds)
+    drawn = adapted(
+        densities,
+        np.zeros(known.z.size),
+        WIDER * known.covariance,
         (low, high),
-        draws,
+        DRAWS,
         wanted=wanted,
+        rounds=most,
         freedom=FREEDOM,
         seed=seed,
     )
+    return replace(drawn, points=bent.back(drawn.points))
 
 
 def chains(found: Calibrated, wanted: float, most: int, seed: int = 0) -> Chains:

@@ -1,30 +1,30 @@
 """Most likely numbers: from several starts on few layers of air, then on all; errors and numbers in turns."""
 
 from collections.abc import Callable, Sequence
-from contextlib import suppress
 from dataclasses import dataclass, replace
 
 import numpy as np
-from scipy.optimize import least_squares, lsq_linear
 
 from simtent.calibrate import errors as errors_of
 from simtent.calibrate.misfit import Misfit, Seen, with_slopes
 from simtent.calibrate.sought import Sought
+from simtent.calibrate.steps import FIRST_HELD, Point, half_squares, reach, step
 from simtent.derivatives import OtherCourseError
 from simtent.errors import InputError, SolveError
 from simtent.identify.memory import Errors
 from simtent.network.arrays import Array
 
-STEPS, ROUGH = 6, 1e-2  # of least squares from each start, and the change of the misfit at which they end
-OWN_SLOPES = 3  # points of all layers whose slopes are simulated
-FAR = 0.3  # deviations, from which slopes are simulated anew
-APPROACHES, HALVINGS = 8, 4
+START_SLOPES, FEW_STEPS = 3, 3  # points of a start whose slopes are simulated, and steps by each
+ROUGH = 5e-3  # share of the misfit of a start below which a step is not worth it
+OWN_SLOPES = 6  # points of all layers whose slopes are simulated
+APPROACHES = 5  # steps by the slopes of one point
+FIRST_REACH = 0.05  # deviations, over which slopes are taken where nothing is known of them yet
+TRIES, FEW_TRIES = 6, 2  # of a step by slopes of the point itself, and by those of another one
 SETTLED = 0.05  # change of the logarithms of deviation and memory
 NO_GAIN = (
-    0.05  # of the misfit, which a step must promise to be worth one: a third of a deviation of one number
+    0.05  # of the misfit; a step that brings less is not worth one: a third of a deviation of one number
 )
-NEAR = 0.02  # deviations of a belief, within which numbers have settled
-ROUND_OFF = 1e-12
+MARGIN = 1e-6  # of the way between bounds, within which starts begin
 SPREAD_OF_STARTS = 0.7  # deviations
 
 Progress = Callable[[str], None]
@@ -39,7 +39,8 @@ class Best:
     cost      half the squared residuals
     seen      nights at z, with slopes
     costs     half the squares that each start ended with, in their order; infinite where none could be solved
-    settled   whether neither numbers nor errors moved any more
+    settled   whether steps by slopes simulated at the last point lower the misfit by less than `NO_GAIN` altogether,
+              however short, and errors no longer move
     stopped   whether somebody stopped the search
     """
 
@@ -50,62 +51,6 @@ class Best:
     costs: tuple[float, ...]
     settled: bool
     stopped: bool
-
-
-class _Least:
-    """Least squares of one misfit under given errors; the best point stays, whatever ends the search."""
-
-    def __init__(self, misfit: Misfit, errors: dict[str, Errors], note: Callable[[float], None]) -> None:
-        self.misfit, self.errors, self.note = misfit, errors, note
-        self.best: tuple[float, Array] | None = None
-        self.trouble = ""
-        self.last: tuple[Array, Array, Array] | None = (
-            None  # a point, its residuals, and slopes by simulated nights
-        )
-
-    def residuals(self, z: Array) -> Array:
-        """All residuals; infinite where a night cannot be solved, so that the step is made shorter."""
-        try:
-            found = self.misfit.residuals(z, self.misfit.seen(z), self.errors)
-        except (SolveError, InputError, OtherCourseError) as trouble:
-            self.trouble = f" {trouble}"
-            size = sum(one.seconds.size for it in self.misfit.outlooks for one in it.night.readings)
-            odds = sum(len(it.night.relit) for it in self.misfit.outlooks)
-            return np.full(size + odds + z.size, np.inf)
-        cost = 0.5 * float(found @ found)
-        if self.best is None or cost < self.best[0]:
-            self.best = (cost, z.copy())
-            self.note(cost)
-        return found
-
-    def slopes(self, z: Array) -> Array:
-        """Slopes by simulated nights, or, every other time, those of the last point corrected by what has changed.
-
-        Broyden's correction of rank one: 1965, Mathematics of Computation 19(92).
-        """
-        residuals = self.residuals(z)
-        if self.last is not None:
-            before, there, slopes = self.last
-            step = z - before
-            self.last = None
-            if np.any(step):
-                return np.asarray(slopes + np.outer(residuals - there - slopes @ step, step) / (step @ step))
-        found = self.misfit.slopes(self.misfit.seen_with_slopes(z), self.errors)
-        self.last = (z.copy(), residuals, found)
-        return found
-
-    def run(self, begin: Array) -> None:
-        """Search from a point until the misfit falls by less than a share; SolveError where it cannot be solved."""
-        low, high = np.array([one.ends for one in self.misfit.sought]).T
-        margin = 1e-6 * (high - low)
-        inside = np.clip(begin, low + margin, high - margin)
-        if not np.all(np.isfinite(self.residuals(inside))):
-            raise SolveError(f"A logged night cannot be simulated with these numbers.{self.trouble}")
-        with suppress(SolveError, InputError):  # the best point so far stays
-            least_squares(
-                self.residuals, inside, self.slopes, bounds=(low, high), x_scale=1.0, max_nfev=STEPS,
-                xtol=NEAR / 10.0, ftol=ROUGH, gtol=1e-6,
-            )  # fmt: skip
 
 
 def search(coarse: Misfit, fine: Misfit, starts: int, seed: int, progress: Progress) -> Best:
@@ -137,43 +82,86 @@ class _Hunt:
         self.costs: list[float] = []
         self.settled = False
         self.slopes: Seen | None = None
+        self.moved: Sequence[Array] = ()  # slopes of few layers where the best start ended
+        self.lowest = np.inf
 
     def starts(self, begins: Sequence[Array]) -> None:
         """The best end of several starts."""
-        lowest = np.inf
+        moved: Sequence[Array] = ()
         for n, begin in enumerate(begins, 1):
-            least = _Least(self.coarse, self.errors, self._noting(f"start {n} of {len(begins)}"))
             try:
-                least.run(begin)
-            except SolveError as error:
+                cost, moved = self._start(begin, moved, f"start {n} of {len(begins)}")
+            except (SolveError, InputError, OtherCourseError) as error:
                 self.progress(f"start {n} of {len(begins)} is lost: {error}")
-                self.costs.append(np.inf)
-                continue
-            finally:
-                if least.best is not None and least.best[0] < lowest:
-                    lowest, self.z = least.best
-            self.costs.append(least.best[0] if least.best else np.inf)
+                cost = np.inf
+            self.costs.append(cost)
         if self.z is None:
             raise SolveError(
                 "No start of the fit can be simulated. Look whether each logged night can be by itself: its loads, "
                 "its times, its weather."
             )
 
+    def _start(self, begin: Array, moved: Sequence[Array], name: str) -> tuple[float, Sequence[Array]]:
+        """Steps from a begin while they are worth it: the misfit at their end, and slopes of what is simulated there.
+
+        Slopes are simulated anew after every few steps; the first are those of another start, where there are some.
+        """
+        low, high = np.array([one.ends for one in self.coarse.sought]).T
+        z = np.clip(begin, low + MARGIN * (high - low), high - MARGIN * (high - low))
+        if moved:
+            at = Point(z, self.coarse.carried(z, self.coarse.seen(z), moved))
+        else:
+            at = Point(z, self.coarse.seen_with_slopes(z, np.full(z.size, FIRST_REACH)))
+        cost = self._noted(at, name)
+        for n in range(START_SLOPES):
+            if n:
+                far = reach(self.coarse, at.seen, self.errors)
+                at = Point(at.z, self.coarse.seen_with_slopes(at.z, far))
+            at, fell = self._few(at, name)
+            if fell < ROUGH * cost and (n or not moved):
+                break
+        assert at.seen.moved is not None
+        return half_squares(self.coarse, at, self.errors), at.seen.moved
+
+    def _few(self, at: Point, name: str) -> tuple[Point, float]:
+        """A few steps of a start by slopes of one point, and by how much the misfit fell."""
+        begin, held = half_squares(self.coarse, at, self.errors), FIRST_HELD
+        for _ in range(FEW_STEPS):
+            made = step(self.coarse, at, self.errors, held, ROUGH * begin, FEW_TRIES)
+            at, held = made.point, made.held
+            cost = self._noted(at, name)
+            if made.fell < ROUGH * cost:
+                break
+        return at, begin - cost
+
+    def _noted(self, at: Point, name: str) -> float:
+        """The misfit of a start, told; the lowest of all starts is kept."""
+        cost = half_squares(self.coarse, at, self.errors)
+        if cost < self.lowest:
+            assert at.seen.moved is not None
+            self.lowest, self.z, self.moved = cost, at.z, at.seen.moved
+        self._tell(name, cost)
+        return cost
+
     def settle(self) -> None:
         """Errors and numbers in turns, on all layers: by slopes of few, nearly the same, then by their own."""
         assert self.z is not None
-        self._approach(self.coarse.seen_with_slopes(self.z), "all layers")
-        for _ in range(OWN_SLOPES):
-            begin = self.z
-            self._approach(self.fine.seen_with_slopes(self.z), "all layers, own slopes")
-            if float(np.abs(self.z - begin).max()) < FAR:
+        self._approach(self.fine.carried(self.z, self.fine.seen(self.z), self.moved), "all layers")
+        for n in range(
+            OWN_SLOPES
+        ):  # upwards and downwards in turn: either side of a kink has slopes of its own
+            assert self.slopes is not None
+            far = (-1.0) ** n * reach(self.fine, self.slopes, self.errors)
+            ended, fell = self._approach(self.fine.seen_with_slopes(self.z, far), "all layers, own slopes")
+            if ended and fell < NO_GAIN:
+                self.settled = True
                 return
-        self.settled = False
 
     def told(self, stopped: bool) -> Best:
         """What was found, with slopes at it."""
         assert self.z is not None
-        slopes = self.slopes if self.slopes is not None else self.fine.seen_with_slopes(self.z)
+        near = np.full(self.z.size, FIRST_REACH)
+        slopes = self.slopes if self.slopes is not None else self.fine.seen_with_slopes(self.z, near)
         here = self.fine.seen(self.z)
         seen = replace(here, slopes=slopes.slopes, odds=with_slopes(here, slopes))
         residuals = self.fine.residuals(self.z, seen, self.errors)
@@ -181,52 +169,27 @@ class _Hunt:
         settled = self.settled and not stopped
         return Best(self.z, self.errors, cost, seen, tuple(self.costs), settled, stopped)
 
-    def _approach(self, slopes: Seen, name: str) -> None:
-        """Steps of all layers by slopes of a point nearby, errors found anew each time, until nothing moves."""
+    def _approach(self, seen: Seen, name: str) -> tuple[bool, float]:
+        """Steps of all layers by slopes of a point, errors found anew each time, until nothing moves any more.
+
+        Whether they ended so, the last step that was tried promising next to nothing; and by how much the misfit fell.
+        """
         assert self.z is not None
-        noting = self._noting(name)
-        self.settled, self.slopes = False, slopes
-        seen = replace(self.fine.seen(self.z), slopes=slopes.slopes)
-        for _ in range(APPROACHES):
-            before, self.errors = self.errors, _errors(self.fine, seen, self.errors)
-            begin = self.z
-            gain, seen = self._step(seen, slopes)
-            residuals = self.fine.residuals(self.z, seen, self.errors)
-            noting(0.5 * float(residuals @ residuals))
-            if gain < NO_GAIN and _change(before, self.errors) < SETTLED:
-                self.settled = True
-                return
-            if self.z is begin and _change(before, self.errors) < SETTLED:
-                return  # these slopes lead no farther
+        at, held, fell = Point(self.z, seen), 0.0, 0.0
+        for n in range(APPROACHES):
+            before, self.errors = self.errors, _errors(self.fine, at.seen, self.errors)
+            made = step(self.fine, at, self.errors, held, NO_GAIN, FEW_TRIES if n else TRIES)
+            ended, stuck = made.promised < NO_GAIN, made.point is at
+            at, held, fell = made.point, made.held, fell + made.fell
+            self.z, self.slopes = at.z, at.seen
+            self._tell(name, half_squares(self.fine, at, self.errors))
+            still = _change(before, self.errors) < SETTLED
+            if still and made.fell < NO_GAIN and (ended or stuck):
+                return ended, fell
+        return False, fell
 
-    def _step(self, seen: Seen, slopes: Seen) -> tuple[float, Seen]:
-        """One step of least squares within the bounds, halved until the misfit falls; by how much it was to fall."""
-        assert self.z is not None
-        low, high = np.array([one.ends for one in self.fine.sought]).T
-        residuals = self.fine.residuals(self.z, seen, self.errors)
-        moved = self.fine.slopes(replace(slopes, odds=with_slopes(seen, slopes)), self.errors)
-        inside = np.clip(self.z, low, high)
-        step = lsq_linear(moved, -residuals, (low - inside - ROUND_OFF, high - inside + ROUND_OFF)).x
-        gain = 0.5 * (_size(residuals) - _size(residuals + moved @ step))
-        for _ in range(HALVINGS):
-            point = np.clip(inside + step, low, high)
-            try:
-                there = replace(self.fine.seen(point), slopes=slopes.slopes)
-            except (SolveError, InputError):
-                step = 0.5 * step
-                continue
-            if _size(self.fine.residuals(point, there, self.errors)) <= _size(residuals):
-                self.z = point
-                return gain, there
-            step = 0.5 * step
-        return gain, seen  # a step of which no part helps has not settled, unless it promised next to nothing
-
-    def _noting(self, name: str) -> Callable[[float], None]:
-        return lambda cost: self.progress(f"{name}: misfit {cost:.1f}")
-
-
-def _size(residuals: Array) -> float:
-    return float(residuals @ residuals)
+    def _tell(self, name: str, cost: float) -> None:
+        self.progress(f"{name}: misfit {cost:.1f}")
 
 
 def _errors(misfit: Misfit, seen: Seen, before: dict[str, Errors]) -> dict[str, Errors]:

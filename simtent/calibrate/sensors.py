@@ -29,24 +29,31 @@ class Traits:
     share: float = 0.0
 
 
-def sought_of(place: str) -> tuple[Sought, ...]:
-    """The numbers of a sensor at a place."""
-    lag = Sought(f"lag of {place}", "s", LAG, LAG_SPREAD, 1.0, 3600.0, OWN, sensor=place)
+def named(place: str, logger: str | None) -> str:
+    """A sensor's name: its place, and its logger where that has a name."""
+    return place if logger is None else f"{place} ({logger})"
+
+
+def sought_of(place: str, *, logger: str | None = None, sees_stove: bool = True) -> tuple[Sought, ...]:
+    """The numbers of a logger's sensor at a place; without a stove in sight nothing glows."""
+    name = named(place, logger)
+    lag = Sought(f"lag of {name}", "s", LAG, LAG_SPREAD, 1.0, 3600.0, OWN, sensor=place)
     if place in AT_FIRE:
-        contact = Sought(f"contact of {place}", "1", CONTACT, CONTACT_SPREAD, 0.4, 1.2, OWN, sensor=place)
+        contact = Sought(f"contact of {name}", "1", CONTACT, CONTACT_SPREAD, 0.4, 1.2, OWN, sensor=place)
         return (lag, contact)
-    offset = Sought(f"offset of {place}", "K", 0.0, OFFSET, -5.0, 5.0, OWN, factor=False, sensor=place)
-    if place not in GLOWS:
+    offset = Sought(f"offset of {name}", "K", 0.0, OFFSET, -5.0, 5.0, OWN, factor=False, sensor=place)
+    if place not in GLOWS or not sees_stove:
         return (lag, offset)
-    glow = Sought(f"glow at {place}", "1", GLOW, GLOW_SPREAD, 1e-5, 0.2, OWN, sensor=place)
+    glow = Sought(f"glow at {name}", "1", GLOW, GLOW_SPREAD, 1e-5, 0.2, OWN, sensor=place)
     return (lag, offset, glow)
 
 
-def traits(place: str, values: Mapping[str, float]) -> Traits:
-    """The traits of a place's sensor, from numbers by name."""
+def traits(place: str, values: Mapping[str, float], logger: str | None = None) -> Traits:
+    """The traits of a logger's sensor at a place, from numbers by name."""
+    name = named(place, logger)
     usual = 1.0 if place in AT_FIRE else 0.0
-    share = values.get(f"contact of {place}", values.get(f"glow at {place}", usual))
-    return Traits(values.get(f"lag of {place}", 0.0), values.get(f"offset of {place}", 0.0), share)
+    share = values.get(f"contact of {name}", values.get(f"glow at {name}", usual))
+    return Traits(values.get(f"lag of {name}", 0.0), values.get(f"offset of {name}", 0.0), share)
 
 
 def shown(place: str, at: Array, stove: Array, air: Array, step: float, one: Traits) -> Array:

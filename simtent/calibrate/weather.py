@@ -17,16 +17,20 @@ HELD = 3600.0  # s that the first or last value may stand for
 ZERO_CELSIUS = 273.15
 
 
-def written(sensor: Sensor, span: Span, folder: Path, name: str) -> dict[str, object]:
+def written(sensor: Sensor, span: Span, folder: Path, name: str, until: float = 0.0) -> dict[str, object]:
     """Write the outdoor air of a night; returns [outdoors.file] for it.
 
+    span    the hours that are to be covered
+    until   s from their begin, up to which the last value is held if that is later
     Raises InputError where the readings begin or end more than an hour within the night.
     """
     seconds, good = np.asarray(sensor.seconds), taken(sensor, span)
     begin = span.begin_utc.timestamp()
     _refuse_short(seconds[good], begin, span)
     times, values = _means(seconds[good], np.asarray(sensor.kelvin)[good], begin)
-    times = np.concatenate(([min(begin, times[0])], times, [max(begin + span.seconds, times[-1]) + 1.0]))
+    times = np.concatenate(
+        ([min(begin, times[0])], times, [max(begin + max(span.seconds, until), times[-1]) + 1.0])
+    )
     values = np.concatenate((values[:1], values, values[-1:]))
     grid = np.arange(times[0] - BESIDE, times[-1] + MEAN_OVER, MEAN_OVER)
     lines = [

@@ -6,7 +6,7 @@ by Zhang and Stephens 2009, Technometrics 51(3). The density may be dear: it is 
 """
 
 import math
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -93,6 +93,18 @@ class Resampled:
             said.append(f"{self.failed} of {n} draws had no density and count nothing.")
         return tuple(said)
 
+    def quantiles(self, k: int, shares: Sequence[float]) -> list[float]:
+        """Values of the k-th number below which it lies so often, straight between draws.
+
+        So few draws are not the whole: one more would fall below the i-th of n with i / (n + 1), which is what counts
+        here (order statistics), with n the effective number.
+        """
+        n = self.effective
+        order = np.argsort(self.points[:, k], kind="stable")
+        weights = self.weights[order]
+        below = (n * (np.cumsum(weights) - 0.5 * weights) + 0.5) / (n + 1.0)
+        return [float(it) for it in np.interp(shares, below, self.points[order, k])]
+
     def draws(self, n: int, seed: int = 0) -> Array:
         """Draw n points that all count alike, shape [n, p]; by evenly spaced steps through the weights.
 
@@ -137,22 +149,22 @@ def resampled(
         raise ValueError(f"{n} draws are too few to judge them: take {LEAST_DRAWS} or more")
     for k in range(rounds):
         found = _round(densities, centre, covariance, bounds, n, wanted, most, freedom, (seed, k))
-        mean, spread = _moments(found)
-        found = replace(found, grown=_growth(spread, covariance, freedom))
+        mean, spread = moments(found)
+        found = replace(found, grown=growth(spread, covariance, freedom))
         if found.trusted or found.effective < LEAST_PER_NUMBER * centre.size:
             break
         centre, covariance = mean, spread
     return found
 
 
-def _moments(found: Resampled) -> tuple[Array, Array]:
+def moments(found: Resampled) -> tuple[Array, Array]:
     """Mean [p] and covariance [p, p] of weighed draws."""
     mean = found.weights @ found.points
     away = found.points - mean
     return np.asarray(mean), np.asarray((found.weights[:, None] * away).T @ away)
 
 
-def _growth(spread: Array, covariance: Array, freedom: float) -> float:
+def growth(spread: Array, covariance: Array, freedom: float) -> float:
     """Largest variance of draws, in the variance that they were drawn with (bounds apart), over all directions."""
     drawn_with = covariance * (freedom / (freedom - 2.0) if 2.0 < freedom < math.inf else 1.0)
     return float(eigh(spread, drawn_with, eigvals_only=True)[-1])
@@ -173,13 +185,14 @@ def _round(
     while True:
         more, proposed = drawn(centre, covariance, bounds, n, freedom=freedom, seed=(*seed, len(points)))
         points = np.concatenate((points, more))
-        logs = np.concatenate((logs, _asked(densities, more) - proposed))
+        logs = np.concatenate((logs, asked(densities, more) - proposed))
         found = weighed(points, logs, wanted)
         if found.shape > found.limit or found.effective >= wanted or len(points) + n > most:
             return found
 
 
-def _asked(densities: Densities, points: Array) -> Array:
+def asked(densities: Densities, points: Array) -> Array:
+    """The densities at points; ValueError where one is no number."""
     found = np.asarray(densities(points), float)
     if found.shape != (len(points),) or np.any(np.isnan(found)) or np.any(found == np.inf):
         raise ValueError(

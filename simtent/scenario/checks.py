@@ -11,6 +11,7 @@ from simtent.scenario.checks_fit import check_fit
 from simtent.scenario.checks_fitted import check_fitted
 from simtent.scenario.checks_heights import check_openings, too_high
 from simtent.scenario.checks_logs import check_logs
+from simtent.scenario.checks_trip import check_trip
 from simtent.scenario.checks_windows import check_windows
 from simtent.scenario.damp import Damp
 from simtent.scenario.fabric import PARTS
@@ -40,6 +41,8 @@ def check_whole(parts: Mapping[str, BaseModel], places: Places) -> Iterator[Faul
         yield from _in_the_shelter(shelter, levels, heat, places)
         if isinstance(damp, Damp) and damp.gear_at is not None and damp.gear_at > shelter.peak:
             yield too_high(("damp", "gear_at"), "wet gear hangs above the peak", shelter.peak, places)
+    if isinstance(heading := parts.get("heading"), Heading):
+        yield from check_trip(heading.trip, places)
     yield from _of_the_fire(parts, places)
     yield from check_fit(parts, places)
     yield from check_fitted(parts, places)

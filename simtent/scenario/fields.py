@@ -25,6 +25,7 @@ from simtent.scenario.site import USUAL_LEVELS, Height, Levels, Site
 from simtent.scenario.stoking import Stoking
 from simtent.scenario.stove import Stove
 from simtent.scenario.tree import Path
+from simtent.scenario.trip import Carry, TripNight
 from simtent.scenario.wood import Wood
 
 NAME = "*"  # stands for any name of the user's own: a level, a mark, a kind of pieces
@@ -61,6 +62,10 @@ class Heading(Section):
         tuple[Log, ...],
         Words(meaning="nights that were logged, and burns in the open: a table for each file"),
     ] = ()
+    trip: Annotated[
+        tuple[TripNight, ...],
+        Words(meaning="the nights of a trip, for which wood is counted: a table for each"),
+    ] = ()
 
 
 SECTIONS: dict[str, type[Section] | type[Levels] | None] = {
@@ -74,6 +79,7 @@ SECTIONS: dict[str, type[Section] | type[Levels] | None] = {
     "stove": Stove,
     "wood": Wood,
     "stoking": Stoking,
+    "carry": Carry,
     "crew": Crew,
     "damp": Damp,
     "model": Model,
@@ -82,6 +88,7 @@ SECTIONS: dict[str, type[Section] | type[Levels] | None] = {
     "fit": Fit,
     "fitted": Fitted,
 }
+LISTS: dict[str, type[Section]] = {"log": Log, "trip": TripNight}  # at the top of the file
 OPTIONAL = (
     "heat",
     "stove",
@@ -154,8 +161,8 @@ def section_model(name: str, shape: str | None) -> type[Section] | None:
     """The declaration of a section; that of the shelter depends on its shape."""
     if name == "shelter":
         return SHAPES.get(shape or "")
-    if name == "log":  # a list of tables, so none of the sections
-        return Log
+    if name in LISTS:  # lists of tables, so none of the sections
+        return LISTS[name]
     model = SECTIONS.get(name)
     return model if isinstance(model, type) and issubclass(model, Section) else None
 

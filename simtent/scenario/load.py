@@ -1,9 +1,11 @@
 """Load a scenario: file, overlays, settings, in this order."""
 
 from collections.abc import Iterable, Iterator
+from itertools import product
 from pathlib import Path
 
 from simtent.errors import Fault, InputError
+from simtent.scenario.fields import LISTS
 from simtent.scenario.logged import check_overlays
 from simtent.scenario.read import read_file, read_settings
 from simtent.scenario.scenario import Scenario, build
@@ -44,25 +46,20 @@ def load(
         unread += error.faults
     if unread:  # without one of them no other fault is certain
         raise InputError([*unread, *faults])
-    if inside := list(_inside_a_log(trees[1:])):
+    if inside := list(_inside_a_list(trees[1:])):
         raise InputError([*inside, *faults])
     scenario = build(merge(*trees), Path(path), faults)
     check_overlays(scenario)
     return scenario
 
 
-def _inside_a_log(trees: Iterable[Table]) -> Iterator[Fault]:
-    """A fault for every overlay or setting that names one field of a log: the list is replaced whole."""
-    for tree in trees:
-        node = tree.nodes.get("log")
+def _inside_a_list(trees: Iterable[Table]) -> Iterator[Fault]:
+    """A fault for every overlay or setting that names one field of a listed table: the list is replaced whole."""
+    for tree, name in product(trees, LISTS):
+        node = tree.nodes.get(name)
         if isinstance(node, Table):
             origin = node.origin
             where = origin.file or origin.source
-            todo = "Change it in the scenario file, or lay a file over it that has every [[log]] in full"
-            yield Fault(
-                "a single field of a [[log]] cannot be changed from outside",
-                where,
-                origin.line,
-                "log",
-                todo=todo,
-            )
+            todo = f"Change it in the scenario file, or lay a file over it that has every [[{name}]] in full"
+            what = f"a single field of a [[{name}]] cannot be changed from outside"
+            yield Fault(what, where, origin.line, name, todo=todo)

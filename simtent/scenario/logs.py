@@ -68,6 +68,13 @@ class Log(Section):
     ] = None
     clock_ahead: Annotated[float, _AHEAD] = text_default("0 min")
     drift: Annotated[float, _DRIFT] = text_default("0 s")
+    logger: Annotated[
+        str | None,
+        Words(
+            meaning="name of the device, where nights were read by different ones: logs of one name share the lag "
+            "and offset of each sensor; without names all logs are of one device"
+        ),
+    ] = None
     shelter: Annotated[
         Literal["as given", "in the open"],
         Words(meaning='whether it was logged in this shelter; "none" means a burn in the open'),

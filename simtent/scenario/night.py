@@ -7,7 +7,7 @@ from typing import Annotated, Any
 
 from simtent.errors import Fault, InputError
 from simtent.scenario.clock import Span, clock_text, read_clock, read_date
-from simtent.scenario.quantity import Quantity, Reader
+from simtent.scenario.quantity import Count, Quantity, Reader, Words, text_default
 from simtent.scenario.section import Section
 from simtent.stamps import zone_from_text
 
@@ -126,6 +126,27 @@ class Wish(Section):
             meaning="wanted temperature at the level `cot` when getting up",
         ),
     ] = None  # fmt: skip
+    wake_ups_at_most: Annotated[
+        int | None,
+        Count(
+            allowed=(0, 12),
+            usual=(0, 4),
+            meaning="how often I am willing to get up between bed and rise to put wood on",
+        ),
+    ] = None
+    fire_may_go_out: Annotated[
+        bool,
+        Words(
+            meaning="whether the fire may go out overnight; then a night with a relight before rising is told as well"
+        ),
+    ] = False
+    coals: Annotated[
+        float,
+        Quantity(
+            kind="share", unit_si="%", unit_us="%", allowed=("50 %", "99 %"), usual=("60 %", "95 %"),
+            meaning="how sure it must be that the coals light a load which is planned; the default is our own choice",
+        ),
+    ] = text_default("80 %")  # fmt: skip
 
     def check_together(self, span: Span | None) -> None:
         """Bed comes before rise."""

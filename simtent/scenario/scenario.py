@@ -25,6 +25,7 @@ from simtent.scenario.site import Levels, Site
 from simtent.scenario.stoking import Stoking
 from simtent.scenario.stove import Stove
 from simtent.scenario.tree import Table, merge
+from simtent.scenario.trip import Carry, TripNight
 from simtent.scenario.wood import Wood
 from simtent.scenario.write import changed_from, toml_text
 
@@ -37,6 +38,7 @@ class Scenario:
     shelter  None where a stove burns in the open; then levels play no part
     heat     a known source of heat; None where there is a stove, with its wood and stoking
     log      files of logged nights, in the order of the scenario
+    trip     nights for which wood is counted, in the order of the scenario
     damp     what gives off water; None where vapour is not counted
     fit      what logged nights may change; None where it is left to the fit
     fitted   what logged nights said; None where none was asked
@@ -63,6 +65,8 @@ class Scenario:
     what_if: WhatIf
     instruments: Instruments
     log: tuple[Log, ...] = ()
+    carry: Carry
+    trip: tuple[TripNight, ...] = ()
     fit: Fit | None = None
     fitted: Fitted | None = None
     path: Path = field(compare=False)
@@ -154,6 +158,8 @@ def build(tree: Table, path: Path, earlier: Iterable[Fault] = ()) -> Scenario:
         what_if=cast(WhatIf, parts["what_if"]),
         instruments=cast(Instruments, parts["instruments"]),
         log=heading.log,
+        carry=cast(Carry, parts["carry"]),
+        trip=heading.trip,
         fit=cast(Fit | None, parts.get("fit")),
         fitted=cast(Fitted | None, parts.get("fitted")),
         path=path,

@@ -134,6 +134,13 @@ class Wood(Section):
         ),
     ]
     pieces: Annotated[dict[str, Piece], Named(meaning="the kinds of pieces at hand, under names of my own")]
+    at_hand: Annotated[
+        float | None,
+        Quantity(
+            kind="mass", unit_si="kg", unit_us="lb", allowed=("100 g", "5000 kg"), usual=("5 kg", "500 kg"),
+            meaning="wood that there is for the night, as it is, moist; without it, as much as is asked for",
+        ),
+    ] = None  # fmt: skip
 
     def check_together(self, _span: Span | None) -> None:
         """There are pieces, and their names can be printed."""

@@ -23,7 +23,6 @@ def told(
     profiled: Mapping[str, Profile],
     helps: Sequence[Help],
     judged: Sequence[Judgement],
-    how: str,
     system: System,
 ) -> list[str]:
     """Everything that a fit has to say, in lines of at most 80 characters."""
@@ -39,7 +38,6 @@ def told(
         *(line for judgement in judged for line in ("", *judgement_lines(judgement, system))),
         "",
         *trust(found, system),
-        *paragraph(how),
     ]
 
 
@@ -179,6 +177,8 @@ def judgement_lines(judged: Judgement, system: System) -> list[str]:
         "rms, mean: of the error. in range: share of readings in the range that nine in ten should lie in. usual rise: "
         "rms of the fitted nights' mean rise above outdoors; one resistor: of one resistor and capacitor fitted alike."
     )]  # fmt: skip
+    for sentence in night.told:
+        lines += paragraph(sentence, first="  ", rest="    ")
     for one in judged.sensors:
         for rival in one.beaten_by:
             lines += paragraph(
@@ -220,12 +220,26 @@ def _trust(found: Calibrated, system: System) -> Iterator[str]:
             f"{best} of {len(costs)} starts of the search ended near the best numbers, the others elsewhere or "
             "nowhere; more of them (--starts) may find better ones."
         )
+    yield _ranges(found)
     coldest, _ = found.outdoors
     yield (
         "Ranges hold if the model is right up to errors like those above. Where it is not (air that no law here moves, "
         f"wood that burns otherwise), no range says so; and below {show(coldest, 'temperature', system, 0)} outdoors "
         "nothing was logged."
     )
+
+
+def _ranges(found: Calibrated) -> str:
+    """What the ranges rest on."""
+    if found.drawn is None:
+        return (
+            "Ranges are those of a bell curve, which is too narrow where numbers trade along a curve; "
+            "--sample weighs draws by the nights they make."
+        )
+    words = " ".join(found.drawn.words())
+    if found.posterior.drawn:
+        return f"Ranges rest on draws weighed by the nights they make. {words}"
+    return f"Ranges are those of a bell curve. {words}"
 
 
 def _kelvins(difference: float, system: System) -> str:

@@ -10,15 +10,13 @@ from simtent.tell import screen
 from simtent.verbs import outputs
 
 if TYPE_CHECKING:
-    import xarray as xr
-
     from simtent.calibrate.calibrated import Calibrated
     from simtent.calibrate.judge import Judgement
     from simtent.scenario.scenario import Scenario
 
 DRAWS = 200
-LEAST_SHARE = 5.0  # one draw in so many must count, or all are refused
-HOW = "from the normal around the most likely numbers (Laplace), within their bounds; not weighted by their nights"
+NORMAL = "from the normal around the most likely numbers (Laplace), within their bounds; not weighed by their nights"
+WEIGHED = "weighed by the nights they make"
 
 
 def run(options: argparse.Namespace) -> None:
@@ -29,7 +27,7 @@ def run(options: argparse.Namespace) -> None:
     from simtent.tell.cautions import block  # noqa: PLC0415
 
     screen.show([*block(standing(scenario)), ""])
-    found = _found(scenario, options)
+    found = _weighed(_found(scenario, options), options)
     judged = _judged(found, options)
 
     from simtent.calibrate import helpful, overlay, sampling, store  # noqa: PLC0415
@@ -39,7 +37,7 @@ def run(options: argparse.Namespace) -> None:
     profiled = sampling.profiles(found, flagged(found.posterior), lambda line: _say(options, line))
     helps = () if options.no_help else helpful.helpful(found)
     system = options.units or scenario.units
-    draws, how = _draws(found, options)
+    draws = store.draws(found, found.posterior.draws(DRAWS), _how(found))
     contents = (
         overlay.text(found).encode(),
         store.to_bytes(draws),
@@ -47,7 +45,7 @@ def run(options: argparse.Namespace) -> None:
     )
     whole = dict(zip(targets, contents, strict=True))
     unwritten = outputs.written(whole)
-    screen.show(fit_words.told(found, profiled, helps, judged, how, system))
+    screen.show(fit_words.told(found, profiled, helps, judged, system))
     if unwritten:  # the answer is shown all the same
         raise InputError(unwritten)
     outputs.wrote(options, whole)
@@ -97,19 +95,21 @@ def _found(scenario: "Scenario", options: argparse.Namespace) -> "Calibrated":
     return calibrate(scenario, starts=options.starts, progress=lambda line: _say(options, line))
 
 
-def _draws(found: "Calibrated", options: argparse.Namespace) -> "tuple[xr.Dataset, str]":
-    """Draws of the numbers and how they were made: by the bell curve, or weighed by the nights they make."""
-    from simtent.calibrate import sampling, store  # noqa: PLC0415
+def _weighed(found: "Calibrated", options: argparse.Namespace) -> "Calibrated":
+    """The fit with ranges by weighed draws, unless none are asked for or the search was stopped."""
+    from simtent.calibrate import sampling  # noqa: PLC0415
 
-    if options.sample is None:
-        return store.draws(found, found.posterior.draws(DRAWS), HOW), ""
-    drawn = sampling.resample(
-        found, options.sample, options.sample / LEAST_SHARE, progress=lambda line: _say(options, line)
-    )
-    how = " ".join(drawn.words())
-    points = drawn.draws(options.sample) if drawn.trusted else found.posterior.draws(options.sample)
-    kept = how if drawn.trusted else f"{how} These draws are {HOW}."
-    return store.draws(found, points, kept), kept
+    if not options.sample or found.best.stopped:
+        return found
+    return sampling.weighed(found, options.sample, progress=lambda line: _say(options, line))
+
+
+def _how(found: "Calibrated") -> str:
+    """How draws were made, and how far they can be trusted."""
+    if found.drawn is None:
+        return NORMAL
+    words = " ".join(found.drawn.words())
+    return f"{WEIGHED}: {words}" if found.posterior.drawn else f"{words} These draws are {NORMAL}."
 
 
 def _say(options: argparse.Namespace, line: str) -> None:

@@ -7,8 +7,7 @@ from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from simtent import files
-from simtent.calibrate import marked
+from simtent import files, marked
 from simtent.errors import Fault, InputError
 from simtent.scenario.load import load
 from simtent.tell import screen
@@ -87,7 +86,8 @@ def written(whole: Mapping[Path, bytes]) -> list[Fault]:
 
 def wrote(options: argparse.Namespace, whole: Mapping[Path, bytes]) -> None:
     """Say which files were written."""
-    progress(options, f"Wrote {', '.join(map(str, list(whole)[:-1]))} and {list(whole)[-1]}")
+    *others, last = map(str, whole)
+    progress(options, f"Wrote {', '.join(others)} and {last}" if others else f"Wrote {last}")
 
 
 def starting(options: argparse.Namespace, name: str) -> None:

@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 
 from simtent.assembly.tending import Event
-from tests.assembly.tended import DAMPER, DOOR, FIRST, HOUR, SPLIT, STICK, Hand
+from tests.assembly.tended import DAMPER, DOOR, FIRST, HOUR, SPLIT, STICK, Hand, ruled
 
 # Fields that act through what is done, each tried below.
 TENDING_KEYS = {"stoking.door_open", "stoking.load[].every"}
@@ -155,3 +155,36 @@ def test_two_loads_shortly_after_one_another_keep_the_door_open_and_the_match_li
     assert hand.lighting == 1000.0
     assert hand.until(420.0).door == 0.0
     assert hand.lighting == 0.0
+
+
+@pytest.mark.parametrize(
+    ("more", "what"),
+    [
+        ({}, "load put on, does not catch: too few coals"),
+        ({"catches": True}, "load put on"),
+        ({"lit": True}, "load lit by hand"),
+    ],
+)
+def test_on_dead_coals_a_load_lies_there_unless_it_is_said_to_catch(more, what):
+    hand = Hand({"stoking.load": [*FIRST, {"at": "23:00", "pieces": {"split": 1}} | more]})
+    hand.coals(0.0, wood=0.0).until(5.0 * HOUR)
+    assert [(event.time, event.what) for event in hand.tending.events[1:]] == [(5.0 * HOUR, what)]
+    caught = hand.lies()[2][2]
+    assert caught == (1e9 if "does not" in what else 5.0 * HOUR)
+    assert hand.lighting == (
+        1000.0 if "lit" in more else 0.0
+    )  # what catches by itself has no match and tinder
+
+
+def test_that_one_load_catches_says_nothing_of_others_nor_of_a_rules():
+    loads = [
+        *FIRST,
+        {"at": "19:00", "pieces": {"stick": 1}, "catches": True},
+        {"at": "19:30", "pieces": {"stick": 1}},
+    ]
+    hand = Hand(ruled() | {"stoking.load": loads}).coals(0.0, wood=0.0).until(HOUR)
+    hand.coals(0.0, wood=0.0).until(1.5 * HOUR).cold(3 * HOUR, 2.0).coals(0.0, wood=0.0).until(
+        3 * HOUR + 300.0
+    )
+    dead = "load put on, does not catch: too few coals"
+    assert [event.what for event in hand.tending.events[1:]] == ["load put on", dead, "woken: cot cold", dead]

@@ -2,6 +2,9 @@
 
 import numpy as np
 import pytest
+from scipy.integrate import dblquad, quad
+from scipy.special import gammaln
+from scipy.stats import multivariate_normal
 
 from simtent.calibrate import errors
 from simtent.identify import memory
@@ -74,3 +77,43 @@ def test_noise_is_a_floor_and_hours_are_a_ceiling():
     assert calm.deviation == pytest.approx(0.2)
     drift = errors.found([times], [np.linspace(-3.0, 3.0, times.size)], [flat(times)], NONE, 0.2)
     assert drift.memory <= errors.LONGEST * (1.0 + 1e-9)
+
+
+def by_integral(times, left, noise):
+    """The likelihood of three readings or so, both numbers summed by a library on their logarithms."""
+    spacing, longest = float(np.median(np.diff(times))), min(errors.LONGEST, float(times[-1] - times[0]))
+    low, high = np.log(memory.WHITE * spacing), np.log(longest)
+
+    def at(log_deviation, log_memory):
+        kept = np.exp(-np.abs(times[:, None] - times) / np.exp(log_memory))
+        law = multivariate_normal(np.zeros(times.size), np.exp(2.0 * log_deviation) * kept)
+        return law.pdf(left)
+
+    return dblquad(at, low, high, np.log(noise), np.log(noise) + 12.0, epsrel=1e-6)[0] / (high - low)
+
+
+def test_the_likelihood_is_summed_over_deviation_and_memory():
+    """Against SciPy's quadrature of SciPy's normal distribution; only differences of the logarithm count."""
+    times = np.array([0.0, 60.0, 120.0, 240.0, 300.0])
+    series = np.array(
+        [[0.5, 0.4, 0.1, -0.3, -0.2], [0.5, -0.4, 0.6, 0.3, -0.7], [0.02, 0.01, 0.03, 0.0, 0.01]]
+    )
+    found = np.array([errors.likelihood([times], [one], 0.1) for one in series])
+    wanted = np.log([by_integral(times, one, 0.1) for one in series])
+    assert np.diff(found) == pytest.approx(np.diff(wanted), abs=0.01)
+
+
+def test_nights_of_a_sensor_share_their_errors():
+    """Two nights of one deviation are likelier than two of deviations ten times apart, of equal geometric mean."""
+    (t, left), (u, more) = night(1), night(2)
+    alike = errors.likelihood([t, u], [left, more], 0.01)
+    apart = errors.likelihood([t, u], [left * 10.0**0.5, more / 10.0**0.5], 0.01)
+    assert alike > apart + 100.0
+
+
+@pytest.mark.parametrize("x", [3.0, 30.0, 120.0])
+def test_a_share_too_small_for_floating_point_has_a_logarithm(x):
+    """By SciPy's quadrature of the distribution's own integral, scaled to its upper end."""
+    rest = quad(lambda t: np.exp(-x * (t - 1.0) + 499.0 * np.log(t)), 0.0, 1.0, points=[0.99])[0]
+    wanted = 500.0 * np.log(x) - x - gammaln(500.0) + np.log(rest)
+    assert errors._log_share(500.0, x) == pytest.approx(wanted, abs=1e-3)

@@ -38,10 +38,11 @@ def camp(tmp_path):
     return nights.camp(tmp_path)
 
 
-def test_a_night_runs_from_the_scenarios_begin_to_the_last_reading(camp):
-    """The scenario's night ends at 07:30; the logger, 4 min ahead, shows 828 min after 17:30 as its last."""
+def test_a_night_runs_from_the_scenarios_begin_to_its_end(camp):
+    """The scenario's night ends at 07:30; the last reading lies 828 min after 17:30, at 07:18."""
     night = prepared(camp)
-    assert (night.scenario.night.begin, night.scenario.night.end) == ("17:30", "07:18")
+    assert (night.scenario.night.begin, night.scenario.night.end) == ("17:30", "07:30")
+    assert max(one.seconds[-1] for one in night.readings) == 828 * 60.0
     assert night.scenario.night.evening.isoformat() == "2031-01-24"
     for one in night.readings:
         assert one.seconds[0] >= 0.0 and one.seconds[-1] <= night.scenario.night.seconds
@@ -160,7 +161,12 @@ def test_notes_after_the_last_reading_are_left_out_and_told(camp):
     assert found
     file.write_text(head)
     night = prepared(camp)
-    assert night.scenario.night.end == "00:54"
+    assert (
+        night.scenario.night.end == "07:30" and max(one.seconds[-1] for one in night.readings) < 7.5 * 3600.0
+    )
+    assert told(night, "readings end at 00:54", "outdoors")
+    held = outdoors_at(night, np.array([7.5, 12.0]) * 3600.0)
+    assert held[0] == pytest.approx(held[1], abs=0.2)
     assert told(night, "notes outside 17:30 to 00:54", "line 6, 7")
     assert len(night.scenario.stoking.loads) == 3
 
@@ -217,3 +223,13 @@ def test_a_logger_left_running_after_a_burn_in_the_open_is_cut_after_a_day(camp)
     file.write_text(file.read_text() + "\n" + last)
     night = prepared(camp, 2)
     assert (night.scenario.night.begin, night.scenario.night.end) == ("13:10", "13:09")
+
+
+def test_a_night_in_which_an_hour_comes_twice_has_it_twice(tmp_path):
+    """From 20:30 to 06:30 are eleven hours, and readings lie where the true clock has them."""
+    changes = {**logs.SHORT, "night.zone": "America/Denver", "night.begin": "20:30", "night.end": "06:30"}
+    changes["heat.table"] = [{"at": at, "power": "3 kW"} for at in ("20:30", "23:30")]
+    path = logs.camp(tmp_path, evenings=("2031-11-01",), changes=changes)
+    night = prepared(path)
+    assert night.scenario.night.seconds == 11 * 3600.0
+    assert night.readings[0].seconds[-1] == pytest.approx(11 * 3600.0, abs=120.0)

@@ -1,5 +1,7 @@
 """Which numbers a fit seeks: what [fit] frees, fixes, ties and widens is so."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
@@ -7,7 +9,10 @@ from simtent.calibrate import numbers
 from simtent.calibrate.outlook import Setting
 from simtent.scenario.beliefs import usual_free
 from simtent.scenario.load import load
+from tests.calibrate.planted import plant
 from tests.scenario.example import FIRE, TEXT, written
+
+SEDGE = "scenarios/sedge_hollow.toml"
 
 
 def sought(folder, fit="", text=FIRE):
@@ -54,3 +59,12 @@ def test_tied_numbers_are_one_and_move_by_one_factor(tmp_path):
     assert moved.model.walls == pytest.approx(1.3 * scenario.model.walls)
     assert moved.model.leak_area == pytest.approx(1.3 * scenario.model.leak_area)
     assert moved.model.heat == pytest.approx(scenario.model.heat)
+
+
+def test_a_sensor_glows_only_where_a_stove_is_seen():
+    """A camp warmed by a known heat has none: a number that moves nothing would stand in every table as believed."""
+    found = plant(3)
+    assert [night.scenario.stove for night in found.nights] == [None, None]
+    assert "glow at head" not in [one.name for one in found.sought]
+    stove = replace(found.nights[0], scenario=load(SEDGE))
+    assert "glow at head" in [one.name for one in numbers.of_sensors([stove, found.nights[1]])]

@@ -6,7 +6,7 @@ import pytest
 from simtent.calibrate import numbers
 from simtent.calibrate.nights import night_of
 from simtent.calibrate.outlook import Outlook, Setting
-from simtent.driver import SWIFT
+from simtent.driver import SWIFT, drive
 from simtent.logbook.read import read_log
 from simtent.network.solve import Accuracy
 from simtent.scenario.load import load
@@ -82,3 +82,20 @@ def test_the_step_divides_the_night(tmp_path):
     it = outlook(logs.camp(tmp_path))
     times = it.night.scenario.night.seconds / it.step
     assert times == pytest.approx(round(times)) and 100.0 < it.step < 140.0
+
+
+def test_the_chance_is_read_before_the_moved_time_of_a_load(tmp_path):
+    """The load noted at about 15:45 is put on twelve minutes earlier and later: the chance is that of each moment."""
+    it = outlook(yard.camp(tmp_path))
+    k = [one.name for one in it.setting.sought].index("time of 15:45, night")
+    one = it.setting.sought[k]
+    which = [found.time for found in it.night.relit].index(one.name)
+    for seconds in (-720.0, 0.0, 720.0):
+        z = np.zeros(len(it.setting.sought))
+        z[k] = seconds / one.spread
+        night = drive(it.scenario(z), accuracy=CLOSE, step=it.step)
+        before = it.night.relit[which].at + one.value(float(z[k])) - 1.0
+        row = int(before // it.step)
+        chance = it.shown(it.simulated(z), z)[-1][which]
+        assert chance == pytest.approx(night.tending.chance(night.solution.states[row]), abs=1e-6)
+        assert chance > 0.0

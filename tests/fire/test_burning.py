@@ -7,6 +7,7 @@ import pytest
 
 from simtent.assembly.assemble import assemble
 from simtent.assembly.combustion import rest_gone
+from simtent.driver import drive
 from simtent.readings import accounts
 from simtent.run import Run
 from tests.fire.burns import bedtime, burn, flame_hours, since_bedtime, solved, stays_inside
@@ -113,3 +114,16 @@ def test_the_fire_peaks_more_than_once() -> None:
     high = [p for p in peaks if watts[p] > 0.15 * watts.max()]
     assert len(high) >= 2
     assert night.solution.times[high[0]] < 1800.0
+
+
+@pytest.mark.compiled
+def test_a_load_that_catches_anyhow_burns_on_dead_coals() -> None:
+    """Eight hours after a kilogram of sticks nothing glows: a load lies unlit, unless a log says that it caught."""
+    left = []
+    for catches in (False, True):
+        first = {"at": "20:45", "pieces": {"kindling": "0.4 kg", "stick": "0.6 kg"}}
+        late = {"at": "05:00", "pieces": {"split": "2 kg"}, "catches": catches}
+        night = drive(bedtime("half").replace({"stoking.load": [first, late], "stoking.set": "none"}))
+        left.append((night.tending.events[-1].what, float(night.temperatures[-1, night.model.hearth.body])))
+    assert left[0][0] == "load put on, does not catch: too few coals" and left[1][0] == "load put on"
+    assert left[1][1] > left[0][1] + 50.0

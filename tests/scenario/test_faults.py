@@ -175,7 +175,7 @@ VALUES = [
     # unknown keys
     ("[wish]", '[wish]\nbedd = "21:30"', "wish.bedd", ["unknown key", "bed meant"]),
     ("[wish]", "[wishes]", "wishes", ["unknown key", "wish meant"]),
-    ("[wish]", '[carry]\nmargin = "20 %"\n[wish]', "carry", ["unknown key", "night, wish, levels"]),
+    ("[wish]", '[cargo]\nmargin = "20 %"\n[wish]', "cargo", ["unknown key", "night, wish, levels"]),
     ("[wish]", '[stoking]\nair = "wide"\n[wish]', "stoking", ["no use without a stove", 'stoking = "none"']),
     ("[heat]", '[heat]\nname = "x"', "heat.name", ["at the top of the file"]),
     ("[wish]", '[wish]\nwind = "3 m/s"', "wish.wind", ["outdoors.wind"]),
@@ -274,7 +274,7 @@ def test_faults_of_an_overlay_name_the_overlay(tmp_path):
         ("outdoors.wind=5", "outdoors.wind", "no unit"),
         ("outdoors.wind=500 mph", "outdoors.wind", "55.9 mph"),
         ("outdoors.wnd=5 mph", "outdoors.wnd", "wind meant"),
-        ("carry.margin=20 %", "carry", "unknown key"),
+        ("cargo.margin=20 %", "cargo", "unknown key"),
         ("width=5 m", "width", "of this name: shelter.width, "),
         ("stoking.air=wide", "stoking", "no use without a stove"),
         ("name= ", "name", "1 to 100 printable characters"),

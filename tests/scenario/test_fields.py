@@ -18,6 +18,7 @@ def test_the_contract():
         format name invented units
         night.evening night.zone night.begin night.end night.inside_at_start
         wish.bed wish.rise wish.cot_at_least wish.head_at_most wish.cot_at_rise
+        wish.wake_ups_at_most wish.fire_may_go_out wish.coals
         levels.*
         site.altitude site.ground site.ground_start site.snow_density site.shelter_from_wind
         site.ground_below[].depth site.ground_below[].temperature site.snow_depth site.under_snow
@@ -56,7 +57,12 @@ def test_the_contract():
         stove.pipe.cap stove.pipe.arrestor stove.pipe.draft
         stove.air.opening stove.air.marks.* stove.air.leak stove.air.least_when_asleep
         stove.damper.marks.* stove.damper.least_when_asleep
-        wood.species wood.moisture wood.pieces.*.thick wood.pieces.*.long wood.pieces.*.mass
+        wood.species wood.moisture wood.pieces.*.thick wood.pieces.*.long wood.pieces.*.mass wood.at_hand
+        trip[].evening trip[].low trip[].high trip[].wind
+        trip[].file.path trip[].file.time trip[].file.zone
+        trip[].file.columns.air trip[].file.columns.wind trip[].file.columns.cloud trip[].file.columns.humidity
+        trip[].file.units.air trip[].file.units.wind trip[].file.units.cloud trip[].file.units.humidity
+        carry.sled_load carry.margin
         stoking.air stoking.damper stoking.door_open stoking.wake
         stoking.load[].at stoking.load[].pieces.* stoking.load[].every stoking.load[].until
         stoking.load[].lit stoking.load[].catches stoking.load[].air
@@ -71,7 +77,7 @@ def test_the_contract():
         model.walls model.leak_area model.leak_below_skirt model.heat model.mixing model.char_rate
         model.feedback model.gas_side model.burn_rate model.inlet model.ground model.layers
         log[].evening log[].file log[].sensors.* log[].time log[].unit log[].zone log[].clock_ahead log[].drift
-        log[].shelter log[].notes log[].with
+        log[].shelter log[].notes log[].with log[].logger
         what_if.spill instruments.carbon_monoxide instruments.flue
         fit.free fit.fixed fit.tied fit.spread.* fit.hold_out
         fitted.logs fitted.readings fitted.version fitted.coldest fitted.warmest

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 import xarray as xr
 
-from simtent.calibrate import marked
+from simtent import marked
 from simtent.calibrate.calibrate import calibrate
 from simtent.calibrate.foretell import expected
 from simtent.calibrate.helpful import helpful
@@ -18,6 +18,8 @@ from tests.calibrate import logs
 
 pytestmark = pytest.mark.compiled
 
+FAST = ["--sample", "0", "--quiet"]  # ranges of a bell curve
+COLD = [{"at": "17:30", "power": "0 kW"}, {"at": "18:00", "power": "0 kW"}]
 THREE = ("2031-02-13", "2031-02-14", "2031-02-15")
 
 
@@ -26,7 +28,7 @@ def told(tmp_path_factory):
     """A camp of three nights, one held out, and where the verb has written its files."""
     folder = tmp_path_factory.mktemp("fit")
     path = logs.camp(folder, evenings=THREE)
-    assert main(["fit", str(path), "--hold-out", THREE[-1], "--quiet"]) == 0
+    assert main(["fit", str(path), "--hold-out", THREE[-1], "--sample", "0", "--quiet"]) == 0
     return path, folder
 
 
@@ -65,7 +67,7 @@ def test_its_axes_make_the_covariance_again(told) -> None:
 
 def test_what_it_says_of_a_night_that_it_has_not_seen(told, capsys) -> None:
     path, folder = told
-    assert main(["fit", str(path), "--hold-out", THREE[-1], "--out", str(folder), "--quiet"]) == 0
+    assert main(["fit", str(path), "--hold-out", THREE[-1], "--out", str(folder), *FAST]) == 0
     out = capsys.readouterr().out
     for words in (
         "FITTED TO 2 logs",
@@ -143,3 +145,32 @@ def test_numbers_out_of_range_are_refused(told, option) -> None:
     with pytest.raises(SystemExit) as end:
         main(["fit", str(told[0]), *option])
     assert end.value.code == 2
+
+
+def shortened(path: Path, rows: int) -> Path:
+    """The camp with only the first readings of its log."""
+    file = path.parent / "2031-02-14.csv"
+    file.write_text("\n".join([*file.read_text().split("\n")[: rows + 1], ""]), encoding="utf-8")
+    return path
+
+
+@pytest.mark.parametrize(
+    ("made", "words"),
+    [
+        (lambda folder: shortened(logs.camp(folder), 45), "so little tells nothing"),
+        (lambda folder: shortened(logs.camp(folder), 8), "12 readings"),
+        (lambda folder: logs.camp(folder, changes=logs.SHORT | {"heat.table": COLD}), "a night without heat"),
+        (
+            lambda folder: logs.camp(folder, fit=logs.FREE + 'hold_out = ["2031-02-14"]\n'),
+            "every logged night is held out",
+        ),
+    ],
+    ids=["short", "few readings", "no heat", "all held out"],
+)
+def test_logs_that_tell_nothing_are_refused_in_one_message(tmp_path: Path, capsys, made, words) -> None:
+    path = made(tmp_path)
+    out = tmp_path / "out"
+    out.mkdir()
+    assert main(["fit", str(path), "--out", str(out), *FAST]) == 2
+    said = capsys.readouterr()
+    assert words in said.err and "Traceback" not in said.err and not [*out.iterdir()]

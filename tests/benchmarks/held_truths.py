@@ -14,9 +14,11 @@ from scipy.stats import binomtest
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 
+from simtent.calibrate.sampling import weighed
 from tests.calibrate.planted import plant
 
 SHARE = 0.9
+DRAWS = 60.0  # independent ones that a fit's ranges rest on
 
 
 def main() -> None:
@@ -25,7 +27,11 @@ def main() -> None:
     parser.add_argument("--nights", type=int, default=40, metavar="N", help="planted fits of two nights each")
     parser.add_argument("--first", type=int, default=0, metavar="SEED", help="first seed")
     options = parser.parse_args()
-    rows = [covered(seed) for seed in range(options.first, options.first + options.nights)]
+    rows = []
+    for seed in range(options.first, options.first + options.nights):
+        rows.append(covered(seed))
+        held = sum(inside for row in rows for _, inside, _ in row)
+        print(f"{len(rows)} fits, {held} of {sum(map(len, rows))} held", file=sys.stderr)
     names = [name for name, *_ in rows[0]]
     inside = np.array([[held for _, held, _ in row] for row in rows])
     errors = np.array([[z for *_, z in row] for row in rows])
@@ -35,12 +41,13 @@ def main() -> None:
 def covered(seed: int) -> list[tuple[str, bool, float]]:
     """Each number's name, whether its interval holds the truth, and the error in deviations."""
     planted = plant(seed)
-    found = planted.fit()
+    found = weighed(planted.fit(), DRAWS, seed)
     out = []
+    middle = found.posterior.mean
     for k, one in enumerate(planted.sought):
         low, high = found.posterior.interval(one.name, SHARE)
         truth = one.value(float(planted.truth[k]))
-        error = (float(found.posterior.z[k]) - float(planted.truth[k])) / float(found.posterior.deviations[k])
+        error = (float(middle[k]) - float(planted.truth[k])) / float(found.posterior.deviations[k])
         out.append((one.name, low <= truth <= high, error))
     return out
 

@@ -1,0 +1,1 @@
+"""The stoking plan: when to get up, how much to put on, at which marks of the levers."""

@@ -1,0 +1,100 @@
+"""A plan as plain data: what is put on, when, and at which marks; and the scenario in which it is done."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+from typing import Any
+
+from simtent.planning.choices import CATCHING, Choices, Levers
+from simtent.scenario.clock import clock_text
+from simtent.scenario.scenario import Scenario
+from simtent.scenario.turns import Pieces, Steps
+
+
+@dataclass(frozen=True, order=True, slots=True)
+class Put:
+    """A load: when [s from the begin], what, and how the levers stand once it has caught."""
+
+    at: float
+    pieces: Pieces
+    levers: Levers
+
+
+@dataclass(frozen=True, order=True, slots=True)
+class Draft:
+    """The loads after the first, in the order of time."""
+
+    puts: tuple[Put, ...]
+
+    def wake_ups(self, choices: Choices) -> int:
+        """How often somebody gets up between bed and rise."""
+        return sum(choices.bed < put.at < choices.rise for put in self.puts)
+
+    def with_put(self, index: int, put: Put) -> "Draft":
+        """The same with one load changed."""
+        return Draft((*self.puts[:index], put, *self.puts[index + 1 :]))
+
+    def and_put(self, *puts: Put) -> "Draft":
+        """The same with loads more."""
+        return Draft(tuple(sorted((*self.puts, *puts))))
+
+
+def replacements(
+    draft: Draft, scenario: Scenario, choices: Choices, *, relit: bool = False
+) -> dict[str, Any]:
+    """What lays a draft over a scenario: its loads take the place of all loads, settings and rules.
+
+    The first load stays as it is, and so does what is done from rise on; with `relit` that is lit by hand.
+    """
+    assert scenario.stoking is not None
+    loads = [
+        {"at": _clock(scenario, load.at), "pieces": _pieces(load.pieces), **_turned(load.air, load.damper)}
+        | ({"lit": True} if load.lit else {})
+        for load in scenario.stoking.loads
+        if load is scenario.stoking.loads[0] or load.at >= choices.rise
+    ]
+    settings = [
+        {"at": _clock(scenario, it.at), **_turned(it.air, it.damper)}
+        for it in scenario.stoking.settings
+        if it.at >= choices.rise
+    ]
+    if relit and len(loads) > 1:
+        loads[1] |= {"lit": True}
+    rows = [loads[0], *(put_row(put, scenario, choices) for put in draft.puts), *loads[1:]]
+    return {"stoking.load": rows, "stoking.set": settings or "none", "stoking.rule": "none"}
+
+
+def put_row(put: Put, scenario: Scenario, choices: Choices) -> dict[str, Any]:
+    """A load as a table of [[stoking.load]]."""
+    row: dict[str, Any] = {"at": _clock(scenario, put.at), "pieces": _pieces(put.pieces)}
+    for lever in ("air", "damper"):
+        wide, mark = getattr(choices.wide, lever), getattr(put.levers, lever)
+        if mark is None:
+            continue
+        caught = [{"for": f"{CATCHING / 60.0:g} min", "mark": wide}, {"mark": mark}]
+        row[lever] = mark if mark == wide else caught
+    return row
+
+
+def _turned(air: Steps, damper: Steps) -> dict[str, Any]:
+    return {lever: _steps(steps) for lever, steps in (("air", air), ("damper", damper)) if steps}
+
+
+def _steps(steps: Sequence[Any]) -> Any:
+    """Marks in turn, as they are written."""
+    if len(steps) == 1:
+        return steps[0].mark
+    lasts = [f"{(after.after - it.after) / 60.0!r} min" for it, after in pairwise(steps)]
+    return [
+        *({"for": time, "mark": it.mark} for it, time in zip(steps, lasts, strict=False)),
+        {"mark": steps[-1].mark},
+    ]
+
+
+def _pieces(pieces: Pieces) -> dict[str, Any]:
+    """Counts as they are, masses with their unit."""
+    return {name: it if isinstance(it, int) else f"{it!r} kg" for name, it in pieces}
+
+
+def _clock(scenario: Scenario, seconds: float) -> str:
+    return clock_text(scenario.night.span.clock_at(seconds).time())

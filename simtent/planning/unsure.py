@@ -1,0 +1,134 @@
+"""How a plan holds where the night is not as foretold: an ensemble of nights drawn around it, by a fixed seed."""
+
+import math
+from concurrent.futures import ThreadPoolExecutor
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+from threadpoolctl import threadpool_limits
+
+from simtent.driver import drive
+from simtent.network.arrays import Array
+from simtent.planning.choices import Choices
+from simtent.planning.draft import Draft, replacements
+from simtent.planning.limits import Limits
+from simtent.planning.measure import Measured, measured
+from simtent.planning.nights import CORES, QUICK, Nights
+from simtent.readings import ZERO_CELSIUS
+from simtent.scenario.beliefs import bounds
+from simtent.scenario.checks_fire import FULLEST
+from simtent.scenario.free import free
+from simtent.scenario.priors import Prior
+from simtent.scenario.scenario import Scenario
+from simtent.scenario.turns import Pieces
+from simtent.scenario.wood import WETTEST
+
+DRAWS = 30
+MOISTURE = 1.2  # one deviation of moisture, a factor: as the field has it
+PIECE, LOAD = (
+    0.12,
+    0.1,
+)  # ln-deviation of a person's usual piece, and of one load against another; own choice, no source
+SURE = 0.8  # "eight nights in ten"
+
+
+@dataclass(frozen=True)
+class Ensemble:
+    """What a plan came to in nights drawn around the one foretold; temperatures in degC.
+
+    lowest   lowest at the cot from bed to rise in each night, rising
+    colder   the temperature above which it stays in `SURE` of the nights
+    holds    share of nights in which the cot keeps its limit
+    caught   share of nights in which coals lit every load
+    of       what was drawn, in words
+    """
+
+    lowest: tuple[float, ...]
+    colder: float
+    holds: float
+    caught: float
+    of: tuple[str, ...]
+    seed: int
+
+
+def ensemble(
+    nights: Nights, draft: Draft, limits: Limits, seed: int, cooler: float = 0.0, count: int = DRAWS
+) -> Ensemble:
+    """A draft in `count` nights: forecast, shelter, air and stove by what nobody has measured, wood, sizes of loads.
+
+    Nights of few layers; `cooler` is what the whole night's lowest at the cot lies above theirs [K].
+    """
+    scenario, choices = nights.scenario, nights.choices
+    priors = scenario.priors()
+    draws = np.random.default_rng(seed).standard_normal((count, len(priors) + len(draft.puts) + 3))
+
+    def one(draw: Array) -> tuple[float, bool]:
+        changed = scenario.replace(_changes(scenario, draft, choices, priors, draw))
+        night = measured(drive(changed, accuracy=QUICK), draft, choices)
+        return night.cot_lowest + cooler + float(draw[-1]) * _missed(scenario, night), night.lit
+
+    with threadpool_limits(limits=1, user_api="blas"), ThreadPoolExecutor(CORES) as threads:
+        found = list(threads.map(one, draws))
+    lowest = np.sort([cold for cold, _ in found])
+    return Ensemble(
+        lowest=tuple(lowest.tolist()),
+        colder=float(lowest[math.floor((1.0 - SURE) * count + 1e-9)]),
+        holds=float(np.mean(lowest >= limits.cot)),
+        caught=float(np.mean([lit for _, lit in found])),
+        of=(*(prior.label for prior in priors), "moisture of the wood", "sizes of pieces and loads"),
+        seed=seed,
+    )
+
+
+def _changes(
+    scenario: Scenario, draft: Draft, choices: Choices, priors: tuple[Prior, ...], draw: Array
+) -> dict[str, Any]:
+    """Replacements of one night; the draw in deviations: priors, loads, then moisture, pieces, what logs miss."""
+    assert scenario.wood is not None
+    of_loads = draw[len(priors) : len(priors) + len(draft.puts)].tolist()
+    moisture, piece, _ = draw[len(priors) + len(draft.puts) :].tolist()
+    wet = min(scenario.wood.moisture * MOISTURE**moisture, WETTEST)
+    burnt = replacements(draft, scenario, choices)
+    for row, put, deviations in zip(burnt["stoking.load"][1:], draft.puts, of_loads, strict=False):
+        row["pieces"] = _scaled(scenario, put.pieces, math.exp(PIECE * piece + LOAD * deviations), wet)
+    return {**_moved(scenario, priors, draw), "wood.moisture": f"{100.0 * wet!r} % wet", **burnt}
+
+
+def _scaled(scenario: Scenario, pieces: Pieces, factor: float, wet: float) -> dict[str, str]:
+    """A load as masses, lighter or heavier, as far as the firebox takes it."""
+    assert scenario.wood is not None and scenario.stove is not None
+    masses = scenario.wood.load_masses(pieces)
+    room = FULLEST * scenario.stove.firebox.volume * scenario.wood.species.density / (1.0 - wet)
+    most = (1.0 - 1e-9) * room / sum(masses.values())
+    return {name: f"{min(factor, most) * mass!r} kg" for name, mass in masses.items()}
+
+
+def _moved(scenario: Scenario, priors: tuple[Prior, ...], draw: Array) -> dict[str, Any]:
+    """All priors moved by their deviations, within what is allowed; several may move the same number."""
+    numbers = dict[str, float]()
+    for prior, deviations in zip(priors, draw, strict=False):
+        for key, written in (prior.high if deviations > 0.0 else prior.low).items():
+            now, there = free(scenario, key), free(scenario.replace(key, written), key)
+            here = numbers.get(key, now.number)
+            if now.number > 0.0 and there.number > 0.0 and "deg" not in now.unit:
+                numbers[key] = here * (there.number / now.number) ** abs(float(deviations))
+            else:
+                numbers[key] = here + (there.number - now.number) * abs(float(deviations))
+    changes = dict[str, Any]()
+    for key, number in numbers.items():
+        it = free(scenario, key)
+        least, most = bounds(it.declared)
+        changes |= it.replacement(min(max(number, least), most))
+    return changes
+
+
+def _missed(scenario: Scenario, night: Measured) -> float:
+    """What fitted logs miss at the cot beyond all numbers, one deviation [K]: a share of its rise above outdoors."""
+    fitted = scenario.fitted
+    if fitted is None:
+        return 0.0
+    outdoors = scenario.outdoors.track("air").values
+    coldest, warmest = min(outdoors), max(outdoors)
+    share = fitted.widened(fitted.outside(coldest, warmest)) * fitted.missed("cot")
+    return float(share * (night.cot_lowest + ZERO_CELSIUS - coldest))

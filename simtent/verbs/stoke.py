@@ -1,0 +1,67 @@
+"""Plan when to get up, how much to put on and where to set the levers; write the plan, its picture and an overlay."""
+
+import argparse
+from typing import TYPE_CHECKING
+
+from simtent.errors import Fault, InputError
+from simtent.tell import screen
+from simtent.verbs import outputs
+
+if TYPE_CHECKING:
+    from simtent.planning.outcome import Plan
+    from simtent.scenario.scenario import Scenario
+
+
+def run(options: argparse.Namespace) -> None:
+    """Tell the stoking plan of a night: cautions, loads, promises, the trade-off; write overlay and picture."""
+    targets = outputs.targets(options, "stoke", ["toml", "png"])
+    scenario = outputs.ready(options, _faults, targets)
+    from simtent.assess.cautions import standing  # noqa: PLC0415  (heavy imports wait until the input is good)
+    from simtent.assess.findings import from_dataset  # noqa: PLC0415
+    from simtent.tell.cautions import FOUND, block  # noqa: PLC0415
+
+    always = standing(scenario)
+    screen.show([*block(always), ""])
+    plan = _plan(scenario, options)
+
+    from simtent.planning import overlay  # noqa: PLC0415
+    from simtent.tell import stoke_picture, stoke_words, summary  # noqa: PLC0415
+
+    system = options.units or scenario.units
+    laid, picture = targets
+    whole = {
+        laid: overlay.text(plan, scenario).encode(),
+        picture: stoke_picture.to_bytes(scenario, plan, system),
+    }
+    unwritten = outputs.written({} if plan.stops else whole)
+    found = [finding for finding in from_dataset(plan.dataset) if finding not in always]
+    screen.show(
+        [
+            *summary.heading(scenario),
+            "",
+            *([*block(found, FOUND), ""] if found else []),
+            *stoke_words.told(scenario, plan, system),
+        ]
+    )
+    if unwritten:  # the answer is shown all the same
+        raise InputError(unwritten)
+    if not plan.stops:
+        outputs.wrote(options, whole)
+
+
+def _faults(scenario: "Scenario | None") -> list[Fault]:
+    """What keeps a scenario from being planned."""
+    if scenario is None:
+        return []
+    from simtent.planning.refused import faults_of  # noqa: PLC0415
+
+    return faults_of(scenario)
+
+
+def _plan(scenario: "Scenario", options: argparse.Namespace) -> "Plan":
+    from simtent.planning.planned import plan_stoking  # noqa: PLC0415
+
+    outputs.starting(options, f"nights of {scenario.name}")
+    return plan_stoking(
+        scenario, seed=options.seed, progress=lambda line: outputs.progress(options, f"  {line}")
+    )
