@@ -36,6 +36,7 @@ if TYPE_CHECKING:
     from simtent.scenario.load import load
     from simtent.scenario.scenario import Scenario
     from simtent.simulate import simulate
+    from simtent.sizing.sized import size_stove
     from simtent.studies.batch import study
     from simtent.studies.store import open_study
     from simtent.supply.supplied import wood
@@ -49,6 +50,7 @@ __all__ = [
     "open_study",
     "read_log",
     "simulate",
+    "size_stove",
     "study",
     "wood",
 ]
@@ -62,6 +64,7 @@ _HOMES = {
     "open_study": "simtent.studies.store",
     "read_log": "simtent.logbook.read",
     "simulate": "simtent.simulate",
+    "size_stove": "simtent.sizing.sized",
     "study": "simtent.studies.batch",
     "wood": "simtent.supply.supplied",
 }
