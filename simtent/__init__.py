@@ -33,6 +33,7 @@ if TYPE_CHECKING:
     from simtent.calibrate.calibrate import calibrate
     from simtent.derivatives import derivatives
     from simtent.logbook.read import read_log
+    from simtent.planning.planned import plan_stoking
     from simtent.scenario.load import load
     from simtent.scenario.scenario import Scenario
     from simtent.simulate import simulate
@@ -48,6 +49,7 @@ __all__ = [
     "derivatives",
     "load",
     "open_study",
+    "plan_stoking",
     "read_log",
     "simulate",
     "size_stove",
@@ -62,6 +64,7 @@ _HOMES = {
     "derivatives": "simtent.derivatives",
     "load": "simtent.scenario.load",
     "open_study": "simtent.studies.store",
+    "plan_stoking": "simtent.planning.planned",
     "read_log": "simtent.logbook.read",
     "simulate": "simtent.simulate",
     "size_stove": "simtent.sizing.sized",
