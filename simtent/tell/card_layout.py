@@ -1,0 +1,220 @@
+"""Where everything stands on a stoking card: texts and rules in points, for any sheet; nothing is drawn here."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, field
+from functools import lru_cache
+from typing import Literal
+
+from matplotlib.font_manager import FontProperties
+from matplotlib.textpath import text_to_path
+
+from simtent.assess.short import short
+from simtent.planning.card import Card
+from simtent.tell import card_actions, card_cells, card_words
+from simtent.tell.words import degree_unit
+
+Role = Literal["ink", "warning", "rule"]
+FONT = "DejaVu Sans"  # comes with matplotlib
+LEADING = 1.17  # of a line, in its size
+GROWTH = (1.3, 1.25, 1.2, 1.15, 1.1, 1.05, 1.0)  # of all sizes, where there is room
+
+
+@dataclass(frozen=True)
+class Sheet:
+    """A piece of paper or a screen, in points.
+
+    margin  kept clear all round
+    digits  size of times and pieces, at least
+    small   size of everything else, at least
+    height  what it may be at most; `grows` makes a longer one where that is too little
+    """
+
+    width: float
+    height: float
+    margin: float
+    digits: float
+    small: float
+    grows: bool = False
+
+
+@dataclass(frozen=True)
+class Word:
+    """A text: left end (or right, by `right`) and baseline from the sheet's upper left corner [pt]."""
+
+    x: float
+    y: float
+    text: str
+    size: float
+    bold: bool = False
+    role: Role = "ink"
+    right: bool = False
+
+
+@dataclass(frozen=True)
+class Line:
+    """A rule across the sheet [pt]."""
+
+    y: float
+    weight: float
+
+
+@dataclass
+class Laid:
+    """A card laid out: how high it came, and what stands on it."""
+
+    sheet: Sheet
+    growth: float
+    y: float = 0.0
+    words: list[Word] = field(default_factory=list)
+    rules: list[Line] = field(default_factory=list)
+
+    @property
+    def small(self) -> float:
+        """Size of sentences [pt]."""
+        return self.sheet.small * self.growth
+
+    @property
+    def digits(self) -> float:
+        """Size of times and pieces [pt]."""
+        return self.sheet.digits * self.growth
+
+    @property
+    def room(self) -> float:
+        """Width between the margins [pt]."""
+        return self.sheet.width - 2.0 * self.sheet.margin
+
+    def put(self, x: float, text: str, size: float, **how: object) -> None:
+        """A text with its baseline one line below the cursor."""
+        self.words.append(Word(self.sheet.margin + x, self.y + size, text, size, **how))  # type: ignore[arg-type]
+
+    def paragraph(self, text: str, head: str = "", *, bold: bool = False, role: Role = "ink", x: float = 0.0) -> None:
+        """A sentence in lines, behind a bold head."""
+        size = self.small
+        first = x + (wide(head, size, True) + 0.5 * size if head else 0.0)
+        for k, line in enumerate(_broken(text, size, bold, self.room - first, self.room - x)):
+            if k == 0 and head:
+                self.put(x, head, size, bold=True)
+            self.put(first if k == 0 else x, line, size, bold=bold, role=role)
+            self.y += LEADING * size
+
+    def rule(self, weight: float = 0.8) -> None:
+        """A rule, with a little room about it."""
+        self.rules.append(Line(self.y + 0.35 * self.small, weight))
+        self.y += 0.6 * self.small
+
+
+def laid_out(card: Card, sheet: Sheet) -> Laid:
+    """The card on a sheet, as large as it goes; at its least size where that is still too long."""
+    for growth in GROWTH:
+        laid = _laid(card, sheet, growth)
+        if laid.y + sheet.margin <= sheet.height:
+            break
+    return laid
+
+
+def _laid(card: Card, sheet: Sheet, growth: float) -> Laid:
+    laid = Laid(sheet, growth, y=sheet.margin)
+    for text in short(card.scenario):
+        laid.paragraph(text, bold=True, role="warning")
+    laid.rule(1.4)
+    laid.paragraph(card_words.title(card).partition("  ")[2], "STOKING CARD", bold=True)
+    for text in card_words.about(card):
+        laid.paragraph(text)
+    laid.rule()
+    rows = list(card_cells.rows(card))
+    _header(laid, card, rows)
+    for row in rows:
+        _row(laid, row, _cell(laid, rows))
+        laid.rule(0.6)
+    if card.missing:
+        laid.paragraph(card_words.missing(card), bold=True, role="warning")
+    for case in card_actions.cases(card):
+        laid.paragraph(case.do, case.when)
+    laid.paragraph(card_words.KIND)
+    return laid
+
+
+def _label(laid: Laid) -> float:
+    """Width of the column of low and wind [pt]."""
+    return max(wide("-40", laid.digits, True), wide("windy", laid.small, True)) + 0.6 * laid.small
+
+
+def _cell(laid: Laid, rows: Sequence[card_cells.RowCells]) -> float:
+    """Width of a load's cell [pt]: as wide as the widest, and at least a fifth of the room."""
+    there = [alarm for row in rows for alarm in row.alarms]
+    widths = [
+        max(
+            wide(it.time, laid.digits, True),
+            wide(it.pieces, laid.digits, True) + wide(f" {it.cot}\u00b0", laid.small, False),
+        )
+        for it in there
+    ]
+    room = laid.room - _label(laid)
+    least = max(widths, default=0.0) + 0.5 * laid.small
+    return room / max(int(room / least), 1)
+
+
+def _header(laid: Laid, card: Card, rows: Sequence[card_cells.RowCells]) -> None:
+    size, label = laid.small, _label(laid)
+    laid.put(0.0, "LOW", size, bold=True)
+    laid.put(label, "BED LOAD", size, bold=True)
+    cell = _cell(laid, rows)
+    if any(len(row.alarms) > 1 for row in rows):
+        laid.put(label + max(cell, wide("BED LOAD ", size, True)), "ALARMS", size, bold=True)
+    laid.put(laid.room, f"cot then, {degree_unit(card.system)}", size, right=True)
+    laid.y += LEADING * size
+    laid.rule(0.6)
+
+
+def _row(laid: Laid, row: card_cells.RowCells, cell: float) -> None:
+    label = _label(laid)
+    across = max(int((laid.room - label) / cell + 1e-6), 1)
+    laid.put(0.0, row.low, laid.digits, bold=True)
+    tall = LEADING * laid.digits
+    laid.words.append(
+        Word(laid.sheet.margin, laid.y + tall + laid.small, row.wind, laid.small, row.wind == "windy")
+    )
+    for k in range(0, len(row.alarms), across):
+        for n, alarm in enumerate(row.alarms[k : k + across]):
+            _alarm(laid, label + n * cell, alarm)
+        laid.y += 2.0 * tall
+    if not row.alarms:
+        laid.paragraph(row.warned, bold=True, role="warning", x=label)
+        laid.y += tall
+        return
+    laid.paragraph(row.marks, "then", x=0.0)
+    for text in row.lines:
+        laid.paragraph(text)
+    if row.warned:
+        laid.paragraph(row.warned, bold=True, role="warning")
+
+
+def _alarm(laid: Laid, x: float, alarm: card_cells.Alarm) -> None:
+    """A time over its pieces, and the cot's reading then."""
+    laid.put(x, alarm.time, laid.digits, bold=True)
+    below = laid.y + LEADING * laid.digits + laid.digits
+    left = laid.sheet.margin + x
+    laid.words.append(Word(left, below, alarm.pieces, laid.digits, True))
+    beside = left + wide(alarm.pieces, laid.digits, True) + wide(" ", laid.small, False)
+    laid.words.append(Word(beside, below, f"{alarm.cot}\u00b0", laid.small))
+
+
+def _broken(text: str, size: float, bold: bool, first: float, rest: float) -> Iterator[str]:
+    """A text in lines no wider than `first`, then `rest` [pt]; a word wider than a line stands alone."""
+    line, most = "", first
+    for word in text.split():
+        longer = f"{line} {word}" if line else word
+        if line and wide(longer, size, bold) > most:
+            yield line
+            line, most = word, rest
+        else:
+            line = longer
+    yield line
+
+
+@lru_cache(8192)
+def wide(text: str, size: float, bold: bool) -> float:
+    """Width of a text [pt]."""
+    font = FontProperties(family=FONT, size=size, weight="bold" if bold else "normal")
+    width, _, _ = text_to_path.get_text_width_height_descent(text, font, ismath=False)
+    return float(width)
