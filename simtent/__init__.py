@@ -33,6 +33,8 @@ if TYPE_CHECKING:
     from simtent.calibrate.calibrate import calibrate
     from simtent.derivatives import derivatives
     from simtent.logbook.read import read_log
+    from simtent.planning.card import stoking_card
+    from simtent.planning.planned import plan_stoking
     from simtent.scenario.load import load
     from simtent.scenario.scenario import Scenario
     from simtent.simulate import simulate
@@ -47,8 +49,10 @@ __all__ = [
     "derivatives",
     "load",
     "open_study",
+    "plan_stoking",
     "read_log",
     "simulate",
+    "stoking_card",
     "study",
     "wood",
 ]
@@ -60,8 +64,10 @@ _HOMES = {
     "derivatives": "simtent.derivatives",
     "load": "simtent.scenario.load",
     "open_study": "simtent.studies.store",
+    "plan_stoking": "simtent.planning.planned",
     "read_log": "simtent.logbook.read",
     "simulate": "simtent.simulate",
+    "stoking_card": "simtent.planning.card",
     "study": "simtent.studies.batch",
     "wood": "simtent.supply.supplied",
 }

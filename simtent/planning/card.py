@@ -164,7 +164,9 @@ def _all_found(scenario: Scenario, wanted: Sequence[Weather], progress: Progress
                 raise KeyboardInterrupt
             break
         found[weather] = this
-        progress(f"{len(found)} of {len(wanted)} rows are searched, {len(this.few.known)} nights for this one")
+        progress(
+            f"{len(found)} of {len(wanted)} rows are searched, {len(this.few.known)} nights for this one"
+        )
     return found
 
 

@@ -2,11 +2,13 @@
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
+from itertools import pairwise
 from typing import Literal
 
 import numpy as np
 
 from simtent.planning.card_rows import Found, Row
+from simtent.planning.card_weather import FARTHEST
 from simtent.planning.choices import APART, LOOSE, Choices, Levers, openness
 from simtent.planning.draft import Draft, Put
 from simtent.planning.limits import HAZARDS, Limits
@@ -17,7 +19,12 @@ from simtent.scenario.scenario import Scenario
 from simtent.scenario.turns import Pieces
 
 Remedy = Literal["pieces", "mark", "earlier", "more"]
-REMEDIES: tuple[Remedy, ...] = ("pieces", "mark", "earlier", "more")  # as they are preferred: no more getting up first
+REMEDIES: tuple[Remedy, ...] = (
+    "pieces",
+    "mark",
+    "earlier",
+    "more",
+)  # as they are preferred: no more getting up first
 SOONER = 1800.0  # s
 BACK = 0.8  # of what was lost that counts as brought back; own choice
 
@@ -92,8 +99,7 @@ def _colder_night(found: Found, draft: Draft, since: float, below: float) -> Nig
 
 
 def _shifted(scenario: Scenario, by: float) -> Scenario:
-    least = -40.0
-    return scenario.replace("outdoors.shift", SHIFTS.text(max(scenario.outdoors.shift - by, least)))
+    return scenario.replace("outdoors.shift", SHIFTS.text(max(scenario.outdoors.shift - by, -FARTHEST)))
 
 
 def _coldest(night: Measured, since: float, choices: Choices) -> float:
@@ -128,7 +134,8 @@ def _remedied(remedy: Remedy, draft: Draft, since: float, nights: Nights) -> Dra
 
 def _thickest(scenario: Scenario) -> str:
     assert scenario.wood is not None
-    return max(scenario.wood.pieces, key=lambda name: scenario.wood.pieces[name].thick)  # type: ignore[union-attr]
+    pieces = scenario.wood.pieces
+    return max(pieces, key=lambda name: pieces[name].thick)
 
 
 def _one_more(pieces: Pieces, scenario: Scenario) -> Pieces | None:
@@ -162,7 +169,7 @@ def _sooner(puts: Sequence[Put]) -> Iterator[Put]:
 def _and_one_more(draft: Draft, since: float, choices: Choices) -> Draft | None:
     """The draft with a load like the last in the middle of the longest gap that is left; None where none is."""
     times = [*(put.at for put in draft.puts if put.at >= since), choices.rise]
-    gap, at = max((b - a, 0.5 * (a + b)) for a, b in zip(times, times[1:], strict=False))
+    gap, at = max((b - a, 0.5 * (a + b)) for a, b in pairwise(times))
     if gap < 2.0 * APART:
         return None
     last = draft.puts[-1]

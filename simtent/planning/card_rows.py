@@ -1,6 +1,6 @@
 """The plans of a card's rows: the first searched for as any plan, each other from the plan of the row beside it."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from simtent.assess.findings import Finding, from_dataset
@@ -76,7 +76,8 @@ def found_beside(scenario: Scenario, weather: Weather, near: Found) -> Found:
     few, whole = Nights.few(scenario, choices), Nights.whole(scenario, choices)
     moved = dict(near.moved)
     evening = evening_of(few, limits.tightened(moved))
-    seeds = [Draft((*evening, *_asleep(it, choices))) for it in near.search.best.values()]
+    begin = [*near.search.best.values(), *_with_one_less(near.plan, choices)]
+    seeds = [Draft((*evening, *_asleep(it, choices))) for it in dict.fromkeys(begin)]
     least = max(near.plan.wake_ups(choices) - 1, 0)
     for _ in range(TURNS):
         search = Search(few, limits.tightened(moved), seeds=seeds, again=True)
@@ -93,8 +94,16 @@ def _run(search: Search, least: int) -> None:
     """A search from a number of wake-ups on, and from fewer as long as fewer are enough."""
     search.run(MOST_WAKE_UPS, least)
     while not search.stopped and least > 0 and least in search.best and search.keeps(search.best[least]):
+        search.seeds += _with_one_less(search.best[least], search.choices)
         least -= 1
         search.run(least, least)
+
+
+def _with_one_less(draft: Draft, choices: Choices) -> Iterator[Draft]:
+    """The draft without one of its alarms, whichever."""
+    for put in draft.puts:
+        if choices.bed < put.at < choices.rise:
+            yield Draft(tuple(it for it in draft.puts if it is not put))
 
 
 def _asleep(draft: Draft, choices: Choices) -> tuple[Put, ...]:

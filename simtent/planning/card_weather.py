@@ -14,7 +14,12 @@ from simtent.units import System, number, to_si
 STEPS = {"si": 5.0, "us": 10.0}  # between two rows [K], [degF]
 BESIDE = 2  # rows colder and warmer than the scenario's own low; own choice
 MOST_LOWS = 6  # a pocket's paper has room for
-CALM, BREEZE, WINDY = 1.0, 2.5, 5.0  # m/s at the shelter: usual, from which a night is windy, as windy; own choice
+CALM, BREEZE, WINDY = (
+    1.0,
+    2.5,
+    5.0,
+)  # m/s at the shelter: usual, from which a night is windy, as windy; own choice
+FARTHEST = 40.0  # K that the air is shifted by, as outdoors.shift allows
 ROUNDING = 1e-6
 
 
@@ -82,11 +87,12 @@ def faults_of_weather(scenario: Scenario, lows: Sequence[float], winds: Sequence
         yield Fault(
             what, "--wind", allowed="up to 2", todo='Give a calm one and a windy one: --wind "1 m/s,6 m/s"'
         )
-    least, most = (to_si(text, SHIFTS.kind) for text in SHIFTS.allowed)
     for low in (min(lows), max(lows)):
         shift = scenario.outdoors.shift + low - own_low(scenario)
-        if not least <= shift <= most:
+        if abs(shift) > FARTHEST:
             text = f"{low - 273.15:.0f} degC"
             what = "this low is too far from the scenario's night to be told from it"
-            yield Fault(what, "--low", value=text, allowed="40 K from it", todo="Begin with a night nearer to it")
+            yield Fault(
+                what, "--low", value=text, allowed="40 K from it", todo="Begin with a night nearer to it"
+            )
             return

@@ -33,7 +33,11 @@ def _late(card: Card, it: Late) -> str:
     cold = f" Cot up to {difference(card, it.colder)} colder." if it.colder > 0.3 else ""
     if it.lit == it.loads:
         return f"Same load, air wide until it catches: coals light it, {percent(_down(it.chance))} or better.{cold}"
-    sure = f"coals alone light it surely at {it.lit} of {it.loads} alarms" if it.lit else "coals may not light it"
+    sure = (
+        f"coals alone light it surely at {it.lit} of {it.loads} alarms"
+        if it.lit
+        else "coals may not light it"
+    )
     return f"Rake coals together, kindling on them, air wide; the load when that burns: {sure}.{cold}"
 
 

@@ -60,7 +60,9 @@ def _planned(card: Card, row: Row) -> RowCells:
         f"Before bed {_evening(card, row)}",
         f"By the bed {counts(card, card.staged(row))}. Coldest {degrees(card, row.promised.cot_lowest)} at the cot",
     )
-    return RowCells(low(card, row.weather), wind(row.weather), alarms, _marks(card, puts), lines, _missed(card, row))
+    return RowCells(
+        low(card, row.weather), wind(row.weather), alarms, _marks(card, puts), lines, _missed(card, row)
+    )
 
 
 def _stopped(card: Card, row: Row) -> RowCells:
@@ -111,7 +113,9 @@ def counts(card: Card, pieces: Pieces | Mapping[str, int | float]) -> str:
 def spelled(pieces: Pieces | Mapping[str, int | float]) -> str:
     """A load in words: "2 split, 1 stick"."""
     return ", ".join(
-        f"{it} {kind}" if isinstance(it, int) else f"{it:.1f} kg {kind}" for kind, it in dict(pieces).items() if it
+        f"{it} {kind}" if isinstance(it, int) else f"{it:.1f} kg {kind}"
+        for kind, it in dict(pieces).items()
+        if it
     )
 
 
@@ -168,4 +172,5 @@ def _missed(card: Card, row: Row) -> str:
 def winds(card: Card) -> str:
     """What calm and windy are."""
     speeds = {wind(it): it.wind for it in (*(row.weather for row in card.rows), *card.missing)}
-    return ", ".join(f"{word} {show(speeds[word], 'speed', card.system)}" for word in ("calm", "windy") if word in speeds)
+    there = [word for word in ("calm", "windy") if word in speeds]
+    return ", ".join(f"{word} {show(speeds[word], 'speed', card.system)}" for word in there)

@@ -87,7 +87,9 @@ class Laid:
         """A text with its baseline one line below the cursor."""
         self.words.append(Word(self.sheet.margin + x, self.y + size, text, size, **how))  # type: ignore[arg-type]
 
-    def paragraph(self, text: str, head: str = "", *, bold: bool = False, role: Role = "ink", x: float = 0.0) -> None:
+    def paragraph(
+        self, text: str, head: str = "", *, bold: bool = False, role: Role = "ink", x: float = 0.0
+    ) -> None:
         """A sentence in lines, behind a bold head."""
         size = self.small
         first = x + (wide(head, size, True) + 0.5 * size if head else 0.0)

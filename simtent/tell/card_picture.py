@@ -4,6 +4,7 @@ import re
 import warnings
 from io import BytesIO
 from pathlib import Path
+from typing import Any
 
 import matplotlib as mpl
 from matplotlib.backends.backend_agg import FigureCanvasAgg
@@ -24,13 +25,19 @@ CUT = (3.0 * MM, 8.0 * MM)  # a cut mark begins and ends so far from the corner
 PRINT = "Print at 100 %, cut at the marks. This line is 50 mm long:"
 PAPER = {"ground": "white", "ink": "black", "warning": "black"}
 NIGHT = {"ground": "black", "ink": "white", "warning": "#ffd24a"}  # 14:1 against black
-STYLE = {"text.parse_math": False, "pdf.fonttype": 42, "font.family": "DejaVu Sans"}
+STYLE: Any = {"text.parse_math": False, "pdf.fonttype": 42, "font.family": "DejaVu Sans"}
 
 
 def pdf(card: Card) -> bytes:
     """The card on paper, as a page that says whose it is."""
-    mark = {"Creator": MAKER, "Keywords": f"{MAKER} {card.scenario.name.encode().hex()}", "Title": "Stoking card"}
-    return _saved(on_paper(card), "pdf", metadata={**mark, "CreationDate": None, "ModDate": None, "Producer": None})
+    mark = {
+        "Creator": MAKER,
+        "Keywords": f"{MAKER} {card.scenario.name.encode().hex()}",
+        "Title": "Stoking card",
+    }
+    return _saved(
+        on_paper(card), "pdf", metadata={**mark, "CreationDate": None, "ModDate": None, "Producer": None}
+    )
 
 
 def png(card: Card) -> bytes:
@@ -45,7 +52,7 @@ def scenario_of(path: Path) -> str | None:
     return bytes.fromhex(found[1].decode()).decode() if found else None
 
 
-def _saved(figure: Figure, form: str, **how: object) -> bytes:
+def _saved(figure: Figure, form: str, **how: Any) -> bytes:
     whole = BytesIO()
     with mpl.rc_context(STYLE), warnings.catch_warnings():
         # A name in a script that the font does not have is drawn as boxes; that is no news to the user.
@@ -84,7 +91,11 @@ def _blank(width: float, height: float, ground: str) -> Figure:
 
 
 def _draw(
-    figure: Figure, laid: Laid, corner: tuple[float, float], page: tuple[float, float], colours: dict[str, str]
+    figure: Figure,
+    laid: Laid,
+    corner: tuple[float, float],
+    page: tuple[float, float],
+    colours: dict[str, str],
 ) -> None:
     """All texts and rules; `corner` is the sheet's upper left one on the page [pt]."""
     x0, y0 = corner

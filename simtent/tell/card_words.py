@@ -1,7 +1,9 @@
 """A stoking card as plain text, at most 80 characters wide."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
+from dataclasses import replace
 
+from simtent.assess.findings import Finding
 from simtent.assess.moments import clock
 from simtent.assess.short import short
 from simtent.planning.card import Card
@@ -23,7 +25,9 @@ def about(card: Card) -> Iterator[str]:
     """For which nights it holds, what is done every night, how it is read; a sentence each."""
     night, choices = card.scenario.night, card.choices
     lows = [row.weather.low for row in card.rows]
-    ends = [card_cells.low(card, row.weather) for row in card.rows if row.weather.low in (min(lows), max(lows))]
+    ends = [
+        card_cells.low(card, row.weather) for row in card.rows if row.weather.low in (min(lows), max(lows))
+    ]
     band = ends[0] if ends[0] == ends[-1] else f"{ends[0]} to {ends[-1]}"
     yield f"Tonight's low {band} {degree_unit(card.system)}; {card_cells.winds(card)}."
     lit = f"{clock(night, choices.first.at)} {card_cells.spelled(choices.first.pieces)}"
@@ -36,7 +40,9 @@ def lines(card: Card) -> list[str]:
     """The card: cautions first."""
     told = [f"CAUTION  {it}" for it in short(card.scenario)]
     told += ["", title(card), *(line for it in about(card) for line in paragraph(it)), ""]
-    told.append(f"{'low':>4} {'wind':<7}bed load, then alarms: time, pieces, cot then ({degree_unit(card.system)})")
+    told.append(
+        f"{'low':>4} {'wind':<7}bed load, then alarms: time, pieces, cot then ({degree_unit(card.system)})"
+    )
     for row in card_cells.rows(card):
         told += _row(row)
     if card.missing:
@@ -45,6 +51,24 @@ def lines(card: Card) -> list[str]:
     for case in card_actions.cases(card):
         told += paragraph(case.do, first=f"{case.when:<18}", rest=" " * 18)
     return [*told, "", *paragraph(KIND)]
+
+
+def found(card: Card, always: Iterable[Finding]) -> list[Finding]:
+    """Findings of the rows' nights beside the standing cautions, each once, with the rows that have it."""
+    there: dict[tuple[str, str, str], list[tuple[str, Finding]]] = {}
+    for row in card.rows:
+        for it in (it for it in row.findings if it not in always and it.level != "note"):
+            there.setdefault((it.level, it.where, it.todo), []).append(
+                (card_cells.name(card, row.weather), it)
+            )
+    told = []
+    for of in there.values():
+        names = dict.fromkeys(name for name, _ in of)
+        rows = "in every row" if len(names) == len(card.rows) > 1 else f"in {', '.join(names)}"
+        told.append(
+            replace(of[0][1], when=f"{rows}, for example at {of[0][1].when}" if of[0][1].when else rows)
+        )
+    return told
 
 
 def missing(card: Card) -> str:
