@@ -18,6 +18,7 @@ from simtent.planning.card_weather import (
     winds_of,
 )
 from simtent.planning.choices import Choices, choices_of
+from simtent.planning.draft import Put
 from simtent.planning.limits import Limits
 from simtent.planning.refused import faults_of
 from simtent.planning.search import Progress
@@ -57,10 +58,13 @@ class Card:
         """The rows that give a plan: no finding says stop."""
         return tuple(row for row in self.rows if not row.stops)
 
+    def asleep(self, row: Row) -> tuple[Put, ...]:
+        """A row's loads from that at bed on; none where the fire may die."""
+        return tuple(put for put in row.draft.puts if put.at >= self.choices.at_bed)
+
     def staged(self, row: Row) -> dict[str, int | float]:
         """What a row's night takes from the load at bed on, by kind of piece."""
-        loads = [put.pieces for put in row.draft.puts if put.at >= self.choices.at_bed]
-        return _summed(loads)
+        return _summed(put.pieces for put in self.asleep(row))
 
     @property
     def heaviest(self) -> Row | None:

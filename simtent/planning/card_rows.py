@@ -1,22 +1,29 @@
 """The plans of a card's rows: the first searched for as any plan, each other from the plan of the row beside it."""
 
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, replace
 
 from simtent.assess.findings import Finding, from_dataset
 from simtent.driver import SWIFT, drive
 from simtent.planning.card_weather import Weather
 from simtent.planning.choices import Choices
 from simtent.planning.draft import Draft, Put, replacements
-from simtent.planning.evening import evening_of
+from simtent.planning.evening import evening_of, evening_value
 from simtent.planning.limits import Limits
 from simtent.planning.measure import Measured, measured
 from simtent.planning.nights import Nights
-from simtent.planning.planned import MOST_WAKE_UPS, gaps_of, most_asked, searched
+from simtent.planning.planned import gaps_of, most_asked, searched
 from simtent.planning.search import Progress, Search
+from simtent.readings import ZERO_CELSIUS
 from simtent.scenario.scenario import Scenario
 from simtent.simulate import judged
 
+MOST_ALARMS = (
+    4  # where the wish does not say how often; own choice: nobody gets up more often than that for long
+)
+NEARLY = 1.0  # K of wishes missed, for which nobody gets up once more; own choice
+HEAVIER = 1.15  # wood of a night whose evening is another row's, over that with its own; own choice
+ROUNDING = 0.05  # K
 TURNS = 2  # of a row's search, the second with limits moved by what few layers missed in the first
 
 
@@ -33,8 +40,8 @@ class Found:
 
     @property
     def plan(self) -> Draft:
-        """The best draft with no more wake-ups than asked for."""
-        return self.search.plan(self.asked)
+        """The best draft with no more wake-ups than asked for, by `fewest`."""
+        return fewest(self.search.best.values(), self.search.limits, self.few, self.asked)[0]
 
 
 @dataclass(frozen=True)
@@ -62,12 +69,34 @@ class Row:
         return tuple(it for it in self.findings if it.level == "stop")
 
 
+def fewest(drafts: Iterable[Draft], limits: Limits, nights: Nights, asked: int) -> list[Draft]:
+    """Drafts with no more wake-ups than asked for, the best first.
+
+    As a plan's, but where wishes are missed anyway the least wake-ups that miss them by hardly more come first.
+    """
+    allowed = [it for it in dict.fromkeys(drafts) if it.wake_ups(nights.choices) <= asked]
+    nights.all(allowed)
+    values = {it: limits.value(nights.of(it), it.wake_ups(nights.choices)) for it in allowed}
+    hazards, missed, *_ = min(values.values())
+    near = [it for it in allowed if values[it][0] <= hazards and 0.0 < values[it][1] <= missed + NEARLY]
+    first = sorted(near if missed > 0.0 else [], key=lambda it: (values[it][2], values[it]))
+    return list(dict.fromkeys([*first, *sorted(allowed, key=values.__getitem__)]))
+
+
+def asked_of(scenario: Scenario) -> int:
+    """How many alarms a row may have."""
+    return MOST_ALARMS if scenario.wish.wake_ups_at_most is None else most_asked(scenario)
+
+
 def first_found(scenario: Scenario, weather: Weather, choices: Choices, progress: Progress) -> Found:
     """A row whose plan is looked for as `plan_stoking` does."""
     few, whole, limits = Nights.few(scenario, choices), Nights.whole(scenario, choices), Limits.of(scenario)
-    search = searched(few, whole, limits, most_asked(scenario), progress)
-    plan = search.plan(most_asked(scenario))
-    return Found(weather, few, whole, search, gaps_of(few.of(plan), whole.of(plan)), most_asked(scenario))
+    asked = asked_of(scenario)
+    bed = Put(choices.at_bed, choices.loads[0], choices.levers[0])
+    limits = _as_hot(whole, limits, 0.0, Draft((*evening_of(few, limits), bed)))
+    search = searched(few, whole, limits, asked, progress)
+    plan = fewest(search.best.values(), search.limits, few, asked)[0]
+    return Found(weather, few, whole, search, gaps_of(few.of(plan), whole.of(plan)), asked)
 
 
 def found_beside(scenario: Scenario, weather: Weather, near: Found) -> Found:
@@ -75,14 +104,15 @@ def found_beside(scenario: Scenario, weather: Weather, near: Found) -> Found:
     choices, limits = near.few.choices, Limits.of(scenario)
     few, whole = Nights.few(scenario, choices), Nights.whole(scenario, choices)
     moved = dict(near.moved)
-    evening = evening_of(few, limits.tightened(moved))
+    evening = _evening(few, limits.tightened(moved), near)
+    limits = _as_hot(few, limits, moved["head"], Draft((*evening, *_asleep(near.plan, choices))))
     begin = [*near.search.best.values(), *_with_one_less(near.plan, choices)]
     seeds = [Draft((*evening, *_asleep(it, choices))) for it in dict.fromkeys(begin)]
     least = max(near.plan.wake_ups(choices) - 1, 0)
     for _ in range(TURNS):
         search = Search(few, limits.tightened(moved), seeds=seeds, again=True)
-        _run(search, least)
-        plan = search.plan(near.asked)
+        _run(search, least, near.asked)
+        plan = fewest(search.best.values(), search.limits, few, near.asked)[0]
         if search.stopped or not limits.broken(whole.of(plan)) or not search.keeps(plan):
             break
         moved = {name: max(gap, moved[name]) for name, gap in gaps_of(few.of(plan), whole.of(plan)).items()}
@@ -90,9 +120,30 @@ def found_beside(scenario: Scenario, weather: Weather, near: Found) -> Found:
     return Found(weather, few, whole, search, moved, near.asked)
 
 
-def _run(search: Search, least: int) -> None:
+def _evening(few: Nights, limits: Limits, near: Found) -> tuple[Put, ...]:
+    """The evening of the row beside it where that does about as well here, so that a card has few; else its own."""
+    choices = few.choices
+    own, bed = evening_of(few, limits), _asleep(near.plan, choices)[:1]
+    beside = tuple(put for put in near.plan.puts if put.at < choices.at_bed)
+    values = [evening_value(few, limits, Draft((*it, *bed))) for it in (beside, own)]
+    (hazards, missed, _, wood, _), (least, fewest_missed, _, lightest, _) = values
+    alike = hazards <= least and missed <= fewest_missed + 0.5 * NEARLY and wood <= HEAVIER * lightest
+    return beside if alike else own
+
+
+def _as_hot(nights: Nights, limits: Limits, flattered: float, draft: Draft) -> Limits:
+    """The limits for the night's search: where the evening gets too hot at the head anyway, as hot as it gets.
+
+    Else no night would keep all, and none could be called enough. `flattered`: what the nights miss at the head [K].
+    """
+    if limits.head is None:
+        return limits
+    return replace(limits, head=max(limits.head, nights.of(draft).head_highest + flattered + ROUNDING))
+
+
+def _run(search: Search, least: int, most: int) -> None:
     """A search from a number of wake-ups on, and from fewer as long as fewer are enough."""
-    search.run(MOST_WAKE_UPS, least)
+    search.run(most, least)
     while not search.stopped and least > 0 and least in search.best and search.keeps(search.best[least]):
         search.seeds += _with_one_less(search.best[least], search.choices)
         least -= 1
@@ -115,15 +166,21 @@ def told(found: Found, others: Sequence[Draft] = ()) -> Row:
 
     The row of the best of all where each has one.
     """
-    whole, choices = found.whole, found.whole.choices
+    whole = found.whole
     limits = Limits.of(whole.scenario)
-    drafts = [it for it in (*found.search.best.values(), *others) if it.wake_ups(choices) <= found.asked]
-    drafts = list(dict.fromkeys(drafts))
-    whole.all(drafts)
-    best = sorted(drafts, key=lambda it: limits.value(whole.of(it), it.wake_ups(choices)))
-    rows = (_row(found.weather, whole.scenario, choices, limits, it) for it in best)
+    there = list(found.search.best.values())
+    best = fewest([*there, *others, *_let_die(found)], limits, whole, found.asked)
+    rows = (_row(found.weather, whole.scenario, whole.choices, limits, it) for it in best)
     first = next(rows)
     return first if not first.stops else next((row for row in rows if not row.stops), first)
+
+
+def _let_die(found: Found) -> Iterator[Draft]:
+    """The evening alone, no load at bed, where the night outdoors is not colder than the cot may get."""
+    plan, choices = found.plan, found.few.choices
+    evening = tuple(put for put in plan.puts if put.at < choices.at_bed)
+    if evening and found.weather.low - ZERO_CELSIUS >= Limits.of(found.few.scenario).cot:
+        yield Draft(evening)
 
 
 def _row(weather: Weather, scenario: Scenario, choices: Choices, limits: Limits, draft: Draft) -> Row:

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from simtent.planning.card import Card
 from simtent.planning.card_colder import Colder
 from simtent.planning.card_late import Late
-from simtent.tell.card_cells import counts, degrees, difference, marks, name, spelled
+from simtent.tell.card_cells import counts, degrees, difference, evenings, marks, name, spelled
 from simtent.tell.words import percent
 
 
@@ -19,7 +19,8 @@ class Case:
 
 
 def cases(card: Card) -> Iterator[Case]:
-    """All cases: late, dead coals, a cold cot, wood to stage."""
+    """The loads before bed, then all that may go otherwise: late, dead coals, a cold cot; wood to stage."""
+    yield Case("BEFORE BED", "; ".join(f"{rows}: {text}" for rows, text in evenings(card)) + ".")
     for it in card.late:
         yield Case(f"{it.late / 60.0:.0f} MIN LATE", _late(card, it))
     yield Case("COALS LOOK DEAD", _dead(card))
@@ -48,7 +49,7 @@ def _down(chance: float) -> float:
 
 def _dead(card: Card) -> str:
     first = spelled(card.choices.first.pieces)
-    do = f"{first}, match, {marks(card, card.choices.wide)}; the row's load 15 min later."
+    do = f"{first}, match, {marks(card.choices.wide)}; the row's load 15 min later."
     it = card.dead
     if it is None:
         return f"{do} By the plan they live until rise."
@@ -56,8 +57,7 @@ def _dead(card: Card) -> str:
     if it.fastest is None:
         return f"{do} Over 2 h to {wish} at the cot, down to {degrees(card, it.coldest)}."
     slowest = "over 2 h" if it.slowest is None else f"{it.slowest:.0f} min"
-    span = slowest if it.slowest == it.fastest else f"{it.fastest:.0f} min to {slowest}"
-    return f"{do} {span} to {wish} at the cot, down to {degrees(card, it.coldest)}."
+    return f"{do} Up to {slowest} from match to {wish} at the cot; coldest {degrees(card, it.coldest)}."
 
 
 REMEDIES = {

@@ -1,6 +1,6 @@
 """A stoking card's cells: each row as short texts, the same on paper, on a phone and at a terminal."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import groupby
 
@@ -39,35 +39,32 @@ class RowCells:
     low: str
     wind: str
     alarms: tuple[Alarm, ...]
-    marks: str
-    lines: tuple[str, ...]
+    note: str
     warned: str
 
 
 def rows(card: Card) -> Iterator[RowCells]:
-    """All rows, the warmest first: the night is read from mild to hard."""
+    """All rows, the mildest first."""
     for row in sorted(card.rows, key=lambda it: (-it.weather.low, it.weather.windy)):
         yield _stopped(card, row) if row.stops else _planned(card, row)
 
 
 def _planned(card: Card, row: Row) -> RowCells:
-    puts = [put for put in row.draft.puts if put.at >= card.choices.at_bed]
+    puts = card.asleep(row)
     alarms = tuple(
         Alarm(clock(card.scenario.night, put.at), counts(card, put.pieces), _cot(card, row, put.at))
         for put in puts
     )
-    lines = (
-        f"Before bed {_evening(card, row)}",
-        f"By the bed {counts(card, card.staged(row))}. Coldest {degrees(card, row.promised.cot_lowest)} at the cot",
-    )
-    return RowCells(
-        low(card, row.weather), wind(row.weather), alarms, _marks(card, puts), lines, _missed(card, row)
-    )
+    if not puts:
+        alarms = (Alarm("no load", "", _cot(card, row, card.choices.bed)),)
+    pile = f", pile {counts(card, card.staged(row))}" if puts else ""
+    note = f"{_marks(card, puts)}{pile}, coldest {degrees(card, row.promised.cot_lowest)}"
+    return RowCells(low(card, row.weather), wind(row.weather), alarms, note, _missed(card, row))
 
 
 def _stopped(card: Card, row: Row) -> RowCells:
     place = ", ".join(dict.fromkeys(it.where or it.what for it in row.stops))
-    return RowCells(low(card, row.weather), wind(row.weather), (), "", (), f"NO PLAN. STOP: {place}")
+    return RowCells(low(card, row.weather), wind(row.weather), (), "", f"NO PLAN. STOP: {place}")
 
 
 def low(card: Card, weather: Weather) -> str:
@@ -91,9 +88,9 @@ def degrees(card: Card, celsius: float) -> str:
 
 
 def difference(card: Card, kelvins: float) -> str:
-    """A difference of temperature in whole degrees, at least 1, with its unit."""
-    least = max(number(kelvins, "temperature_difference", card.system), 1.0)
-    return f"{least:.0f} {'degF' if card.system == 'us' else 'K'}"
+    """A difference of temperature in whole degrees with its unit: "3 degF", "under 1 degF"."""
+    shown = round(number(kelvins, "temperature_difference", card.system))
+    return f"{shown or 'under 1'} {'degF' if card.system == 'us' else 'K'}"
 
 
 def kinds(card: Card) -> tuple[str, ...]:
@@ -125,35 +122,62 @@ def legend(card: Card) -> str:
     return f"{counts(card, example)} = {spelled(example)}"
 
 
-def marks(card: Card, levers: Levers) -> str:
-    """Marks with their shares: "air two 50 %, damper slant 60 %"."""
+def marks(levers: Levers) -> str:
+    """Marks of air and damper: "two/slant"."""
+    return levers.air if levers.damper is None else f"{levers.air}/{levers.damper}"
+
+
+def shares(card: Card) -> str:
+    """The marks that the card names, with their shares of the full opening in brackets."""
     stove = card.scenario.stove
     assert stove is not None
-    text = f"air {levers.air} {percent(stove.air.marks[levers.air])}"
-    if stove.damper is not None and levers.damper is not None:
-        text += f", damper {levers.damper} {percent(stove.damper.marks[levers.damper])}"
-    return text
+    there = [put.levers for row in card.planned for put in row.draft.puts] + [card.choices.wide]
+    airs = {it.air for it in there}
+    parts = ["air " + _shares(stove.air.marks, airs)]
+    if stove.damper is not None:
+        parts.append("damper " + _shares(stove.damper.marks, {it.damper for it in there}))
+    return "/".join(parts)
 
 
-def _marks(card: Card, puts: list[Put]) -> str:
+def _shares(all_marks: Mapping[str, float], named: Collection[str | None]) -> str:
+    return ", ".join(f"{mark} ({percent(share)})" for mark, share in all_marks.items() if mark in named)
+
+
+def _marks(card: Card, puts: Sequence[Put]) -> str:
     """The marks of the night's loads; where they change, from when on."""
+    if not puts:
+        return "let the fire die"
     runs = [next(group) for _, group in groupby(puts, key=lambda it: it.levers)]
-    texts = [marks(card, run.levers) for run in runs]
     night = card.scenario.night
-    later = (f"from {clock(night, run.at)} {text}" for run, text in zip(runs[1:], texts[1:], strict=True))
-    return "; ".join([texts[0], *later])
+    later = (f"from {clock(night, run.at)} {marks(run.levers)}" for run in runs[1:])
+    return ", ".join([marks(runs[0].levers), *later])
+
+
+def evenings(card: Card) -> Iterator[tuple[str, str]]:
+    """The loads before bed, and the rows that have them."""
+    there: dict[str, list[Weather]] = {}
+    for row in sorted(card.planned, key=lambda it: (-it.weather.low, it.weather.windy)):
+        there.setdefault(_evening(card, row), []).append(row.weather)
+    for text, weathers in there.items():
+        yield names(card, weathers), text
+
+
+def names(card: Card, weathers: Sequence[Weather]) -> str:
+    """Names of rows: "every row"; else "40, 30, 20 calm", a low alone for calm and windy."""
+    if len(weathers) == len(card.rows) > 1:
+        return "every row"
+    both = {it.low for it in weathers if sum(other.low == it.low for other in weathers) > 1}
+    return ", ".join(dict.fromkeys(low(card, it) if it.low in both else name(card, it) for it in weathers))
 
 
 def _evening(card: Card, row: Row) -> str:
-    """The loads before bed: "18:30 20:00 0+4, air one 20 %, damper open 100 %"."""
+    """The loads before bed: "18:30, 20:00 0+4 one/open"."""
     puts = [put for put in row.draft.puts if put.at < card.choices.at_bed]
-    if not puts:
-        return "no load"
     groups = []
     for (pieces, levers), group in groupby(puts, key=lambda it: (it.pieces, it.levers)):
-        times = " ".join(clock(card.scenario.night, put.at) for put in group)
-        groups.append(f"{times} {counts(card, pieces)}, {marks(card, levers)}")
-    return "; ".join(groups)
+        times = ", ".join(clock(card.scenario.night, put.at) for put in group)
+        groups.append(f"{times} {counts(card, pieces)} {marks(levers)}")
+    return "; ".join(groups) or "no load"
 
 
 def _cot(card: Card, row: Row, at: float) -> str:

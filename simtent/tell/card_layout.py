@@ -26,7 +26,7 @@ class Sheet:
     margin  kept clear all round
     digits  size of times and pieces, at least
     small   size of everything else, at least
-    height  what it may be at most; `grows` makes a longer one where that is too little
+    height  what it may be at most
     """
 
     width: float
@@ -34,7 +34,6 @@ class Sheet:
     margin: float
     digits: float
     small: float
-    grows: bool = False
 
 
 @dataclass(frozen=True)
@@ -116,18 +115,17 @@ def laid_out(card: Card, sheet: Sheet) -> Laid:
 
 def _laid(card: Card, sheet: Sheet, growth: float) -> Laid:
     laid = Laid(sheet, growth, y=sheet.margin)
-    for text in short(card.scenario):
-        laid.paragraph(text, bold=True, role="warning")
+    laid.paragraph(" ".join(short(card.scenario)), bold=True, role="warning")
     laid.rule(1.4)
     laid.paragraph(card_words.title(card).partition("  ")[2], "STOKING CARD", bold=True)
-    for text in card_words.about(card):
-        laid.paragraph(text)
+    laid.paragraph(" ".join(card_words.about(card)))
     laid.rule()
     rows = list(card_cells.rows(card))
-    _header(laid, card, rows)
-    for row in rows:
+    _header(laid, card)
+    for row, following in zip(rows, [*rows[1:], None], strict=True):
         _row(laid, row, _cell(laid, rows))
-        laid.rule(0.6)
+        if following is None or following.low != row.low:
+            laid.rule(0.6)
     if card.missing:
         laid.paragraph(card_words.missing(card), bold=True, role="warning")
     for case in card_actions.cases(card):
@@ -142,63 +140,50 @@ def _label(laid: Laid) -> float:
 
 
 def _cell(laid: Laid, rows: Sequence[card_cells.RowCells]) -> float:
-    """Width of a load's cell [pt]: as wide as the widest, and at least a fifth of the room."""
-    there = [alarm for row in rows for alarm in row.alarms]
-    widths = [
-        max(
-            wide(it.time, laid.digits, True),
-            wide(it.pieces, laid.digits, True) + wide(f" {it.cot}\u00b0", laid.small, False),
-        )
-        for it in there
-    ]
+    """Width of a load's cell [pt]: as many beside each other as the widest lets."""
+    widest = max((_width(laid, alarm) for row in rows for alarm in row.alarms), default=0.0)
     room = laid.room - _label(laid)
-    least = max(widths, default=0.0) + 0.5 * laid.small
-    return room / max(int(room / least), 1)
+    return room / max(int(room / (widest + 0.8 * laid.small)), 1)
 
 
-def _header(laid: Laid, card: Card, rows: Sequence[card_cells.RowCells]) -> None:
-    size, label = laid.small, _label(laid)
+def _width(laid: Laid, alarm: card_cells.Alarm) -> float:
+    size, small = laid.digits, laid.small
+    return wide(f"{alarm.time} {alarm.pieces} ", size, True) + wide(f"{alarm.cot}\u00b0", small, False)
+
+
+def _header(laid: Laid, card: Card) -> None:
+    size = laid.small
     laid.put(0.0, "LOW", size, bold=True)
-    laid.put(label, "BED LOAD", size, bold=True)
-    cell = _cell(laid, rows)
-    if any(len(row.alarms) > 1 for row in rows):
-        laid.put(label + max(cell, wide("BED LOAD ", size, True)), "ALARMS", size, bold=True)
-    laid.put(laid.room, f"cot then, {degree_unit(card.system)}", size, right=True)
+    laid.put(_label(laid), "BED LOAD, then ALARMS: pieces, cot then", size, bold=True)
+    laid.put(laid.room, degree_unit(card.system), size, right=True)
     laid.y += LEADING * size
     laid.rule(0.6)
 
 
 def _row(laid: Laid, row: card_cells.RowCells, cell: float) -> None:
-    label = _label(laid)
+    label, tall = _label(laid), LEADING * laid.digits
     across = max(int((laid.room - label) / cell + 1e-6), 1)
     laid.put(0.0, row.low, laid.digits, bold=True)
-    tall = LEADING * laid.digits
-    laid.words.append(
-        Word(laid.sheet.margin, laid.y + tall + laid.small, row.wind, laid.small, row.wind == "windy")
-    )
+    top = laid.y
     for k in range(0, len(row.alarms), across):
         for n, alarm in enumerate(row.alarms[k : k + across]):
             _alarm(laid, label + n * cell, alarm)
-        laid.y += 2.0 * tall
-    if not row.alarms:
-        laid.paragraph(row.warned, bold=True, role="warning", x=label)
         laid.y += tall
-        return
-    laid.paragraph(row.marks, "then", x=0.0)
-    for text in row.lines:
-        laid.paragraph(text)
+    if row.note:
+        laid.paragraph(f"{row.note}." if row.warned else row.note, x=label)
     if row.warned:
-        laid.paragraph(row.warned, bold=True, role="warning")
+        laid.paragraph(row.warned, bold=True, role="warning", x=label)
+    wind = Word(laid.sheet.margin, top + tall + laid.small, row.wind, laid.small, row.wind == "windy")
+    laid.words.append(wind)
+    laid.y = max(laid.y, top + tall + LEADING * laid.small)
 
 
 def _alarm(laid: Laid, x: float, alarm: card_cells.Alarm) -> None:
-    """A time over its pieces, and the cot's reading then."""
-    laid.put(x, alarm.time, laid.digits, bold=True)
-    below = laid.y + LEADING * laid.digits + laid.digits
-    left = laid.sheet.margin + x
-    laid.words.append(Word(left, below, alarm.pieces, laid.digits, True))
-    beside = left + wide(alarm.pieces, laid.digits, True) + wide(" ", laid.small, False)
-    laid.words.append(Word(beside, below, f"{alarm.cot}\u00b0", laid.small))
+    """A time, its pieces, and the cot's reading then."""
+    head = f"{alarm.time} {alarm.pieces}".rstrip()
+    laid.put(x, head, laid.digits, bold=True)
+    beside = laid.sheet.margin + x + wide(f"{head} ", laid.digits, True)
+    laid.words.append(Word(beside, laid.y + laid.digits, f"{alarm.cot}\u00b0", laid.small))
 
 
 def _broken(text: str, size: float, bold: bool, first: float, rest: float) -> Iterator[str]:

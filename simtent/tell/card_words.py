@@ -13,7 +13,7 @@ from simtent.tell.words import degree_unit, paragraph
 
 INDENT = " " * 12
 KIND = "Calculated, not measured; nobody has burned these plans."
-NO_ROW = "no row"
+ACROSS, CELL = 4, 17  # loads beside each other, and the width of each
 
 
 def title(card: Card) -> str:
@@ -32,8 +32,9 @@ def about(card: Card) -> Iterator[str]:
     yield f"Tonight's low {band} {degree_unit(card.system)}; {card_cells.winds(card)}."
     lit = f"{clock(night, choices.first.at)} {card_cells.spelled(choices.first.pieces)}"
     yield f"Light {lit}. Bed {clock(night, choices.bed)}, rise {clock(night, choices.rise)}."
-    wide = card_cells.marks(card, choices.wide)
-    yield f"{card_cells.legend(card)}. After each load {wide} for {CATCHING / 60.0:.0f} min, then the row's marks."
+    wide = card_cells.marks(choices.wide)
+    yield f"{card_cells.legend(card)}. After each load {wide} for {CATCHING / 60.0:.0f} min, then the row's marks:"
+    yield f"{card_cells.shares(card)}."
 
 
 def lines(card: Card) -> list[str]:
@@ -41,7 +42,7 @@ def lines(card: Card) -> list[str]:
     told = [f"CAUTION  {it}" for it in short(card.scenario)]
     told += ["", title(card), *(line for it in about(card) for line in paragraph(it)), ""]
     told.append(
-        f"{'low':>4} {'wind':<7}bed load, then alarms: time, pieces, cot then ({degree_unit(card.system)})"
+        f"{'low':>4} {'wind':<7}bed load, then alarms: time, pieces (cot then, {degree_unit(card.system)})"
     )
     for row in card_cells.rows(card):
         told += _row(row)
@@ -79,8 +80,9 @@ def missing(card: Card) -> str:
 def _row(row: card_cells.RowCells) -> Iterator[str]:
     head = f"{row.low:>4} {row.wind:<7}"
     cells = [f"{it.time} {it.pieces} ({it.cot})" for it in row.alarms]
-    yield from paragraph("   ".join(cells) or row.warned, first=head, rest=INDENT)
-    if not row.alarms:
-        return
-    for text in (f"then {row.marks}", *row.lines, *([row.warned] if row.warned else [])):
-        yield from paragraph(text, first=INDENT, rest=INDENT)
+    for k in range(0, max(len(cells), 1), ACROSS):
+        here = "".join(it.ljust(CELL) for it in cells[k : k + ACROSS]).rstrip() or row.warned
+        yield f"{INDENT if k else head}{here}"
+    if row.alarms:
+        text = f"{row.note}. {row.warned}".rstrip(". ")
+        yield from paragraph(f"{text}.", first=INDENT, rest=INDENT)
