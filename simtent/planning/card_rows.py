@@ -14,6 +14,7 @@ from simtent.planning.measure import Measured, measured
 from simtent.planning.nights import Nights
 from simtent.planning.planned import gaps_of, most_asked, searched
 from simtent.planning.search import Progress, Search
+from simtent.planning.seeds import chains
 from simtent.readings import ZERO_CELSIUS
 from simtent.scenario.scenario import Scenario
 from simtent.simulate import judged
@@ -108,6 +109,7 @@ def found_beside(scenario: Scenario, weather: Weather, near: Found) -> Found:
     limits = _as_hot(few, limits, moved["head"], Draft((*evening, *_asleep(near.plan, choices))))
     begin = [*near.search.best.values(), *_with_one_less(near.plan, choices)]
     seeds = [Draft((*evening, *_asleep(it, choices))) for it in dict.fromkeys(begin)]
+    seeds += chains(few, limits.tightened(moved), evening, near.asked)
     least = max(near.plan.wake_ups(choices) - 1, 0)
     for _ in range(TURNS):
         search = Search(few, limits.tightened(moved), seeds=seeds, again=True)

@@ -5,9 +5,11 @@ from dataclasses import dataclass
 
 from simtent.planning.card import Card
 from simtent.planning.card_colder import Colder
-from simtent.planning.card_late import Late
 from simtent.tell.card_cells import counts, degrees, difference, evenings, marks, name, spelled
 from simtent.tell.words import percent
+
+
+UNSEEN = 0.3  # K
 
 
 @dataclass(frozen=True)
@@ -21,8 +23,8 @@ class Case:
 def cases(card: Card) -> Iterator[Case]:
     """The loads before bed, then all that may go otherwise: late, dead coals, a cold cot; wood to stage."""
     yield Case("BEFORE BED", "; ".join(f"{rows}: {text}" for rows, text in evenings(card)) + ".")
-    for it in card.late:
-        yield Case(f"{it.late / 60.0:.0f} MIN LATE", _late(card, it))
+    if card.late:
+        yield Case(" / ".join(f"{it.late / 60.0:.0f}" for it in card.late) + " MIN LATE", _late(card))
     yield Case("COALS LOOK DEAD", _dead(card))
     if card.colder is not None:
         yield Case(f"COT {difference(card, card.colder.below)} BELOW", _colder(card, card.colder))
@@ -30,16 +32,24 @@ def cases(card: Card) -> Iterator[Case]:
         yield Case("BY THE BED", _staged(card))
 
 
-def _late(card: Card, it: Late) -> str:
-    cold = f" Cot up to {difference(card, it.colder)} colder." if it.colder > 0.3 else ""
-    if it.lit == it.loads:
-        return f"Same load, air wide until it catches: coals light it, {percent(_down(it.chance))} or better.{cold}"
-    sure = (
-        f"coals alone light it surely at {it.lit} of {it.loads} alarms"
-        if it.lit
-        else "coals may not light it"
-    )
-    return f"Rake coals together, kindling on them, air wide; the load when that burns: {sure}.{cold}"
+def _late(card: Card) -> str:
+    """The one action of a load that is late: as before where coals light it surely, else kindling first."""
+    in_time = [it for it in card.late if it.lit == it.loads]
+    late = [it for it in card.late if it.lit < it.loads]
+    parts = []
+    if in_time:
+        least, when = in_time[-1], f"{in_time[-1].late / 60.0:.0f} min: " if late else ""
+X
+    if late:
+        when = f"{late[0].late / 60.0:.0f} min: " if in_time else ""
+        sure = " / ".join(f"{it.lit}" for it in late)
+        parts.append(
+            f"{when}Rake coals together, kindling on them, air wide, then the load: coals alone light it surely at "
+            f"{sure} of {late[0].loads} alarms"
+        )
+    coldest = max(it.colder for it in card.late)
+    cold = f". Cot up to {difference(card, coldest)} colder" if coldest > UNSEEN else ""
+    return f"{'. '.join(parts)}{cold}."
 
 
 def _down(chance: float) -> float:
@@ -74,9 +84,8 @@ def _colder(card: Card, it: Colder) -> str:
     do = REMEDIES[it.remedy].format(piece=it.piece)
     if it.back == it.rows:
         return f"{do}: brings it back in all rows."
-    if it.back:
-        return f"{do}: brings it back in {it.back} of {it.rows} rows."
-    return f"{do}: brings back {percent(it.share)} of it; warmer clothing for the rest."
+    whole = f" (all of it in {it.back} of {it.rows} rows)" if it.back else ""
+    return f"{do}: brings back {percent(it.share)} of it{whole}; warmer clothing for the rest."
 
 
 def _staged(card: Card) -> str:

@@ -12,15 +12,15 @@ from simtent.planning.card_rows import Row
 from simtent.planning.card_weather import Weather
 from simtent.planning.choices import Levers
 from simtent.planning.draft import Put
+from simtent.planning.limits import WISHES
 from simtent.scenario.turns import Pieces
 from simtent.tell.words import degree_number, percent
 from simtent.units import number, show
 
-MISSED = {
-    "cot": "cot", "rise": "rise", "head": "head", "coals": "coals", "wood": "wood at hand",
-    "fullest": "firebox", "stove": "stove", "jack": "pipe", "cool": "cool flue",
+WATCHED = {
+    "coals": "coals may be dead", "wood": "more wood than at hand", "fullest": "firebox too full",
+    "stove": "stove too hot", "jack": "pipe too hot", "cool": "cool flue, creosote",
 }  # fmt: skip
-KELVINS = ("cot", "rise", "head")
 
 
 @dataclass(frozen=True)
@@ -136,7 +136,7 @@ def shares(card: Card) -> str:
     parts = ["air " + _shares(stove.air.marks, airs)]
     if stove.damper is not None:
         parts.append("damper " + _shares(stove.damper.marks, {it.damper for it in there}))
-    return "/".join(parts)
+    return "; ".join(parts)
 
 
 def _shares(all_marks: Mapping[str, float], named: Collection[str | None]) -> str:
@@ -185,12 +185,15 @@ def _cot(card: Card, row: Row, at: float) -> str:
 
 
 def _missed(card: Card, row: Row) -> str:
-    """What of the wish is missed, and by how much: "MISSES cot by 3 degF"."""
-    parts = [
-        f"{MISSED[limit]} by {difference(card, by)}" if limit in KELVINS else MISSED[limit]
-        for limit, by in row.broken.items()
+    """What of the wish is missed, and by how much, and what to watch: "MISSES cot 3 degF cold. WATCH: ..."."""
+    wishes = [
+        f"{it} {difference(card, row.broken[it])} {'hot' if it == 'head' else 'cold'}"
+        for it in WISHES
+        if it in row.broken
     ]
-    return f"MISSES {', '.join(parts)}" if parts else ""
+    watched = [words for limit, words in WATCHED.items() if limit in row.broken]
+    parts = [f"MISSES {', '.join(wishes)}"] * bool(wishes) + [f"WATCH: {', '.join(watched)}"] * bool(watched)
+    return ". ".join(parts)
 
 
 def winds(card: Card) -> str:

@@ -11,12 +11,12 @@ from matplotlib.textpath import text_to_path
 from simtent.assess.short import short
 from simtent.planning.card import Card
 from simtent.tell import card_actions, card_cells, card_words
-from simtent.tell.words import degree_unit
+from simtent.tell.words import degree_unit, tied
 
 Role = Literal["ink", "warning", "rule"]
 FONT = "DejaVu Sans"  # comes with matplotlib
 LEADING = 1.17  # of a line, in its size
-GROWTH = (1.3, 1.25, 1.2, 1.15, 1.1, 1.05, 1.0)  # of all sizes, where there is room
+GROWTH = tuple(1.0 + 0.02 * k for k in range(20, -1, -1))  # of all sizes, where there is room
 
 
 @dataclass(frozen=True)
@@ -154,9 +154,8 @@ def _width(laid: Laid, alarm: card_cells.Alarm) -> float:
 def _header(laid: Laid, card: Card) -> None:
     size = laid.small
     laid.put(0.0, "LOW", size, bold=True)
-    laid.put(_label(laid), "BED LOAD, then ALARMS: pieces, cot then", size, bold=True)
-    laid.put(laid.room, degree_unit(card.system), size, right=True)
-    laid.y += LEADING * size
+    words = f"in {degree_unit(card.system)}. Marks air/damper, pile by the bed, coldest at the cot"
+    laid.paragraph(words, "BED LOAD, ALARMS: pieces, cot then", x=_label(laid))
     laid.rule(0.6)
 
 
@@ -164,18 +163,36 @@ def _row(laid: Laid, row: card_cells.RowCells, cell: float) -> None:
     label, tall = _label(laid), LEADING * laid.digits
     across = max(int((laid.room - label) / cell + 1e-6), 1)
     laid.put(0.0, row.low, laid.digits, bold=True)
-    top = laid.y
+    top, end = laid.y, label
     for k in range(0, len(row.alarms), across):
+        laid.y += tall if k else 0.0
         for n, alarm in enumerate(row.alarms[k : k + across]):
             _alarm(laid, label + n * cell, alarm)
-        laid.y += tall
-    if row.note:
-        laid.paragraph(f"{row.note}." if row.warned else row.note, x=label)
-    if row.warned:
-        laid.paragraph(row.warned, bold=True, role="warning", x=label)
+            end = label + n * cell + _width(laid, alarm)
+    _note(laid, row, label, end + 2.0 * laid.small)
     wind = Word(laid.sheet.margin, top + tall + laid.small, row.wind, laid.small, row.wind == "windy")
     laid.words.append(wind)
     laid.y = max(laid.y, top + tall + LEADING * laid.small)
+
+
+def _note(laid: Laid, row: card_cells.RowCells, label: float, behind: float) -> None:
+    """A row's marks, pile and coldest behind its last load where they fit, and what it misses; else in lines below."""
+    size, tall = laid.small, LEADING * laid.digits
+    note = tied(row.note)
+    if row.alarms and behind + wide(note, size, False) <= laid.room:
+        laid.words.append(Word(laid.sheet.margin + behind, laid.y + laid.digits, note, size))
+        note = ""
+    laid.y += tall if row.alarms else 0.0
+    beside = label + wide(f"{note}  ", size, False) if note else label
+    if note and row.warned and beside + wide(row.warned, size, True) <= laid.room:
+        laid.put(label, note, size)
+        laid.put(beside, row.warned, size, bold=True, role="warning")
+        laid.y += LEADING * size
+        return
+    if note:
+        laid.paragraph(note, x=label)
+    if row.warned:
+        laid.paragraph(row.warned, bold=True, role="warning", x=label)
 
 
 def _alarm(laid: Laid, x: float, alarm: card_cells.Alarm) -> None:
@@ -189,7 +206,7 @@ def _alarm(laid: Laid, x: float, alarm: card_cells.Alarm) -> None:
 def _broken(text: str, size: float, bold: bool, first: float, rest: float) -> Iterator[str]:
     """A text in lines no wider than `first`, then `rest` [pt]; a word wider than a line stands alone."""
     line, most = "", first
-    for word in text.split():
+    for word in tied(text).split(" "):
         longer = f"{line} {word}" if line else word
         if line and wide(longer, size, bold) > most:
             yield line

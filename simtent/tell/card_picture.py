@@ -17,9 +17,9 @@ from simtent.tell.card_layout import Laid, Sheet, laid_out
 from simtent.tell.frame import MAKER
 
 MM = 72.0 / 25.4  # points
-POCKET = Sheet(105.0 * MM, 148.0 * MM, 4.0 * MM, 9.5, 6.0)  # A6
+POCKET = Sheet(105.0 * MM, 148.0 * MM, 4.0 * MM, 9.0, 5.7)  # A6
 PAGE = (210.0 * MM, 279.4 * MM)  # fits A4 and letter, whichever is in the printer
-SCREEN = Sheet(216.0, 468.0, 5.0, 10.0, 6.0)  # 1080 x 2340 pixels
+SCREEN = Sheet(216.0, 468.0, 5.0, 9.0, 5.6)  # 1080 x 2340 pixels
 PIXELS_PER_POINT = 5
 CUT = (3.0 * MM, 8.0 * MM)  # a cut mark begins and ends so far from the corner
 PRINT = "Print at 100 %, cut at the marks. This line is 50 mm long:"

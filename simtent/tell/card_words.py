@@ -33,8 +33,8 @@ def about(card: Card) -> Iterator[str]:
     lit = f"{clock(night, choices.first.at)} {card_cells.spelled(choices.first.pieces)}"
     yield f"Light {lit}. Bed {clock(night, choices.bed)}, rise {clock(night, choices.rise)}."
     wide = card_cells.marks(choices.wide)
-    yield f"{card_cells.legend(card)}. After each load {wide} for {CATCHING / 60.0:.0f} min, then the row's marks:"
-    yield f"{card_cells.shares(card)}."
+    caught = f"After each load {wide} for {CATCHING / 60.0:.0f} min, then the row's marks"
+    yield f"{card_cells.legend(card)}. {caught}: {card_cells.shares(card)}."
 
 
 def lines(card: Card) -> list[str]:
