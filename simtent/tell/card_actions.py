@@ -8,7 +8,6 @@ from simtent.planning.card_colder import Colder
 from simtent.tell.card_cells import counts, degrees, difference, evenings, marks, name, spelled
 from simtent.tell.words import percent
 
-
 UNSEEN = 0.3  # K
 
 
@@ -39,7 +38,8 @@ def _late(card: Card) -> str:
     parts = []
     if in_time:
         least, when = in_time[-1], f"{in_time[-1].late / 60.0:.0f} min: " if late else ""
-X
+        sure = percent(_down(least.chance))
+        parts.append(f"{when}Same load, air wide until it catches: coals light it, {sure} or more")
     if late:
         when = f"{late[0].late / 60.0:.0f} min: " if in_time else ""
         sure = " / ".join(f"{it.lit}" for it in late)

@@ -79,7 +79,7 @@ def missing(card: Card) -> str:
 
 def _row(row: card_cells.RowCells) -> Iterator[str]:
     head = f"{row.low:>4} {row.wind:<7}"
-    cells = [f"{it.time} {it.pieces} ({it.cot})" for it in row.alarms]
+    cells = [f"{it.time} {it.pieces}".rstrip() + f" ({it.cot})" for it in row.alarms]
     for k in range(0, max(len(cells), 1), ACROSS):
         here = "".join(it.ljust(CELL) for it in cells[k : k + ACROSS]).rstrip() or row.warned
         yield f"{INDENT if k else head}{here}"
