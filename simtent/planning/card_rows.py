@@ -73,15 +73,28 @@ class Row:
 def fewest(drafts: Iterable[Draft], limits: Limits, nights: Nights, asked: int) -> list[Draft]:
     """Drafts with no more wake-ups than asked for, the best first.
 
-    As a plan's, but where wishes are missed anyway the least wake-ups that miss them by hardly more come first.
+    As a plan's, but where the cot is colder than wished anyway, the least wake-ups with hardly colder come first.
     """
     allowed = [it for it in dict.fromkeys(drafts) if it.wake_ups(nights.choices) <= asked]
     nights.all(allowed)
     values = {it: limits.value(nights.of(it), it.wake_ups(nights.choices)) for it in allowed}
-    hazards, missed, *_ = min(values.values())
-    near = [it for it in allowed if values[it][0] <= hazards and 0.0 < values[it][1] <= missed + NEARLY]
-    first = sorted(near if missed > 0.0 else [], key=lambda it: (values[it][2], values[it]))
+    cold = {it: _colder(limits, nights.of(it)) for it in allowed}
+    best = min(allowed, key=values.__getitem__)
+    near = [
+        it
+        for it in allowed
+        if values[it][0] <= values[best][0]
+        and values[it][1] <= values[best][1] + NEARLY
+        and cold[it] <= cold[best] + NEARLY
+    ]
+    first = sorted(near if cold[best] > 0.0 else [], key=lambda it: (values[it][2], values[it]))
     return list(dict.fromkeys([*first, *sorted(allowed, key=values.__getitem__)]))
+
+
+def _colder(limits: Limits, night: Measured) -> float:
+    """By how much the cot is colder than wished, in the night and at rise [K]."""
+    broken = limits.broken(night)
+    return broken.get("cot", 0.0) + broken.get("rise", 0.0)
 
 
 def asked_of(scenario: Scenario) -> int:

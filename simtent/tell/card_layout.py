@@ -15,6 +15,7 @@ from simtent.tell.words import degree_unit, tied
 
 Role = Literal["ink", "warning", "rule"]
 FONT = "DejaVu Sans"  # comes with matplotlib
+PIXELS = 1.01  # width of a text drawn on pixels over that of its outline, at most
 LEADING = 1.17  # of a line, in its size
 GROWTH = tuple(1.0 + 0.02 * k for k in range(20, -1, -1))  # of all sizes, where there is room
 
@@ -216,9 +217,13 @@ def _broken(text: str, size: float, bold: bool, first: float, rest: float) -> It
     yield line
 
 
-@lru_cache(8192)
 def wide(text: str, size: float, bold: bool) -> float:
-    """Width of a text [pt]."""
-    font = FontProperties(family=FONT, size=size, weight="bold" if bold else "normal")
+    """Width of a text [pt]: it grows with the size, but for what fitting to pixels adds."""
+    return PIXELS * size * _width_of_one(text, bold)
+
+
+@lru_cache(8192)
+def _width_of_one(text: str, bold: bool) -> float:
+    font = FontProperties(family=FONT, size=100.0, weight="bold" if bold else "normal")
     width, _, _ = text_to_path.get_text_width_height_descent(text, font, ismath=False)
-    return float(width)
+    return float(width) / 100.0

@@ -43,7 +43,7 @@ def pdf(card: Card) -> bytes:
 def png(card: Card) -> bytes:
     """The card on a phone, as a picture that says whose it is."""
     mark = {"Software": MAKER, "Title": card.scenario.name}
-    return _saved(on_phone(card), "png", dpi=72 * PIXELS_PER_POINT, metadata=mark)
+    return _saved(on_phone(card), "png", metadata=mark)
 
 
 def scenario_of(path: Path) -> str | None:
@@ -85,7 +85,7 @@ def on_paper(card: Card) -> Figure:
 
 
 def _blank(width: float, height: float, ground: str) -> Figure:
-    figure = Figure(figsize=(width / 72.0, height / 72.0), facecolor=ground)
+    figure = Figure(figsize=(width / 72.0, height / 72.0), facecolor=ground, dpi=72 * PIXELS_PER_POINT)
     FigureCanvasAgg(figure)
     return figure
 
