@@ -96,7 +96,8 @@ class Laid:
         for k, line in enumerate(_broken(text, size, bold, self.room - first, self.room - x)):
             if k == 0 and head:
                 self.put(x, head, size, bold=True)
-            self.put(first if k == 0 else x, line, size, bold=bold, role=role)
+            if line:
+                self.put(first if k == 0 else x, line, size, bold=bold, role=role)
             self.y += LEADING * size
 
     def rule(self, weight: float = 0.8) -> None:
@@ -205,11 +206,14 @@ def _alarm(laid: Laid, x: float, alarm: card_cells.Alarm) -> None:
 
 
 def _broken(text: str, size: float, bold: bool, first: float, rest: float) -> Iterator[str]:
-    """A text in lines no wider than `first`, then `rest` [pt]; a word wider than a line stands alone."""
+    """A text in lines no wider than `first`, then `rest` [pt], the first empty where nothing fits.
+
+    A word wider than a line stands alone.
+    """
     line, most = "", first
     for word in tied(text).split(" "):
         longer = f"{line} {word}" if line else word
-        if line and wide(longer, size, bold) > most:
+        if (line or most < rest) and wide(longer, size, bold) > most:
             yield line
             line, most = word, rest
         else:
