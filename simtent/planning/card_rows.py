@@ -77,6 +77,7 @@ def fewest(drafts: Iterable[Draft], limits: Limits, nights: Nights, asked: int) 
     """
     allowed = [it for it in dict.fromkeys(drafts) if it.wake_ups(nights.choices) <= asked]
     nights.all(allowed)
+    limits = _as_hot(limits, min(nights.of(it).head_highest for it in allowed) + 0.5 * NEARLY)
     values = {it: limits.value(nights.of(it), it.wake_ups(nights.choices)) for it in allowed}
     cold = {it: _colder(limits, nights.of(it)) for it in allowed}
     best = min(allowed, key=values.__getitem__)
@@ -107,7 +108,8 @@ def first_found(scenario: Scenario, weather: Weather, choices: Choices, progress
     few, whole, limits = Nights.few(scenario, choices), Nights.whole(scenario, choices), Limits.of(scenario)
     asked = asked_of(scenario)
     bed = Put(choices.at_bed, choices.loads[0], choices.levers[0])
-    limits = _as_hot(whole, limits, 0.0, Draft((*evening_of(few, limits), bed)))
+    hottest = whole.of(Draft((*evening_of(few, limits), bed))).head_highest
+    limits = _as_hot(limits, hottest + ROUNDING)
     search = searched(few, whole, limits, asked, progress)
     plan = fewest(search.best.values(), search.limits, few, asked)[0]
     return Found(weather, few, whole, search, gaps_of(few.of(plan), whole.of(plan)), asked)
@@ -119,7 +121,8 @@ def found_beside(scenario: Scenario, weather: Weather, near: Found) -> Found:
     few, whole = Nights.few(scenario, choices), Nights.whole(scenario, choices)
     moved = dict(near.moved)
     evening = _evening(few, limits.tightened(moved), near)
-    limits = _as_hot(few, limits, moved["head"], Draft((*evening, *_asleep(near.plan, choices))))
+    hottest = few.of(Draft((*evening, *_asleep(near.plan, choices)))).head_highest
+    limits = _as_hot(limits, hottest + moved["head"] + ROUNDING)
     begin = [*near.search.best.values(), *_with_one_less(near.plan, choices)]
     seeds = [Draft((*evening, *_asleep(it, choices))) for it in dict.fromkeys(begin)]
     seeds += chains(few, limits.tightened(moved), evening, near.asked)
@@ -146,14 +149,12 @@ def _evening(few: Nights, limits: Limits, near: Found) -> tuple[Put, ...]:
     return beside if alike else own
 
 
-def _as_hot(nights: Nights, limits: Limits, flattered: float, draft: Draft) -> Limits:
-    """The limits for the night's search: where the evening gets too hot at the head anyway, as hot as it gets.
+def _as_hot(limits: Limits, head: float) -> Limits:
+    """The limits, but with the head as hot as some evening makes it anyway [degC], where that is hotter than wished.
 
-    Else no night would keep all, and none could be called enough. `flattered`: what the nights miss at the head [K].
+    Else no night would keep all, none could be called enough, and hundredths of a kelvin would choose the plan.
     """
-    if limits.head is None:
-        return limits
-    return replace(limits, head=max(limits.head, nights.of(draft).head_highest + flattered + ROUNDING))
+    return limits if limits.head is None else replace(limits, head=max(limits.head, head))
 
 
 def _run(search: Search, least: int, most: int) -> None:
