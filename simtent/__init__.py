@@ -38,6 +38,7 @@ if TYPE_CHECKING:
     from simtent.scenario.load import load
     from simtent.scenario.scenario import Scenario
     from simtent.simulate import simulate
+    from simtent.sizing.sized import size_stove
     from simtent.studies.batch import study
     from simtent.studies.store import open_study
     from simtent.supply.supplied import wood
@@ -52,6 +53,7 @@ __all__ = [
     "plan_stoking",
     "read_log",
     "simulate",
+    "size_stove",
     "stoking_card",
     "study",
     "wood",
@@ -67,6 +69,7 @@ _HOMES = {
     "plan_stoking": "simtent.planning.planned",
     "read_log": "simtent.logbook.read",
     "simulate": "simtent.simulate",
+    "size_stove": "simtent.sizing.sized",
     "stoking_card": "simtent.planning.card",
     "study": "simtent.studies.batch",
     "wood": "simtent.supply.supplied",

@@ -65,6 +65,7 @@ def test_no_more_alarms_than_asked_and_no_hazard_for_warmth(scenario, choices):
     assert ranked(scenario, choices, nights, asked=2)[0] == 0
     hazard = measured(choices, limits.cot + 5.0, stove=1000.0)
     assert ranked(scenario, choices, [measured(choices, limits.cot - 3.0), hazard])[0] == 0
+    assert ranked(scenario, choices, [hazard, measured(choices, limits.cot - 3.0)])[0] == 1
 
 
 def test_a_load_put_off_leaves_the_other_alarms(choices):
