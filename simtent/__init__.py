@@ -33,6 +33,7 @@ if TYPE_CHECKING:
     from simtent.calibrate.calibrate import calibrate
     from simtent.derivatives import derivatives
     from simtent.logbook.read import read_log
+    from simtent.planning.card import stoking_card
     from simtent.planning.planned import plan_stoking
     from simtent.scenario.load import load
     from simtent.scenario.scenario import Scenario
@@ -53,6 +54,7 @@ __all__ = [
     "read_log",
     "simulate",
     "size_stove",
+    "stoking_card",
     "study",
     "wood",
 ]
@@ -68,6 +70,7 @@ _HOMES = {
     "read_log": "simtent.logbook.read",
     "simulate": "simtent.simulate",
     "size_stove": "simtent.sizing.sized",
+    "stoking_card": "simtent.planning.card",
     "study": "simtent.studies.batch",
     "wood": "simtent.supply.supplied",
 }
