@@ -49,7 +49,9 @@ def seen_from(tree: Table, folder: Path) -> Table:
     variants = tree.nodes.get("variants")
     if not isinstance(variants, Table):
         return tree
-    nodes = {key: seen_from(it, folder) if isinstance(it, Table) else it for key, it in variants.nodes.items()}
+    nodes = {
+        key: seen_from(it, folder) if isinstance(it, Table) else it for key, it in variants.nodes.items()
+    }
     return Table({**tree.nodes, "variants": Table(nodes, variants.origin)}, tree.origin)
 
 

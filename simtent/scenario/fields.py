@@ -49,7 +49,9 @@ class Name(Reader):
 
 
 LONGEST_NAME = 100
-VARIANT = "partial scenario, laid over this one before --set: any keys of a scenario but [night] and the lists"
+VARIANT = (
+    "partial scenario, laid over this one before --set: any keys of a scenario but [night] and the lists"
+)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -59,7 +61,7 @@ class Variant(Named):
     written  how it stands behind the equals sign
     """
 
-    written: str = "{ shelter.floor.mat = \"none\" }"
+    written: str = '{ shelter.floor.mat = "none" }'
 
 
 class Heading(Section):

@@ -1,13 +1,14 @@
 """The scenario of a variant: what [variants] or a text such as "mat: shelter.floor.mat=none" lays over it."""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
+from typing import Any
 
 from simtent.errors import Fault, InputError
 from simtent.scenario.fields import LISTS
 from simtent.scenario.names import PRINTABLE, printable
 from simtent.scenario.nearest import nearest
-from simtent.scenario.read import read_settings
+from simtent.scenario.read import read_replacements, read_settings
 from simtent.scenario.scenario import Scenario, build
 from simtent.scenario.tree import Table, find, given_by, merge
 from simtent.scenario.write import changed_from
@@ -44,7 +45,9 @@ def of_variant(scenario: Scenario, name: str) -> Variant:
     if not there or not isinstance(node, Table) or name not in scenario.variants:
         todo = nearest(name, scenario.variants) or HOW
         known = ", ".join(scenario.variants) or "none in this scenario"
-        raise InputError(Fault("there is no such variant", str(scenario.path), value=name, allowed=known, todo=todo))
+        raise InputError(
+            Fault("there is no such variant", str(scenario.path), value=name, allowed=known, todo=todo)
+        )
     return _laid(scenario, name, node)
 
 
@@ -64,6 +67,24 @@ def of_text(scenario: Scenario, text: str) -> Variant:
     return _laid(scenario, name, merge(Table(), *read_settings(settings, "--variant")))
 
 
+def of_changes(scenario: Scenario, name: str, changes: Mapping[str, Any]) -> Variant:
+    """A variant by replacements, values by dotted keys."""
+    return _laid(scenario, name, merge(Table(), *read_replacements(changes)))
+
+
+def beside(scenario: Scenario, name: str, other: Scenario) -> Variant:
+    """Another scenario as a variant; InputError unless its night has the same evening, begin and end."""
+    mine, its = (f"{it.evening} {it.begin} to {it.end}, {it.zone}" for it in (scenario.night, other.night))
+    if scenario.night.begin_utc != other.night.begin_utc or scenario.night.seconds != other.night.seconds:
+        what = "its night is another one"
+        todo = "Give both files the same [night], or lay one over the other by --with"
+        raise InputError(Fault(what, str(other.path), key="night", value=its, allowed=mine, todo=todo))
+    if (scenario.shelter is None) != (other.shelter is None):
+        raise InputError(Fault("a shelter and a stove in the open have no level in common", str(other.path)))
+    changes = (f"the scenario of {other.path.name}",)
+    return Variant(name, other, changes, other == scenario)
+
+
 def check_variants(scenario: Scenario) -> None:
     """InputError with every fault of the scenario's own variants; each is built for it."""
     faults: list[Fault] = []
@@ -81,7 +102,9 @@ def twice(names: Iterable[str]) -> Iterator[Fault]:
     seen = {BASE}
     for name in names:
         if name in seen:
-            what = "two variants have one name" if name != BASE else "the base is always there under this name"
+            what = (
+                "two variants have one name" if name != BASE else "the base is always there under this name"
+            )
             yield Fault(what, "--variant", value=name, todo="Give one of them another name")
         seen.add(name)
 
