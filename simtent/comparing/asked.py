@@ -45,7 +45,7 @@ NUMBERS = (
     Number("floor_lowest", "floor, lowest in bed", "degC", "temperature", 1, 0.1),
     Number("cot_mean", "cot, mean in bed", "degC", "temperature", 1, 0.1),
     Number("head_highest", "head, highest", "degC", "temperature", 0, 0.2),
-    Number("head_over_floor", "head over floor, at most", "K", "temperature_difference", -1, 0.2),
+    Number("head_over_floor", "head over floor", "K", "temperature_difference", -1, 0.2),
     Number("hours_under_wish", "cot under the wish", "h", "hours", -1, 0.1),
     Number("wood", "wood put on", "kg", "mass", -1, 0.005),
     Number("load_interval", "between loads in bed", "h", "hours", 1, 0.02),

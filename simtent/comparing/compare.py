@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import replace
+from functools import partial
 from typing import Any
 
 import xarray as xr
@@ -111,15 +112,15 @@ def compared(
 
 def _makers(scenario: Scenario, variants: Variants) -> list[Callable[[], Variant]]:
     if variants is None:
-        return [lambda name=name: of_variant(scenario, name) for name in scenario.variants]
+        return [partial(of_variant, scenario, name) for name in scenario.variants]
     if isinstance(variants, str):
         variants = [variants]
     if not isinstance(variants, Mapping):
-        return [lambda text=text: of_text(scenario, text) for text in variants]
+        return [partial(of_text, scenario, text) for text in variants]
     return [
-        (lambda name=name, it=it: beside(scenario, name, it))
+        partial(beside, scenario, name, it)
         if isinstance(it, Scenario)
-        else (lambda name=name, it=it: of_changes(scenario, name, it))
+        else partial(of_changes, scenario, name, it)
         for name, it in variants.items()
     ]
 

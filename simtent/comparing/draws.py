@@ -66,7 +66,8 @@ def drawn(
 
     if not jobs:
         return np.empty((len(few), 0, len(NAMES)))
-    found = np.array(two_at_a_time(one, jobs)).reshape(len(few), count + 1, len(NAMES))
+    rows: list[list[float]] = two_at_a_time(one, jobs)
+    found: Array = np.array(rows).reshape(len(few), count + 1, len(NAMES))
     return np.asarray(values[:, None, :] + found[:, 1:] - found[:, :1])
 
 

@@ -20,7 +20,8 @@ from simtent.scenario.varied import Variant
 from simtent.simulate import judged
 
 CORES = 2
-Given, Made = TypeVar("Given"), TypeVar("Made")
+Given = TypeVar("Given")
+Made = TypeVar("Made")
 
 
 @dataclass(frozen=True)
