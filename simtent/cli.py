@@ -295,8 +295,17 @@ def _compare_parser(verbs: Verbs) -> None:
         'closed-cell foam"; may be given more than once (default: all of the file)',
     )  # fmt: skip
     verb.add_argument(
-        "--draws", type=_few_draws, default=20, metavar="N",
-        help="draws of what nobody knows, for the range of each difference (default: 20; 0: none)",
+        "--usual", action="store_true",
+        help="the usual changes that apply, such as a mat, a liner or dry wood, ranked by what they buy at the cot and "
+        "on the floor",
+    )  # fmt: skip
+    verb.add_argument(
+        "--price", action="append", default=[], metavar="NAME=AMOUNT",
+        help='what a variant costs, for the ranking: --price "liner=180 EUR"; may be given more than once',
+    )  # fmt: skip
+    verb.add_argument(
+        "--draws", type=_few_draws, metavar="N",
+        help="draws of what nobody knows, for the range of each difference (default: 20, with --usual 10; 0: none)",
     )  # fmt: skip
     verb.add_argument("--seed", type=_seed, default=0, metavar="N", help="of these draws (default: 0)")
     verb.add_argument("--out", type=Path, metavar="DIR", help="folder for the picture (default: beside FILE)")

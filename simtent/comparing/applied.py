@@ -40,7 +40,9 @@ def replacements(row: "Usual", scenario: Scenario) -> dict[str, Any]:
 def _factors(row: "Usual", scenario: Scenario) -> Iterator[tuple[Free, float]]:
     for key, factor in row.times.items():
         for it in _numbers(scenario, key):
-            if key != "stove.mass" or _given(scenario, key):  # a mass that follows from its sheet follows by itself
+            if key != "stove.mass" or _given(
+                scenario, key
+            ):  # a mass that follows from its sheet follows by itself
                 yield it, factor * it.number
 
 

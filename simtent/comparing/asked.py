@@ -44,6 +44,7 @@ NUMBERS = (
     Number("cot_lowest", "cot, lowest in bed", "degC", "temperature", 1, 0.1),
     Number("floor_lowest", "floor, lowest in bed", "degC", "temperature", 1, 0.1),
     Number("cot_mean", "cot, mean in bed", "degC", "temperature", 1, 0.1),
+    Number("floor_mean", "floor, mean in bed", "degC", "temperature", 1, 0.1),
     Number("head_highest", "head, highest", "degC", "temperature", 0, 0.2),
     Number("head_over_floor", "head over floor", "K", "temperature_difference", -1, 0.2),
     Number("hours_under_wish", "cot under the wish", "h", "hours", -1, 0.1),
@@ -92,16 +93,21 @@ def _warmth(night: Run, missed: Mapping[str, float]) -> dict[str, float]:
     bed = in_bed(scenario)
     wish = scenario.wish.cot_at_least
     sleeping = cot.between(*bed)
-    mean = float(np.trapezoid(sleeping.values, sleeping.seconds)) / (bed[1] - bed[0])
     below = math.nan if wish is None else sleeping.time_below(wish - ZERO_CELSIUS) / HOUR
     return {
         "cot_lowest": sleeping.lowest()[1],
         "floor_lowest": floor.between(*bed).lowest()[1],
-        "cot_mean": mean,
+        "cot_mean": _mean(sleeping),
+        "floor_mean": _mean(floor.between(*bed)),
         "head_highest": head.highest()[1],
         "head_over_floor": float((head.values - floor.values).max()),
         "hours_under_wish": below,
     }
+
+
+def _mean(curve: Curve) -> float:
+    span = float(curve.seconds[-1] - curve.seconds[0])
+    return float(np.trapezoid(curve.values, curve.seconds)) / span if span > 0.0 else float(curve.values[0])
 
 
 def _fire(night: Run) -> dict[str, float]:

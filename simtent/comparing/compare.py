@@ -11,6 +11,7 @@ from simtent.comparing.compared import Compared, values_of
 from simtent.comparing.dataset import to_dataset
 from simtent.comparing.draws import drawn
 from simtent.comparing.nights import nights
+from simtent.comparing.usual import applied
 from simtent.driver import SWIFT
 from simtent.errors import Fault, InputError
 from simtent.network.solve import Accuracy
@@ -26,6 +27,7 @@ def compare(
     scenario: Scenario,
     variants: Variants = None,
     *,
+    usual: bool = False,
     draws: int = DRAWS,
     seed: int = 0,
     accuracy: Accuracy = SWIFT,
@@ -39,7 +41,10 @@ def compare(
         The base.
     variants : optional
         Names of the scenario's own [variants] or texts such as "mat: shelter.floor.mat=20 mm closed-cell foam"; or a
-        mapping of names to scenarios or to replacements by dotted keys. Without it all of the scenario's own.
+        mapping of names to scenarios or to replacements by dotted keys. Without it all of the scenario's own, or
+        with `usual` none.
+    usual : bool
+        Also the usual changes that apply to the scenario, see `simtent.comparing.usual`.
     draws : int
         How often what nobody has measured, or what logs leave open, is drawn for the range of each difference; 0 for
         none.
@@ -56,7 +61,8 @@ def compare(
         value(variant, number) with unit(number), the base first as "base"; difference, difference_low,
         difference_high and apart(variant, number): variant minus base, the range of eight draws in ten, and whether
         the two can be told apart; drawn(variant, draw, number); energy(variant, account) [J]; level_temperature
-        (variant, level, time) [degC]; findings_added and findings_removed(variant), a line each.
+        (variant, level, time) [degC]; findings_added and findings_removed(variant), a line each; carried(variant) [kg]
+        for usual changes.
 
     Raises
     ------
@@ -65,21 +71,24 @@ def compare(
     SolveError
         A night cannot be solved.
     """
-    found = compared(
-        scenario, wanted(scenario, variants), draws=draws, seed=seed, accuracy=accuracy, progress=progress
+    changes = applied(scenario) if usual else ()
+    given = (
+        () if usual and variants is None else wanted(scenario, variants, [it.usual.name for it in changes])
     )
-    return to_dataset(found)
+    those = (*given, *(it.variant for it in changes))
+    found = compared(scenario, those, draws=draws, seed=seed, accuracy=accuracy, progress=progress)
+    return to_dataset(found, {it.usual.name: it.mass for it in changes})
 
 
-def wanted(scenario: Scenario, variants: Variants = None) -> tuple[Variant, ...]:
-    """The variants that are asked for, all built; InputError with every fault."""
+def wanted(scenario: Scenario, variants: Variants = None, others: Iterable[str] = ()) -> tuple[Variant, ...]:
+    """The variants that are asked for, all built, beside others of those names; InputError with every fault."""
     found, faults = list[Variant](), list[Fault]()
     for make in _makers(scenario, variants):
         try:
             found.append(make())
         except InputError as error:
             faults += error.faults
-    faults += twice(it.name for it in found)
+    faults += twice([*(it.name for it in found), *others])
     if not found and not faults:
         faults.append(Fault("no variant is given", str(scenario.path), todo=HOW))
     if faults:

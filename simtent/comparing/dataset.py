@@ -1,5 +1,6 @@
 """A comparison as a Dataset."""
 
+from collections.abc import Mapping
 from typing import Any
 
 import numpy as np
@@ -22,12 +23,13 @@ MEANINGS = {
     "level_temperature": "air temperature at a named level",
     "findings_added": "cautions that the variant has and the base does not, a line each",
     "findings_removed": "cautions that the base has and the variant does not, a line each",
+    "carried": "what a usual change makes people carry",
     "changes": "what the variant changes, as key = value, a line each",
 }
 
 
-def to_dataset(found: Compared) -> xr.Dataset:
-    """The comparison with its units and meanings, see `simtent.compare`."""
+def to_dataset(found: Compared, carried: Mapping[str, float | None] | None = None) -> xr.Dataset:
+    """The comparison with its units and meanings, see `simtent.compare`; what is carried, by names of variants [kg]."""
     names = [night.name for night in found.nights]
     variables: dict[str, Any] = {
         "value": (("variant", "number"), found.values),
@@ -37,6 +39,7 @@ def to_dataset(found: Compared) -> xr.Dataset:
         "level_temperature": (("variant", "level", "time"), _levels(found)),
         "findings_added": ("variant", [_lines(found.added(name)) for name in names]),
         "findings_removed": ("variant", [_lines(found.removed(name)) for name in names]),
+        "carried": ("variant", [_mass(carried, name) for name in names]),
         "changes": ("variant", ["\n".join(night.variant.changes) for night in found.nights]),
     }
     coords = {
@@ -52,6 +55,7 @@ def to_dataset(found: Compared) -> xr.Dataset:
     for name, meaning in MEANINGS.items():
         dataset[name].attrs["long_name"] = meaning
     dataset["energy"].attrs["units"] = "J"
+    dataset["carried"].attrs["units"] = "kg"
     dataset["level_temperature"].attrs["units"] = "degC"
     return dataset
 
@@ -80,6 +84,11 @@ def _levels(found: Compared) -> Array:
         names = list(night.scenario.levels)
         rows.append([night.levels[:, names.index(it)] for it in _named(found)])
     return np.array(rows).reshape(len(rows), len(_named(found)), found.base.seconds.size)
+
+
+def _mass(carried: Mapping[str, float | None] | None, name: str) -> float:
+    mass = (carried or {}).get(name)
+    return np.nan if mass is None else mass
 
 
 def _lines(findings: tuple[Finding, ...]) -> str:

@@ -61,7 +61,9 @@ class Applied:
 def usual_changes() -> Mapping[str, Usual]:
     """All rows of the table by their names."""
     rows = tomllib.loads(FILE.read_text(encoding="utf-8"))
-    return {name: Usual(name, **{key: _fixed(value) for key, value in row.items()}) for name, row in rows.items()}
+    return {
+        name: Usual(name, **{key: _fixed(value) for key, value in row.items()}) for name, row in rows.items()
+    }
 
 
 def applied(scenario: Scenario) -> tuple[Applied, ...]:

@@ -46,11 +46,14 @@ def energies(found: Compared) -> list[str]:
 
 def _row(found: Compared, those: Sequence[Night], name: str) -> str:
     own = _kwh(found.base, name)
-    cells = [f"{_kwh(it, name) - own:+.1f}" for it in those]
-    cells = ["0" if float(cell) == 0.0 else cell for cell in cells]
-    return f"{WORDS.get(name, name):<{LABEL}}{f'{own:.1f}'.rjust(FIRST)}" + "".join(
-        cell.rjust(CELL) for cell in cells
-    )
+    cells = [_shown(_kwh(it, name) - own, "+") for it in those]
+    line = f"{WORDS.get(name, name):<{LABEL}}{_shown(own).rjust(FIRST)}"
+    return line + "".join(cell.rjust(CELL) for cell in cells)
+
+
+def _shown(amount: float, sign: str = "-") -> str:
+    text = f"{amount:{sign}.1f}"
+    return "0" if float(text) == 0.0 else text
 
 
 def _kwh(night: Night, name: str) -> float:

@@ -19,7 +19,7 @@ from simtent.tell.differences import ALIKE, shown
 from simtent.tell.words import degree_number, degree_unit
 from simtent.units import System
 
-ACROSS, ROW, ABOVE, BELOW = 2, 1.42, 1.42, 0.62  # panels in a row; heights in inches
+ACROSS, ROW, ABOVE, BELOW = 2, 1.42, 1.06, 0.62  # panels in a row; heights in inches
 BASE = "#8b9297"
 RIM = [withStroke(linewidth=2.2, foreground="white")]
 COT = NUMBERS[0]
@@ -48,7 +48,8 @@ def draw(found: Compared, system: System) -> Figure:
             first = axes
             _named(axes, found, night, system)
     frame.heading(figure, found.scenario, f"air at the cot in {degree_unit(system)}; grey: as it is now")
-    frame.footing(figure, found.scenario, " Bar: in bed.")
+    grave = any(found.added(night.name) for night in found.variants)
+    frame.footing(figure, found.scenario, " Bar: in bed. !: adds a caution." if grave else " Bar: in bed.")
     return figure
 
 
@@ -113,7 +114,7 @@ def _span(found: Compared, system: System) -> tuple[float, float]:
     every = np.concatenate([_cot(it, system) for it in found.nights])
     low, high = float(every.min()), float(every.max())
     room = 0.12 * max(high - low, 1.0)
-    return low - room, high + room
+    return low - room, high + 2.0 * room
 
 
 def _hours(scenario: Scenario) -> Sequence[float]:

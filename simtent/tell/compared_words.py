@@ -1,23 +1,27 @@
 """A comparison in words: what each variant changes, the table, cautions that come and go, where the heat went."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from simtent.assess.findings import Finding
 from simtent.comparing.compared import Compared
 from simtent.comparing.nights import Night
+from simtent.comparing.ranked import Bought
 from simtent.tell.compared_energy import energies
 from simtent.tell.differences import tables
+from simtent.tell.usual_words import best, ranking
 from simtent.tell.words import paragraph, sentence
 from simtent.units import System
 
 CAUTIONS = "CAUTIONS THAT A VARIANT ADDS OR TAKES AWAY. Those above hold for every one."
 
 
-def told(found: Compared, system: System) -> list[str]:
-    """Lines of at most 80 characters."""
-    lines = [line for night in found.variants for line in _changed(night)]
-    lines += ["", *tables(found, system), "", *cautions(found), ""]
-    return [*lines, *energies(found)]
+def told(found: Compared, system: System, rows: Sequence[Bought] = (), currency: str = "") -> list[str]:
+    """Lines of at most 80 characters; with a ranking it comes first, and only its best are told in full."""
+    lines = [*ranking(rows, system, currency), ""] if rows else []
+    full = best(found, rows) if rows else found
+    lines += [line for night in full.variants for line in _changed(night)]
+    lines += ["", *tables(full, system), "", *cautions(found), ""]
+    return [*lines, *energies(full)]
 
 
 def cautions(found: Compared) -> list[str]:

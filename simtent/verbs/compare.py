@@ -1,78 +1,37 @@
 """Hold variants of a scenario against it: a table of differences, cautions that come and go, accounts, a picture."""
 
 import argparse
-from dataclasses import replace
 from functools import partial
-from pathlib import Path
-from typing import TYPE_CHECKING
 
-from simtent.errors import Fault, InputError
-from simtent.scenario.load import load
-from simtent.scenario.varied import HOW, Variant, beside, of_text, of_variant, twice
+from simtent.errors import InputError
 from simtent.tell import screen
-from simtent.verbs import outputs
+from simtent.verbs import compare_asked, outputs
 
-if TYPE_CHECKING:
-    from simtent.scenario.scenario import Scenario
+DRAWS, OF_USUAL = 20, 10  # where --draws does not say; twenty changes take as many nights each
 
 
 def run(options: argparse.Namespace) -> None:
     """Tell what variants change: cautions, differences, findings that come and go, energy accounts, a picture."""
     targets = outputs.targets(options, "compare", ["png"])
-    scenario = outputs.ready(options, lambda given: _faults(options, given), targets)
-    variants = _variants(options, scenario)[0]
+    scenario = outputs.ready(options, lambda given: compare_asked.faults(options, given), targets)
+    asked = compare_asked.asked(options, scenario)
     from simtent.assess.cautions import DEFERS, standing  # noqa: PLC0415  (heavy imports wait until the input is good)
     from simtent.comparing.compare import compared  # noqa: PLC0415
+    from simtent.comparing.ranked import ranked  # noqa: PLC0415
     from simtent.tell import compared_picture, compared_words, summary  # noqa: PLC0415
     from simtent.tell.cautions import block  # noqa: PLC0415
 
     screen.show([*block([*standing(scenario), DEFERS]), ""])
     outputs.starting(options, scenario.name)
-    found = compared(
-        scenario,
-        variants,
-        draws=options.draws,
-        seed=options.seed,
-        progress=partial(outputs.progress, options),
-    )
+    draws = (OF_USUAL if options.usual else DRAWS) if options.draws is None else options.draws
+    told = partial(outputs.progress, options)
+    found = compared(scenario, asked.variants, draws=draws, seed=options.seed, progress=told)
+    rows = ranked(found, asked.usual, asked.prices) if options.usual else ()
     system = options.units or scenario.units
     whole = {targets[0]: compared_picture.to_bytes(found, system)}
     unwritten = outputs.written(whole)
-    screen.show([*summary.heading(scenario), "", *compared_words.told(found, system)])
+    words = compared_words.told(found, system, rows, asked.currency)
+    screen.show([*summary.heading(scenario), "", *words])
     if unwritten:  # the answer is shown all the same
         raise InputError(unwritten)
     outputs.wrote(options, whole)
-
-
-def _faults(options: argparse.Namespace, scenario: "Scenario | None") -> list[Fault]:
-    if scenario is None:
-        return []
-    if scenario.shelter is None:
-        todo = "Give it a shelter, or ask: simtent night"
-        what = "a stove in the open has no cot and no floor that could be compared"
-        return [Fault(what, str(options.file), key="shelter", todo=todo)]
-    return _variants(options, scenario)[1]
-
-
-def _variants(options: argparse.Namespace, scenario: "Scenario") -> tuple[list[Variant], list[Fault]]:
-    """The variants that are asked for, all built, and every fault of them; the file's own where none is named."""
-    makers = [partial(of_text, scenario, text) for text in options.variant]
-    makers += [partial(_of_file, options, scenario, path) for path in options.others]
-    if not makers:
-        makers = [partial(of_variant, scenario, name) for name in scenario.variants]
-    found, faults = list[Variant](), list[Fault]()
-    for make in makers:
-        try:
-            found.append(make())
-        except InputError as error:
-            faults += error.faults
-    faults += twice(it.name for it in found)
-    if not makers:
-        faults.append(Fault("no variant is given", str(options.file), key="variants", todo=HOW))
-    return found, faults
-
-
-def _of_file(options: argparse.Namespace, scenario: "Scenario", path: Path) -> Variant:
-    """Another file, with the same overlays and settings, under the name of its file."""
-    other = load(path, overlays=options.overlays, settings=options.settings)
-    return beside(scenario, path.stem, replace(other, variants=scenario.variants))
