@@ -1,6 +1,6 @@
 """A comparison: the base's night, those of its variants, and how far each difference is known."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 
 import numpy as np
@@ -93,9 +93,11 @@ class Compared:
     def _findings(self, name: str) -> tuple[Finding, ...]:
         return next(night.findings for night in self.nights if night.name == name)
 
-    def same(self) -> Iterator[str]:
-        """Names of variants that say the same as the base."""
-        return (night.name for night in self.variants if night.variant.same)
+    def only(self, names: Iterable[str]) -> "Compared":
+        """The comparison with these variants alone, in this order."""
+        rows = {night.name: k for k, night in enumerate(self.nights)}
+        places = [0, *(rows[name] for name in names)]
+        return Compared(tuple(self.nights[k] for k in places), self.drawn[places])
 
 
 def values_of(nights: Sequence[Night]) -> Array:

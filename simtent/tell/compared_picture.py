@@ -36,7 +36,7 @@ def draw(found: Compared, system: System) -> Figure:
     height = ABOVE + rows * ROW + BELOW
     figure = frame.blank(height)
     low, high = _span(found, system)
-    first: Axes | None = None
+    clearest = max(found.variants, key=lambda it: _apart(found, it))
     for k, night in enumerate(found.variants):
         left = 0.105 + (k % ACROSS) * 0.455
         bottom = (BELOW + (rows - 1 - k // ACROSS) * ROW + 0.28) / height
@@ -44,8 +44,7 @@ def draw(found: Compared, system: System) -> Figure:
         axes.set_ylim(low, high)
         _panel(axes, found, night, system)
         axes.tick_params(labelleft=k % ACROSS == 0)
-        if first is None:
-            first = axes
+        if night is clearest:
             _named(axes, found, night, system)
     frame.heading(figure, found.scenario, f"air at the cot in {degree_unit(system)}; grey: as it is now")
     grave = any(found.added(night.name) for night in found.variants)
@@ -87,22 +86,32 @@ def _title(found: Compared, night: Night, system: System) -> str:
 
 
 def _named(axes: Axes, found: Compared, night: Night, system: System) -> None:
-    """The names of both lines in the first panel, where they lie farthest apart."""
-    base, other = _cot(found.base, system), np.interp(found.base.seconds, night.seconds, _cot(night, system))
-    inside = (found.base.seconds > 0.2 * found.base.seconds[-1]) & (
-        found.base.seconds < 0.75 * found.base.seconds[-1]
-    )
+    """The names of both lines, where they lie farthest apart; in one panel, which is that of the clearest change."""
+    base, other = _both(found, night, system)
+    seconds = found.base.seconds
+    inside = (seconds > 0.25 * seconds[-1]) & (seconds < 0.75 * seconds[-1])
     k = int(np.argmax(np.where(inside, np.abs(other - base), -1.0)))
-    at = float(found.base.seconds[k]) / 3600.0
-    upper = other[k] >= base[k]
-    for value, word, colour, up in (
-        (base[k], "as it is", look.QUIET, not upper),
-        (other[k], "with it", look.COT, upper),
+    upper = bool(other[k] >= base[k])
+    for values, word, colour, up in (
+        (base, "as it is", look.QUIET, not upper),
+        (other, "with it", look.COT, upper),
     ):
         axes.annotate(
-            word, (at, float(value)), xytext=(0, 5 if up else -5), textcoords="offset points", color=colour,
-            size=look.SMALLEST_TEXT, ha="center", va="bottom" if up else "top", path_effects=RIM, zorder=5,
+            word, (float(seconds[k]) / 3600.0, float(values[k])), xytext=(0, 4 if up else -4),
+            textcoords="offset points", color=colour, size=look.SMALLEST_TEXT, ha="center",
+            va="bottom" if up else "top", path_effects=RIM, zorder=5,
         )  # fmt: skip
+
+
+def _apart(found: Compared, night: Night) -> float:
+    """By how much the two lines of a panel lie apart in the mean [K]."""
+    base, other = _both(found, night, "si")
+    return float(np.abs(other - base).mean())
+
+
+def _both(found: Compared, night: Night, system: System) -> tuple[Array, Array]:
+    """The base's line and the variant's, at the base's times."""
+    return _cot(found.base, system), np.interp(found.base.seconds, night.seconds, _cot(night, system))
 
 
 def _cot(night: Night, system: System) -> Array:

@@ -2,7 +2,6 @@
 
 import math
 from collections.abc import Sequence
-from dataclasses import replace
 
 from simtent.comparing.compared import Compared, Difference
 from simtent.comparing.ranked import Bought
@@ -14,9 +13,8 @@ NAME, CELL = 20, 9  # widths of the columns
 FREE, CARRIED = "NOTHING TO CARRY", "TO BE CARRIED"
 WHY = "WHY IT CAN BE COLDER."
 NOTES = (
-    "cot, floor: mean in bed. low: lowest at the cot in bed. Variant minus base. Whatever adds a caution has a ! and stands "
-    "last; see below. Loads by "
-    "the clock burn the same wood whatever changes: what a change saves shows as warmth."
+    "cot, floor: mean in bed. low: lowest at the cot in bed. Variant minus base. Whatever adds a caution has a ! and "
+    "stands last; see below. Loads by the clock burn the same wood whatever changes: what is saved shows as warmth."
 )
 
 
@@ -39,9 +37,7 @@ def ranking(rows: Sequence[Bought], system: System, currency: str = "") -> list[
 def best(found: Compared, rows: Sequence[Bought]) -> Compared:
     """The comparison with those alone that buy most at the cot."""
     most = sorted(rows, key=lambda it: (it.grave, -it.cot.amount))[:MOST]
-    names = [found.base.name, *(it.name for it in most)]
-    places = [[night.name for night in found.nights].index(name) for name in names]
-    return replace(found, nights=tuple(found.nights[k] for k in places), drawn=found.drawn[places])
+    return found.only([it.name for it in most])
 
 
 def _head(title: str, system: System, currency: str, those: Sequence[Bought]) -> list[str]:

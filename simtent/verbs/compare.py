@@ -27,8 +27,9 @@ def run(options: argparse.Namespace) -> None:
     told = partial(outputs.progress, options)
     found = compared(scenario, asked.variants, draws=draws, seed=options.seed, progress=told)
     rows = ranked(found, asked.usual, asked.prices) if options.usual else ()
+    drawn = found.only(it.name for it in rows) if rows else found
     system = options.units or scenario.units
-    whole = {targets[0]: compared_picture.to_bytes(found, system)}
+    whole = {targets[0]: compared_picture.to_bytes(drawn, system)}
     unwritten = outputs.written(whole)
     words = compared_words.told(found, system, rows, asked.currency)
     screen.show([*summary.heading(scenario), "", *words])
