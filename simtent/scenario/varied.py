@@ -14,6 +14,7 @@ from simtent.scenario.tree import Table, find, given_by, merge
 from simtent.scenario.write import changed_from
 
 APART = ("format", "name", "invented", "units", "variants", "night", "fit", "fitted", *LISTS)
+EMPTY = Table()
 BASE = "base"  # the night of the scenario itself
 HOW = (
     'Write [variants.mat] and below it, for example, shelter.floor.mat = "20 mm closed-cell foam"; or '
@@ -39,7 +40,7 @@ class Variant:
 def of_variant(scenario: Scenario, name: str) -> Variant:
     """The scenario with one of its own variants laid over it; InputError with every fault, or where there is none.
 
-    Settings by --set stay on top of it.
+    Settings by --set stay on top of it, as they lie on top of the whole file.
     """
     node, there = find(scenario.tree, ("variants", name))
     if not there or not isinstance(node, Table) or name not in scenario.variants:
@@ -48,13 +49,13 @@ def of_variant(scenario: Scenario, name: str) -> Variant:
         raise InputError(
             Fault("there is no such variant", str(scenario.path), value=name, allowed=known, todo=todo)
         )
-    return _laid(scenario, name, node)
+    return _laid(scenario, name, node, given_by(scenario.tree, "--set"))
 
 
 def of_text(scenario: Scenario, text: str) -> Variant:
     """The variant that a text names: one of the scenario's own, or one that the text itself describes.
 
-    text  "bare_floor", or "NAME: key=value; key=value", each change written as a setting
+    text  "bare_floor", or "NAME: key=value; key=value", each change written as a setting; on top of --set
     """
     name, colon, changes = text.partition(":")
     name = name.strip()
@@ -64,12 +65,12 @@ def of_text(scenario: Scenario, text: str) -> Variant:
         what, todo = "a variant wants a name that can be printed before its colon", HOW
         raise InputError(Fault(what, "--variant", value=text, allowed=PRINTABLE, todo=todo))
     settings = [it for it in map(str.strip, changes.split(";")) if it]
-    return _laid(scenario, name, merge(Table(), *read_settings(settings, "--variant")))
+    return _laid(scenario, name, merge(EMPTY, *read_settings(settings, "--variant")))
 
 
 def of_changes(scenario: Scenario, name: str, changes: Mapping[str, Any]) -> Variant:
     """A variant by replacements, values by dotted keys."""
-    return _laid(scenario, name, merge(Table(), *read_replacements(changes)))
+    return _laid(scenario, name, merge(EMPTY, *read_replacements(changes)))
 
 
 def beside(scenario: Scenario, name: str, other: Scenario) -> Variant:
@@ -109,11 +110,11 @@ def twice(names: Iterable[str]) -> Iterator[Fault]:
         seen.add(name)
 
 
-def _laid(scenario: Scenario, name: str, table: Table) -> Variant:
+def _laid(scenario: Scenario, name: str, table: Table, above: Table = EMPTY) -> Variant:
     if faults := [*_apart(name, table)]:
         raise InputError(faults)
     try:
-        other = build(merge(scenario.tree, table, given_by(scenario.tree, "--set")), scenario.path)
+        other = build(merge(scenario.tree, table, above), scenario.path)
     except InputError as error:
         raise InputError(_told(error, name)) from None
     return Variant(name, other, tuple(changed_from("", table)), other == scenario)

@@ -9,7 +9,7 @@ from simtent.tell.differences import ALIKE, MOST
 from simtent.tell.words import paragraph, sentence
 from simtent.units import System, number, unit_name
 
-NAME, CELL = 20, 9  # widths of the columns
+NAME, CELL = 20, 8  # widths of the columns
 FREE, CARRIED = "NOTHING TO CARRY", "TO BE CARRIED"
 WHY = "WHY IT CAN BE COLDER."
 NOTES = (

@@ -57,13 +57,21 @@ def test_settings_lie_on_top_of_a_variant_and_overlays_below(tmp_path):
     scenario = load(path, overlays=overlay, settings=["outdoors.cloud=50 %"])
     windy = of_variant(scenario, "windy").scenario
     assert (windy.outdoors.wind, windy.outdoors.cloud) == (8.0, 0.5)
+    clear = of_text(scenario, "clear: outdoors.cloud=10 %").scenario  # it says what to change from all that
+    assert (clear.outdoors.wind, clear.outdoors.cloud) == (1.0, 0.1)
+    assert of_changes(scenario, "clear", {"outdoors.cloud": "10 %"}).scenario == clear
 
 
 def test_an_overlay_brings_variants_changes_and_takes_them_away(tmp_path):
-    more = '[variants]\nwindy = "none"\n[variants.mat]\nshelter.floor.mat = "5 mm wool felt"\n[variants.calm]\noutdoors.wind = "0 m/s"\n'
-    scenario = load(
-        written(tmp_path, TEXT + BOARD + VARIANTS), overlays=written(tmp_path, more, "more.toml")
-    )
+    more = """
+[variants]
+windy = "none"
+[variants.mat]
+shelter.floor.mat = "5 mm wool felt"
+[variants.calm]
+outdoors.wind = "0 m/s"
+"""
+    scenario = load(written(tmp_path, TEXT + BOARD + VARIANTS), overlays=written(tmp_path, more, "more.toml"))
     assert list(scenario.variants) == ["mat", "bare", "calm"]
     assert of_variant(scenario, "mat").scenario.shelter.floor.mat.name == "wool felt"
     assert scenario.changes == ()  # a variant changes nothing of the night itself
@@ -80,7 +88,11 @@ def test_paths_inside_a_variant_count_from_its_file(tmp_path):
     (tmp_path / "weather").mkdir()
     rows = ["when,T", *(f"2031-02-{14 + h // 24} {h % 24:02d}:00,{-h}" for h in range(16, 34))]
     (tmp_path / "weather" / "cold.csv").write_text("\n".join(rows) + "\n", encoding="utf-8")
-    other = '[variants.cold.outdoors]\nsteady = "none"\nfile = { path = "cold.csv", columns = { air = "T" }, units = { air = "degC" } }\n'
+    other = """
+[variants.cold.outdoors]
+steady = "none"
+file = { path = "cold.csv", columns = { air = "T" }, units = { air = "degC" } }
+"""
     overlay = written(tmp_path / "weather", other, "cold.toml")
     scenario = load(written(tmp_path, TEXT), overlays=overlay)
     cold = of_variant(scenario, "cold").scenario
@@ -92,7 +104,12 @@ def test_paths_inside_a_variant_count_from_its_file(tmp_path):
 @pytest.mark.parametrize(
     ("text", "line", "key", "words"),
     [
-        ('[variants.a]\nshelter.flor.mat = "5 mm wool felt"', 2, "shelter.flor", "in the variant a: unknown key"),
+        (
+            '[variants.a]\nshelter.flor.mat = "5 mm wool felt"',
+            2,
+            "shelter.flor",
+            "in the variant a: unknown key",
+        ),
         ('[variants.a]\nshelter.floor.mat = "foam"', 2, "shelter.floor.mat", "in the variant a"),
         ('[variants.a]\nshelter.floor.mat_area = "3 m2"', 2, "shelter.floor.mat_area", "without a mat"),
         ('[variants.a]\nnight.end = "05:00"', 2, "variants.a.night", "[night] cannot differ"),
@@ -124,8 +141,13 @@ def test_texts(camp):
     assert mat.changes == ('shelter.floor.mat = "20 mm closed-cell foam"', 'shelter.floor.mat_area = "3 m2"')
     assert of_text(camp, " mat ").scenario == of_variant(camp, "mat").scenario
     assert of_text(camp, "same: outdoors.steady=-10 degC").same
-    late = of_text(camp, "late: shelter.openings.door={ width = '60 cm', height = '1 m', open = [{ at = '19:00', for = '1 min' }] }")
-    assert late.scenario.shelter.openings.door.openings[0][0] == 1.5 * 3600.0  # a colon further on is none of the name's
+    late = of_text(
+        camp,
+        "late: shelter.openings.door={ width = '60 cm', height = '1 m', open = [{ at = '19:00', for = '1 min' }] }",
+    )
+    assert (
+        late.scenario.shelter.openings.door.openings[0][0] == 1.5 * 3600.0
+    )  # a colon further on is none of the name's
     felt = of_changes(camp, "felt", {"shelter.floor.mat": "5 mm wool felt"})
     assert felt.scenario.shelter.floor.mat.thickness == 0.005
 
