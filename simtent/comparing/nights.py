@@ -8,7 +8,7 @@ from typing import TypeVar
 import numpy as np
 from threadpoolctl import threadpool_limits
 
-from simtent.assess.findings import Finding, from_dataset
+from simtent.assess.findings import Finding
 from simtent.comparing.asked import asked
 from simtent.driver import SWIFT, drive
 from simtent.errors import SolveError
@@ -17,7 +17,7 @@ from simtent.network.solve import Accuracy
 from simtent.readings import accounts, level_temperatures
 from simtent.scenario.scenario import Scenario
 from simtent.scenario.varied import Variant
-from simtent.simulate import judged
+from simtent.simulate import found_in
 
 CORES = 2
 Given = TypeVar("Given")
@@ -83,7 +83,7 @@ def _night(variant: Variant, accuracy: Accuracy) -> Night:
         variant,
         asked(night),
         {name: float(values[-1]) for name, values in accounts(night).items()},
-        from_dataset(judged(night)),
+        found_in(night),
         night.solution.times,
         np.empty((night.solution.times.size, 0)) if house is None else level_temperatures(night),
     )

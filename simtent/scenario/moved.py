@@ -5,6 +5,7 @@ from typing import Any
 
 from simtent.scenario.beliefs import bounds
 from simtent.scenario.free import free
+from simtent.scenario.numbers import in_unit
 from simtent.scenario.priors import Prior
 from simtent.scenario.scenario import Scenario
 
@@ -14,12 +15,12 @@ def moved(scenario: Scenario, moves: Iterable[tuple[Prior, float]]) -> Mapping[s
     numbers = dict[str, float]()
     for prior, deviations in moves:
         for key, written in (prior.high if deviations > 0.0 else prior.low).items():
-            now, there = free(scenario, key), free(scenario.replace(key, written), key)
-            here = numbers.get(key, now.number)
-            if now.number > 0.0 and there.number > 0.0 and "deg" not in now.unit:
-                numbers[key] = here * (there.number / now.number) ** abs(deviations)
+            now = free(scenario, key)
+            there, here = in_unit(now, written), numbers.get(key, now.number)
+            if now.number > 0.0 and there > 0.0 and "deg" not in now.unit:
+                numbers[key] = here * (there / now.number) ** abs(deviations)
             else:
-                numbers[key] = here + (there.number - now.number) * abs(deviations)
+                numbers[key] = here + (there - now.number) * abs(deviations)
     changes = dict[str, Any]()
     for key, number in numbers.items():
         it = free(scenario, key)
