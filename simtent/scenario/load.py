@@ -51,7 +51,8 @@ def load(
         raise InputError([*inside, *faults])
     scenario = build(merge(*trees), Path(path), faults)
     check_overlays(scenario)
-    check_variants(scenario)
+    if len(trees) == 1:  # under overlays and settings a variant need not fit: it is told when it is asked for
+        check_variants(scenario)
     return scenario
 
 

@@ -4,7 +4,7 @@ import pytest
 
 from simtent.errors import InputError
 from simtent.scenario.load import load
-from simtent.scenario.varied import beside, of_changes, of_text, of_variant, twice
+from simtent.scenario.varied import beside, check_variants, of_changes, of_text, of_variant, twice
 from tests.scenario.example import FIRE, TEXT, spoilt, the_fault, written
 
 VARIANTS = """
@@ -196,3 +196,22 @@ def test_a_variant_of_a_fire_may_change_its_whole_list_of_loads(tmp_path):
     scenario = load(written(tmp_path, FIRE + more))
     less = of_variant(scenario, "less").scenario
     assert len(less.stoking.load) == 1 and len(scenario.stoking.load) == 2
+
+
+def test_a_variant_that_does_not_fit_under_an_overlay_stops_no_other_night(tmp_path):
+    path = written(tmp_path, FIRE + '\n[variants.beech]\nwood.species = "beech"\n')
+    heater = """
+stove = "none"
+wood = "none"
+stoking = "none"
+[heat]
+radiant_share = "40 %"
+table = [{ at = "17:30", power = "1 kW" }]
+"""
+    overlay = written(tmp_path, heater, "heater.toml")
+    scenario = load(path, overlays=overlay)
+    assert scenario.stove is None and list(scenario.variants) == ["beech"]
+    with pytest.raises(InputError, match="in the variant beech"):
+        of_variant(scenario, "beech")
+    with pytest.raises(InputError, match="in the variant beech"):
+        check_variants(scenario)
