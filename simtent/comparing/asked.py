@@ -1,7 +1,6 @@
 """What people ask of a night, as numbers: each declared once, with what it is worth and how closely it is known."""
 
 import math
-from collections.abc import Mapping
 from dataclasses import dataclass
 from itertools import pairwise
 
@@ -10,6 +9,7 @@ import numpy as np
 from simtent.assess.curves import Curve
 from simtent.dampness import on_faces
 from simtent.felt import air_at
+from simtent.network.arrays import Array
 from simtent.readings import ZERO_CELSIUS
 from simtent.run import Run
 from simtent.scenario.scenario import Scenario
@@ -55,18 +55,24 @@ NUMBERS = (
     Number("frost", "frost and dew at rise", "kg", "mass", -1, 0.002),
 )
 NAMES = tuple(it.name for it in NUMBERS)
+LEVELS = ("head", "cot", "floor")
 
 
-def asked(night: Run, missed: Mapping[str, float] | None = None) -> dict[str, float]:
+def asked(night: Run, levels: Array | None = None) -> dict[str, float]:
     """What people ask of a night, by the names of `NUMBERS`; NaN for what it does not have.
 
-    missed  share of each level's rise above outdoors by which this draw of a fitted night lies beside it
+    levels  temperature at `LEVELS` at every time, shape (times, 3) [degC], if not that of the night itself
     """
     found = dict.fromkeys(NAMES, math.nan)
     if night.model.house is not None:
-        found |= _warmth(night, missed or {})
+        found |= _warmth(night, warmth(night) if levels is None else levels)
         found |= _frost(night)
     return found | _fire(night)
+
+
+def warmth(night: Run) -> Array:
+    """Air temperature at `LEVELS` at every time, shape (times, 3) [degC]."""
+    return air_at(night, [night.scenario.levels[name] for name in LEVELS]) - ZERO_CELSIUS
 
 
 def in_bed(scenario: Scenario) -> tuple[float, float]:
@@ -76,19 +82,14 @@ def in_bed(scenario: Scenario) -> tuple[float, float]:
     return bed, night.seconds if wish.rise is None else night.seconds_at(wish.rise)
 
 
-def outdoors(night: Run) -> np.ndarray[tuple[int], np.dtype[np.float64]]:
+def outdoors(night: Run) -> Array:
     """Outdoor air at every time told [degC]."""
     track: Track = night.scenario.outdoors.track("air")
     return np.interp(night.solution.times, track.times, track.values) - ZERO_CELSIUS
 
 
-def _warmth(night: Run, missed: Mapping[str, float]) -> dict[str, float]:
+def _warmth(night: Run, levels: Array) -> dict[str, float]:
     scenario, times = night.scenario, night.solution.times
-    names = ("head", "cot", "floor")
-    levels = air_at(night, [scenario.levels[name] for name in names]) - ZERO_CELSIUS
-    if missed:
-        rise = levels - outdoors(night)[:, None]
-        levels = levels + rise * np.array([missed.get(name, 0.0) for name in names])
     head, cot, floor = (Curve(times, column) for column in levels.T)
     bed = in_bed(scenario)
     wish = scenario.wish.cot_at_least

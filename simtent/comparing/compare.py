@@ -7,7 +7,7 @@ from typing import Any
 
 import xarray as xr
 
-from simtent.comparing.compared import Compared, values_of
+from simtent.comparing.compared import Compared
 from simtent.comparing.dataset import to_dataset
 from simtent.comparing.draws import drawn
 from simtent.comparing.nights import nights
@@ -114,8 +114,7 @@ def compared(
     }
     # One that says the same as the base has its night.
     whole = tuple(solved.get(it.name, replace(solved[BASE], variant=it)) for it in those)
-    scenarios = [it.scenario for it in those]
-    shared = drawn(scenarios, values_of(whole), draws, seed, lambda done, all_: _tell(progress, done, all_))
+    shared = drawn(whole, draws, seed, lambda done, all_: _tell(progress, done, all_))
     return Compared(whole, shared)
 
 

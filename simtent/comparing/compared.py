@@ -1,6 +1,6 @@
 """A comparison: the base's night, those of its variants, and how far each difference is known."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 from dataclasses import dataclass, field
 
 import numpy as np
@@ -21,7 +21,8 @@ class Difference:
 
     amount     variant minus base; NaN where one of them does not have it
     low, high  between which eight draws in ten lie; NaN without draws
-    apart      whether the two can be told apart: no draw range around 0, and more than the solver may be off
+    apart      whether the two can be told apart: the range does not reach to both sides of 0, and they differ by more
+               than the solver may be off
     """
 
     amount: float
@@ -59,7 +60,7 @@ class Compared:
     @property
     def values(self) -> Array:
         """What people ask of every night, shape (nights, numbers)."""
-        return values_of(self.nights)
+        return np.array([[night.values[name] for name in NAMES] for night in self.nights])
 
     @property
     def accounts(self) -> tuple[str, ...]:
@@ -79,7 +80,7 @@ class Compared:
         draws = self.drawn[one, :, column] - self.drawn[two, :, column]
         draws = draws[np.isfinite(draws)]
         low, high = _range(draws) if draws.size else (np.nan, np.nan)
-        apart = abs(amount) >= NUMBERS[column].least and not low <= 0.0 <= high
+        apart = abs(amount) >= NUMBERS[column].least and not low < 0.0 < high
         return Difference(amount, low, high, apart)
 
     def added(self, name: str) -> tuple[Finding, ...]:
@@ -98,11 +99,6 @@ class Compared:
         rows = {night.name: k for k, night in enumerate(self.nights)}
         places = [0, *(rows[name] for name in names)]
         return Compared(tuple(self.nights[k] for k in places), self.drawn[places])
-
-
-def values_of(nights: Sequence[Night]) -> Array:
-    """What people ask of every night, shape (nights, numbers)."""
-    return np.array([[night.values[name] for name in NAMES] for night in nights])
 
 
 def _range(draws: Array) -> tuple[float, float]:

@@ -1,18 +1,19 @@
 """Draws of what nobody knows, the same for every variant: common random numbers.
 
 Each draw moves every unknown of the scenario at once by a normal number of deviations: what logs leave open where the
-scenario has [fitted], else the priors. Nights of few layers are solved for them, and their differences from the same
-nights undrawn are added to what the whole nights came to. So a difference of two variants is, draw by draw, a
-difference of two numbers, and differences add up.
+scenario has [fitted], else the priors. Nights of few layers are solved for them; by what the same night undrawn misses
+the whole one, theirs are mended: temperatures moment by moment, other numbers by themselves. So every variant has one
+number for each draw, and differences of variants are differences of numbers, which add up.
 """
 
 from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
 
-from simtent.comparing.asked import NAMES, asked
-from simtent.comparing.nights import two_at_a_time
+from simtent.comparing.asked import LEVELS, NAMES, asked, outdoors, warmth
+from simtent.comparing.nights import Night, two_at_a_time
 from simtent.driver import SWIFT, drive
 from simtent.errors import SolveError
 from simtent.network.arrays import Array
@@ -22,24 +23,21 @@ from simtent.scenario.scenario import Scenario
 
 FEW_LAYERS = 8
 QUICK = Accuracy(SWIFT.method, 1e-5, 1e-3)
-LEVELS = ("head", "cot", "floor")
+OF_THE_FIRE = ("wood", "load_interval", "coals_last", "stove_highest")
 
 
 def drawn(
-    scenarios: Sequence[Scenario],
-    values: Array,
+    nights: Sequence[Night],
     count: int,
     seed: int = 0,
     told: Callable[[int, int], None] = lambda _done, _all: None,
 ) -> Array:
-    """What people ask of every scenario under every draw, shape (scenarios, count, numbers).
+    """What people ask of every night under every draw, shape (nights, count, numbers).
 
     Parameters
     ----------
-    scenarios : sequence of Scenario
-        The base first.
-    values : array, shape (scenarios, numbers)
-        What the whole nights came to.
+    nights : sequence of Night
+        The whole nights, the base first.
     count : int
         How many draws; with 0 the result is empty.
     seed : int
@@ -52,23 +50,60 @@ def drawn(
     array
         NaN for what a night does not have, such as frost: the drawn nights count no vapour.
     """
-    few = [_few(it) for it in scenarios]
-    moves = deviations(few, count, seed)
-    jobs = [(it, row) for it in few for row in (None, *moves)] if count else []
+    if not count:
+        return np.empty((len(nights), 0, len(NAMES)))
+    few = two_at_a_time(Few.of, nights)
+    moves = deviations([it.scenario for it in few], count, seed)
+    jobs = [(it, row) for it in few for row in moves]
     done = 0
 
-    def one(job: tuple[Scenario, Mapping[str, float] | None]) -> list[float]:
+    def one(job: tuple[Few, Mapping[str, float]]) -> list[float]:
         nonlocal done
-        found = _asked(*job)
+        found = job[0].drawn(job[1])
         done += 1
         told(done, len(jobs))
-        return found
+        return [found[name] for name in NAMES]
 
-    if not jobs:
-        return np.empty((len(few), 0, len(NAMES)))
     rows: list[list[float]] = two_at_a_time(one, jobs)
-    found: Array = np.array(rows).reshape(len(few), count + 1, len(NAMES))
-    return np.asarray(values[:, None, :] + found[:, 1:] - found[:, :1])
+    return np.array(rows).reshape(len(few), count, len(NAMES))
+
+
+@dataclass(frozen=True)
+class Few:
+    """A night of few layers, and what it misses of the whole one.
+
+    levels  at every time what has to be added at `LEVELS`, shape (times, 3) [K]
+    others  what has to be added to each number that no level tells, by its name
+    """
+
+    scenario: Scenario
+    levels: Array
+    others: Mapping[str, float]
+
+    @classmethod
+    def of(cls, whole: Night) -> "Few":
+        """The night on few layers, held against the whole one."""
+        scenario = _few(whole.scenario)
+        night = drive(scenario, accuracy=QUICK)
+        names = list(whole.scenario.levels)
+        own = whole.levels[:, [names.index(it) for it in LEVELS]]
+        found = asked(night)
+        others = {name: whole.values[name] - found[name] for name in OF_THE_FIRE}
+        return cls(scenario, own - warmth(night), others)
+
+    def drawn(self, moves: Mapping[str, float]) -> dict[str, float]:
+        """What people ask of the night with every unknown moved by its deviations, mended; SolveError with them."""
+        changes = moved(self.scenario, [(prior, moves[prior.key]) for prior in self.scenario.priors()])
+        try:
+            night = drive(self.scenario.replace(changes), accuracy=QUICK)
+        except SolveError as error:
+            told = ", ".join(f"{key} = {value}" for key, value in changes.items())
+            raise SolveError(f"A night with {told} cannot be solved: {error}") from None
+        levels = warmth(night) + self.levels
+        if shares := _missed(self.scenario, moves):
+            levels = levels + shares * (levels - outdoors(night)[:, None])
+        found = asked(night, levels)
+        return found | {name: max(found[name] + more, 0.0) for name, more in self.others.items()}
 
 
 def deviations(scenarios: Sequence[Scenario], count: int, seed: int) -> list[dict[str, float]]:
@@ -86,25 +121,11 @@ def _few(scenario: Scenario) -> Scenario:
     return scenario.replace(changes if scenario.damp is None else {**changes, "damp": "none"})
 
 
-def _asked(scenario: Scenario, moves: Mapping[str, float] | None) -> list[float]:
-    if moves is None:
-        found = asked(drive(scenario, accuracy=QUICK))
-        return [found[name] for name in NAMES]
-    changes = moved(scenario, [(prior, moves[prior.key]) for prior in scenario.priors()])
-    try:
-        night = drive(scenario.replace(changes), accuracy=QUICK)
-    except SolveError as error:
-        told = ", ".join(f"{key} = {value}" for key, value in changes.items())
-        raise SolveError(f"A night with {told} cannot be solved: {error}") from None
-    found = asked(night, _missed(scenario, moves))
-    return [found[name] for name in NAMES]
-
-
-def _missed(scenario: Scenario, moves: Mapping[str, float]) -> dict[str, float]:
+def _missed(scenario: Scenario, moves: Mapping[str, float]) -> list[float]:
     """Share of each level's rise by which a night lies beside what logs told: one deviation times the draw's own."""
     fitted = scenario.fitted
     if fitted is None:
-        return {}
+        return []
     air = scenario.outdoors.track("air").values
     wider = fitted.widened(fitted.outside(min(air), max(air)))
-    return {level: wider * fitted.missed(level) * moves[f"missed {level}"] for level in LEVELS}
+    return [wider * fitted.missed(level) * moves[f"missed {level}"] for level in LEVELS]

@@ -10,7 +10,7 @@ from simtent.comparing.nights import Night
 from simtent.tell.words import ZERO_CELSIUS, paragraph
 from simtent.units import System, number, unit_name
 
-LABEL, FIRST, CELL, MOST = 27, 8, 14, 3  # widths of the columns; variants beside each other
+LABEL, FIRST, CELL, MOST = 27, 7, 15, 3  # widths of the columns; variants beside each other
 ALIKE = "alike"
 
 
@@ -96,7 +96,8 @@ def _notes(found: Compared) -> list[str]:
         what = "what logs leave open" if found.scenario.fitted else "what nobody has measured"
         text += (
             f" Below each stands the range of eight in ten of {draws} draws of {what}, the same draws for every "
-            f'variant. "{ALIKE}": cannot be told apart, since that range holds 0 or the solver could be as far off.'
+            f'variant. "{ALIKE}": cannot be told apart, since that range reaches to both sides of 0 or the solver '
+            "could be as far off."
         )
     else:
         text += f' "{ALIKE}": cannot be told apart by the solver; without draws no difference has a range.'

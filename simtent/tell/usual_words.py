@@ -7,7 +7,7 @@ from simtent.comparing.compared import Compared, Difference
 from simtent.comparing.ranked import Bought
 from simtent.tell.differences import ALIKE, MOST
 from simtent.tell.words import paragraph, sentence
-from simtent.units import System, number, unit_name
+from simtent.units import System, number, show, unit_name
 
 NAME, CELL = 20, 8  # widths of the columns
 FREE, CARRIED = "NOTHING TO CARRY", "TO BE CARRIED"
@@ -30,8 +30,13 @@ def ranking(rows: Sequence[Bought], system: System, currency: str = "") -> list[
     lines += [*paragraph(NOTES), ""]
     for it in rows:
         if it.usual:
-            lines += paragraph(f"{it.name}: {it.usual.words}", rest="    ")
+            lines += paragraph(f"{it.name}: {it.usual.words}{_lighter(it, system)}", rest="    ")
     return [*lines, *_why(rows)]
+
+
+def _lighter(it: Bought, system: System) -> str:
+    """How much less has to be carried, where it is less."""
+    return f", lighter by {show(-it.mass, 'mass', system, 1)}" if it.mass and it.mass < 0.0 else ""
 
 
 def best(found: Compared, rows: Sequence[Bought]) -> Compared:
