@@ -9,11 +9,12 @@ from simtent.assess.damp import on_skin
 from simtent.assess.loads import burns
 from simtent.comparing.asked import NAMES, NUMBERS, asked
 from simtent.comparing.compare import compared, wanted
-from simtent.comparing.draws import deviations
+from simtent.comparing.draws import Few, deviations
+from simtent.comparing.nights import nights
 from simtent.driver import drive
 from simtent.errors import InputError, SolveError
 from simtent.scenario.load import load
-from simtent.scenario.varied import of_variant
+from simtent.scenario.varied import Variant, of_variant
 from simtent.simulate import judged
 from tests.comparing.camps import fire, known_heat
 
@@ -82,6 +83,17 @@ def test_common_draws_make_the_range_of_a_difference_narrow(found):
     base, mat = found.drawn[0, :, column], found.drawn[1, :, column]
     together, apart = (mat - base).std(), (mat - np.roll(base, 1)).std()
     assert base.std() > 0.5 and together < 0.3 * apart
+
+
+@pytest.mark.compiled
+def test_a_night_of_few_layers_undrawn_is_mended_to_the_whole_one(tmp_path):
+    camp = known_heat(tmp_path, more=["model.layers=14"])
+    (whole,) = nights([Variant("base", camp, (), same=True)])
+    few = Few.of(whole)
+    assert np.abs(few.levels).max() > 0.2  # or there would be nothing to mend
+    found = few.drawn({prior.key: 0.0 for prior in camp.priors()})
+    for name in NAMES[:7]:
+        assert found[name] == pytest.approx(whole.values[name], abs=1e-6), name
 
 
 @pytest.mark.compiled

@@ -51,6 +51,18 @@ def test_none_takes_away_what_the_file_has_and_only_in_its_variant(camp):
     assert of_variant(camp, "bare").scenario.shelter.floor.board is None
 
 
+def test_scenarios_whose_variants_differ_differ(tmp_path):
+    one, other = (
+        load(
+            written(
+                tmp_path, f"{TEXT}{BOARD}[variants.a]\nshelter.floor = {{ {more}mat = '5 mm wool felt' }}\n"
+            )
+        )
+        for more in ("", "board = 'none', ")
+    )
+    assert one != other and other.variants["a"]["shelter"]["floor"]["board"] == "none"
+
+
 def test_settings_lie_on_top_of_a_variant_and_overlays_below(tmp_path):
     path = written(tmp_path, TEXT + VARIANTS)
     overlay = written(tmp_path, '[outdoors]\nwind = "1 m/s"\ncloud = "0 %"\n', "calm.toml")
