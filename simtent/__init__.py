@@ -34,9 +34,11 @@ if TYPE_CHECKING:
     from simtent.comparing.compare import compare
     from simtent.derivatives import derivatives
     from simtent.logbook.read import read_log
+    from simtent.planning.planned import plan_stoking
     from simtent.scenario.load import load
     from simtent.scenario.scenario import Scenario
     from simtent.simulate import simulate
+    from simtent.sizing.sized import size_stove
     from simtent.studies.batch import study
     from simtent.studies.store import open_study
     from simtent.supply.supplied import wood
@@ -49,8 +51,10 @@ __all__ = [
     "derivatives",
     "load",
     "open_study",
+    "plan_stoking",
     "read_log",
     "simulate",
+    "size_stove",
     "study",
     "wood",
 ]
@@ -63,8 +67,10 @@ _HOMES = {
     "derivatives": "simtent.derivatives",
     "load": "simtent.scenario.load",
     "open_study": "simtent.studies.store",
+    "plan_stoking": "simtent.planning.planned",
     "read_log": "simtent.logbook.read",
     "simulate": "simtent.simulate",
+    "size_stove": "simtent.sizing.sized",
     "study": "simtent.studies.batch",
     "wood": "simtent.supply.supplied",
 }

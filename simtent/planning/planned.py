@@ -17,7 +17,7 @@ from simtent.planning.outcome import Option, Plan
 from simtent.planning.refused import faults_of
 from simtent.planning.relight import relight
 from simtent.planning.search import Progress, Search
-from simtent.planning.unsure import DRAWS, ensemble
+from simtent.planning.unsure import DRAWS, Ensemble, ensemble
 from simtent.planning.why import why
 from simtent.run import Run, run
 from simtent.scenario.scenario import Scenario
@@ -73,8 +73,9 @@ def plan_stoking(
     options = tuple(_option(it, whole, limits) for _, it in sorted(search.best.items()))
     progress("simulating the plan as a night is told")
     told = _told(scenario, limits, whole, [it for it in options if it.wake_ups <= _most_asked(scenario)])
-    progress(f"holding it against {DRAWS} nights that are not as foretold")
-    cooler = told.promised.cot_lowest - few.of(told.option.draft).cot_lowest
+    held = _held(
+        few, [it for it in options if 0 <= it.wake_ups - told.option.wake_ups <= 1], limits, seed, progress
+    )
     return Plan(
         scenario=told.night.scenario,
         choices=choices,
@@ -85,12 +86,27 @@ def plan_stoking(
         dataset=told.dataset,
         stops=told.stops,
         relit=told.relit,
-        held=ensemble(few, told.option.draft, limits, seed, cooler),
+        held=held,
         why=why(whole, told.option.draft, limits) if limits.broken(told.promised) else None,
         relight=relight(whole, options[0].draft, limits) if scenario.wish.fire_may_go_out else None,
         nights=len(few.known) + len(whole.known),
-        stopped=search.stopped,
+        stopped=search.stopped or not held,
     )
+
+
+def _held(
+    few: Nights, finalists: list[Option], limits: Limits, seed: int, progress: Progress
+) -> dict[int, Ensemble]:
+    """How finalists hold in the same drawn nights; those that Ctrl-C leaves time for."""
+    found = dict[int, Ensemble]()
+    try:
+        for it in finalists:
+            progress(f"holding {it.wake_ups} wake-ups against {DRAWS} nights that are not as foretold")
+            cooler = it.night.cot_lowest - few.of(it.draft).cot_lowest
+            found[it.wake_ups] = ensemble(few, it.draft, limits, seed, cooler)
+    except KeyboardInterrupt:
+        progress("ended before its end")
+    return found
 
 
 def _most_asked(scenario: Scenario) -> int:
@@ -103,7 +119,16 @@ def _searched(few: Nights, whole: Nights, limits: Limits, asked: int, progress: 
     """A search on few layers, its limits moved by what these miss at the plan, until the plan holds on all layers."""
     search = Search(few, limits, progress)
     search.run(MOST_WAKE_UPS)
-    moved = dict[str, float]()
+    try:
+        search = _corrected(search, few, whole, asked)
+    except KeyboardInterrupt:
+        search.stopped = True
+    return search
+
+
+def _corrected(search: Search, few: Nights, whole: Nights, asked: int) -> Search:
+    """The search gone on with limits moved by what few layers miss at its plan, until the plan holds on all layers."""
+    limits, moved = search.limits, dict[str, float]()
     for turn in range(ROUNDS - 1):
         plan = search.plan(asked)
         coarse, fine = few.of(plan), whole.of(plan)
@@ -111,7 +136,7 @@ def _searched(few: Nights, whole: Nights, limits: Limits, asked: int, progress: 
             break
         gaps = _gaps(coarse, fine)
         moved = {name: max(gap, moved.get(name, gap)) for name, gap in gaps.items()}
-        progress("again, with limits moved by what few layers miss")
+        search.progress("again, with limits moved by what few layers miss")
         search = _again(search, limits.tightened(moved), plan)
         search.run(MOST_WAKE_UPS, max(plan.wake_ups(few.choices) - 1, 0))
     return search
