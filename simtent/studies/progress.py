@@ -1,11 +1,13 @@
-"""How far a study is, with the time left, on standard error."""
+"""How far a study is, with the time that it takes, on standard error."""
 
+import time
 from collections.abc import Iterator
 from contextlib import contextmanager
 
-from simtent.studies.worker import Begun, Ended, Said
+from simtent.studies.worker import Begun, Ended, Kept, Said
 
 RECENT = 120.0  # s, over which the speed is taken for the time left
+SPANS = ((5400.0, 3600.0, "h"), (90.0, 60.0, "min"), (0.0, 1.0, "s"))  # from how many seconds on, in what unit
 
 
 class Count:
@@ -22,6 +24,45 @@ class Count:
             self._ended.add(said.case)
             self.failed += said.failed
         return self.kept + len(self._ended)
+
+
+class Estimate:
+    """How long the nights that are left take, once, when the first chunk is whole.
+
+    skip  chunks that tell nothing of it, since in them everything is compiled first
+    """
+
+    def __init__(self, left: int, skip: int) -> None:
+        self._left, self._skip = left, skip
+        self._begun: float | None = None
+        self._ended = 0
+
+    def hear(self, said: Said) -> str | None:
+        """Take note of what a worker said; the estimate as soon as there is one."""
+        if self._skip < 0:
+            return None
+        if self._begun is None:
+            self._begun = time.monotonic()
+        if isinstance(said, Ended):
+            self._ended, self._left = self._ended + 1, self._left - 1
+        if not isinstance(said, Kept):
+            return None
+        self._skip -= 1
+        took, ended = time.monotonic() - self._begun, self._ended
+        self._begun, self._ended = None, 0
+        if self._skip >= 0 or self._left <= 0 or not ended:
+            return None
+        return (
+            f"{ended} nights took {span(took)}: the {self._left} that are left take some "
+            f"{span(self._left * took / ended)}."
+        )
+
+
+def span(seconds: float) -> str:
+    """A time as people say it, in two figures or so: "40 s", "3.2 min"."""
+    _, size, unit = next(it for it in SPANS if seconds >= it[0])
+    number = seconds / size
+    return f"{number:.0f} {unit}" if number >= 9.95 else f"{number:.1f} {unit}"
 
 
 class Quiet:
@@ -61,11 +102,14 @@ class Bar(Quiet):
         )
         self.progress = Progress(*columns, console=self._console, speed_estimate_period=RECENT)
         self._count = Count(done)
+        self._estimate = Estimate(total - done, 1 if note else 0)
         self._name = name
         self._bar = self.progress.add_task(note or name, total=total, completed=done, failed="")
 
     def hear(self, said: Said) -> None:
-        """Move the bar on."""
+        """Move the bar on; say once how long it will take."""
+        if estimate := self._estimate.hear(said):
+            self.tell(estimate)
         if isinstance(said, Begun):
             return
         done = self._count.hear(said)

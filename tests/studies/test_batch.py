@@ -149,9 +149,9 @@ def test_half_a_study_and_one_of_another_format(solved, tmp_path):
     text = contents(solved[0])["study.json"].decode()
     for old, new, words in (
         (
-            '"format": 2',
+            '"format": 3',
             '"format": 7',
-            r"has format 7, and .* reads 2.*version that wrote it .simtent 0\.1\.0",
+            r"has format 7, and .* reads 3.*version that wrote it .simtent 0\.1\.0",
         ),
         ('"chunk": 5', '"chunk": 0', "is damaged .its nights cannot be counted"),
         ('"heat_given"', '"warmth"', "is damaged .unknown variable 'warmth'"),
