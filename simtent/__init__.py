@@ -39,6 +39,8 @@ if TYPE_CHECKING:
     from simtent.studies.batch import study
     from simtent.studies.store import open_study
     from simtent.supply.supplied import wood
+    from simtent.surveys.indices import sensitivity
+    from simtent.surveys.survey import survey
 
 __all__ = [
     "Scenario",
@@ -48,8 +50,10 @@ __all__ = [
     "load",
     "open_study",
     "read_log",
+    "sensitivity",
     "simulate",
     "study",
+    "survey",
     "wood",
 ]
 
@@ -61,8 +65,10 @@ _HOMES = {
     "load": "simtent.scenario.load",
     "open_study": "simtent.studies.store",
     "read_log": "simtent.logbook.read",
+    "sensitivity": "simtent.surveys.indices",
     "simulate": "simtent.simulate",
     "study": "simtent.studies.batch",
+    "survey": "simtent.surveys.survey",
     "wood": "simtent.supply.supplied",
 }
 

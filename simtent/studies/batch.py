@@ -138,7 +138,9 @@ def _hands(cluster: str | None, workers: int) -> Iterator[Hands]:
     """Who solves the nights: processes of this machine, or the workers of a cluster."""
     if cluster is None:
 
-        def here(setup: Setup, tasks: Iterator[Task], count: int, *, cold: bool) -> Generator[Said, None, None]:
+        def here(
+            setup: Setup, tasks: Iterator[Task], count: int, *, cold: bool
+        ) -> Generator[Said, None, None]:
             return solve_all(setup, tasks, min(workers, count), cold=cold)
 
         yield here

@@ -34,7 +34,9 @@ TODO = "Start `dask scheduler` and `dask worker`, or give the address they print
 def answers(setup: Setup, versions: Mapping[str, str], items: Sequence[Item]) -> list[Answer]:
     """Solve nights on a worker; StudyError where it would solve them by other versions."""
     own = _versions()
-    if apart := [f"{name} {own.get(name)} there, {it} here" for name, it in versions.items() if own.get(name) != it]:
+    if apart := [
+        f"{name} {own.get(name)} there, {it} here" for name, it in versions.items() if own.get(name) != it
+    ]:
         raise StudyError(f"A worker of the cluster has other versions: {', '.join(apart)}.")
     night = named(setup.night)
     return [answer(item, setup.base, night, setup.wanted) for item in items]

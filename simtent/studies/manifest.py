@@ -100,7 +100,13 @@ def _a_case_a_line(cases: Sequence[dict[str, str]]) -> str:
 
 
 def manifest_of(
-    cases: Cases, night: str, accuracy: str, keep: Sequence[str], precision: str, chunk: int, laid_out: LaidOut
+    cases: Cases,
+    night: str,
+    accuracy: str,
+    keep: Sequence[str],
+    precision: str,
+    chunk: int,
+    laid_out: LaidOut,
 ) -> Manifest:
     """The manifest of a study that is to be solved now."""
     base = cases.base
@@ -167,7 +173,6 @@ def _check(found: Manifest) -> None:
     tables = (found.base, found.versions, found.design, *found.changes, *found.labels)
     if not all(isinstance(case, dict) for case in tables):
         raise ValueError("a case is no table")
-
 
     if found.labels and len(found.labels) != len(found.changes):
         raise ValueError("its cases are not all named")

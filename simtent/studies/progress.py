@@ -7,7 +7,11 @@ from contextlib import contextmanager
 from simtent.studies.worker import Begun, Ended, Kept, Said
 
 RECENT = 120.0  # s, over which the speed is taken for the time left
-SPANS = ((5400.0, 3600.0, "h"), (90.0, 60.0, "min"), (0.0, 1.0, "s"))  # from how many seconds on, in what unit
+SPANS = (
+    (5400.0, 3600.0, "h"),
+    (90.0, 60.0, "min"),
+    (0.0, 1.0, "s"),
+)  # from how many seconds on, in what unit
 
 
 class Count:
