@@ -8,6 +8,7 @@ from typing import Any, TypeAlias
 from simtent.scenario.beliefs import Belief
 from simtent.scenario.free import PURE, Free, unit_and_kind
 from simtent.scenario.quantity import Factor as PlainNumber
+from simtent.scenario.quantity import Quantity
 
 FEWEST_STEPS = 2
 TRUNCATED = 2.0  # deviations; of what is believed of a number, the middle 95 in 100 are sampled
@@ -82,8 +83,10 @@ class Span:
     def told(self) -> dict[str, Any]:
         """How it is kept with a study."""
         declared = self.free.declared
-        kind = "" if isinstance(declared, PlainNumber) else unit_and_kind(declared)[1]
-        return {"name": self.name, "unit": self.free.unit, "kind": kind}
+        if isinstance(declared, PlainNumber):
+            return {"name": self.name, "unit": PURE, "us": PURE, "kind": ""}
+        us = declared.unit_us if isinstance(declared, Quantity) else self.free.unit
+        return {"name": self.name, "unit": self.free.unit, "us": us, "kind": unit_and_kind(declared)[1]}
 
     def _level(self, number: float) -> Level:
         changes = self.free.replacement(float(f"{number:.{DIGITS}g}"))

@@ -23,6 +23,7 @@ class Column:
     name    of the factor
     labels  of its levels, in their order; empty for a number
     unit    "1" for a plain number, empty for levels
+    us      the unit that takes its place where results are printed in US units
     kind    of its unit; empty for a plain number, and for levels
     values  numbers, or places among the levels, of every case
     """
@@ -30,6 +31,7 @@ class Column:
     name: str
     labels: tuple[str, ...]
     unit: str
+    us: str
     kind: str
     values: NDArray[np.float64]
 
@@ -69,6 +71,6 @@ def _column(told: Mapping[str, Any], dataset: xr.Dataset) -> Column:
     if "labels" in told:
         places = {label: float(n) for n, label in enumerate(told["labels"])}
         values = np.array([places[text] for text in texts])
-        return Column(told["name"], tuple(told["labels"]), "", "", values)
+        return Column(told["name"], tuple(told["labels"]), "", "", "", values)
     values = np.array([number_of(text, told["unit"]) for text in texts])
-    return Column(told["name"], (), told["unit"], told["kind"], values)
+    return Column(told["name"], (), told["unit"], told["us"], told["kind"], values)
