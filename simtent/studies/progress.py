@@ -7,6 +7,7 @@ from contextlib import contextmanager
 from simtent.studies.worker import Begun, Ended, Kept, Said
 
 RECENT = 120.0  # s, over which the speed is taken for the time left
+FEWEST, SHORTEST = 5, 1.0  # nights, and seconds, from which the time left is told
 SPANS = (
     (5400.0, 3600.0, "h"),
     (90.0, 60.0, "min"),
@@ -31,35 +32,34 @@ class Count:
 
 
 class Estimate:
-    """How long the nights that are left take, once, when the first chunk is whole.
+    """How long the nights that are left take, once: from the first chunks, without what comes before the first night.
 
-    skip  chunks that tell nothing of it, since in them everything is compiled first
+    A worker's first night takes longer, since it loads or compiles what all others use.
     """
 
-    def __init__(self, left: int, skip: int) -> None:
-        self._left, self._skip = left, skip
-        self._begun: float | None = None
+    def __init__(self, left: int) -> None:
+        self._left = left
+        self._first: float | None = None
         self._ended = 0
+        self._told = False
 
     def hear(self, said: Said) -> str | None:
         """Take note of what a worker said; the estimate as soon as there is one."""
-        if self._skip < 0:
-            return None
-        if self._begun is None:
-            self._begun = time.monotonic()
+        now = time.monotonic()
         if isinstance(said, Ended):
-            self._ended, self._left = self._ended + 1, self._left - 1
-        if not isinstance(said, Kept):
+            self._left -= 1
+            if self._first is None:
+                self._first = now
+            else:
+                self._ended += 1
+        if self._told or not isinstance(said, Kept) or self._first is None or self._left <= 0:
             return None
-        self._skip -= 1
-        took, ended = time.monotonic() - self._begun, self._ended
-        self._begun, self._ended = None, 0
-        if self._skip >= 0 or self._left <= 0 or not ended:
+        took = now - self._first
+        if self._ended < FEWEST or took < SHORTEST:
             return None
-        return (
-            f"{ended} nights took {span(took)}: the {self._left} that are left take some "
-            f"{span(self._left * took / ended)}."
-        )
+        self._told = True
+        left = span(self._left * took / self._ended)
+        return f"At this pace the {self._left:,} nights that are left take some {left}."
 
 
 def span(seconds: float) -> str:
@@ -106,7 +106,7 @@ class Bar(Quiet):
         )
         self.progress = Progress(*columns, console=self._console, speed_estimate_period=RECENT)
         self._count = Count(done)
-        self._estimate = Estimate(total - done, 1 if note else 0)
+        self._estimate = Estimate(total - done)
         self._name = name
         self._bar = self.progress.add_task(note or name, total=total, completed=done, failed="")
 

@@ -22,6 +22,7 @@ KEYS = {
     "keep": "further variables to keep of each night",
     "fixed": "keys of the scenario that are changed for all cases",
     "factors": "keys of the scenario with their levels",
+    "choices": "factors whose levels change several keys, under names of one's own",
     "nights": "nights by low, high, wind, cloud or evening",
     "weather": "a long file of outdoor air from which nights are cut by date",
 }

@@ -43,7 +43,7 @@ def sensitivity(
     source : path or xarray.Dataset
         The folder of a study of a study file with the method "morris" or "saltelli", or its Dataset.
     output : str, optional
-        Such as "lowest_in_bed at cot"; by default the first that the study file asks for.
+        Such as "lowest_in_bed at cot"; by default "lowest_in_bed at cot".
     confidence : float
         Of the intervals.
     resamples : int
@@ -64,14 +64,14 @@ def sensitivity(
         SALib is not installed; the study has another method, or too few solved cases.
     """
     salib()
-    found = opened(source)
+    found = opened(source, [_named(output)] if output else ())
     method = str(found.design["method"])
     if method not in INDICES:
         todo = 'Lay the study out by method = "morris" or "saltelli"'
         raise InputError(Fault("from this study no indices follow", value=method, todo=todo))
     if not 0.0 < confidence < 1.0 or resamples < 2:
         raise ValueError("a confidence between 0 and 1, and two resamples or more, are wanted")
-    asked = found.outputs[0] if output is None else _named(output)
+    asked = found.outputs[0]
     drawn = int(found.design["seed"]) if seed is None else seed
     values, whole = _blocks(found, asked)
     given = _morris if method == "morris" else _sobol

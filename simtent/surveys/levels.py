@@ -73,7 +73,7 @@ def _choice(found: Given, keys: Keys, node: Items, bases: Sequence[Scenario]) ->
         return None
     levels, fit = [], True
     for number, level in enumerate(node.nodes):
-        value = plain(_whole_paths(keys, level, found.path.parent))
+        value = plain(whole_paths(keys, level, found.path.parent))
         levels.append(Level(label(value), {key: value}))
         fit = _fits(found, (*place, number), level, {key: value}, bases) and fit
     if len({level.label for level in levels}) < len(levels):
@@ -87,7 +87,7 @@ def label(value: Any) -> str:
     return value if isinstance(value, str) else json.dumps(value, ensure_ascii=False, default=str)
 
 
-def _whole_paths(keys: Keys, node: Node, folder: Path) -> Node:
+def whole_paths(keys: Keys, node: Node, folder: Path) -> Node:
     """A level, in which files are named from the study file's folder, with their whole paths."""
 
     def whole(leaf: Leaf) -> Leaf:

@@ -1,7 +1,7 @@
 """A solved study looked at again: how it was laid out, its factors as numbers, its outputs."""
 
 import json
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from os import PathLike
 from typing import Any
@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 from simtent.errors import Fault, InputError
 from simtent.studies.store import open_study
 from simtent.surveys.factors import number_of
-from simtent.surveys.outputs import Output, output
+from simtent.surveys.outputs import USUAL, Output, output
 
 
 @dataclass(frozen=True)
@@ -42,7 +42,7 @@ class Opened:
 
     design   as it was laid out
     columns  its factors
-    outputs  what was asked
+    outputs  what is asked
     """
 
     dataset: xr.Dataset
@@ -55,15 +55,18 @@ class Opened:
         return np.asarray(of.of(self.dataset).values, np.float64)
 
 
-def opened(source: str | PathLike[str] | xr.Dataset) -> Opened:
-    """A study by its folder or its Dataset; InputError for one that no study file laid out."""
+def opened(source: str | PathLike[str] | xr.Dataset, outputs: Sequence[Output] = ()) -> Opened:
+    """A study by its folder or its Dataset; InputError for one that no study file laid out.
+
+    Outputs are no part of the study: of the same nights more may be asked later, as long as it was kept.
+    """
     dataset = source if isinstance(source, xr.Dataset) else open_study(source)
     if "design" not in dataset.attrs:
         todo = "Solve it by a study file: `simtent study`, `simtent.survey`"
         raise InputError(Fault("nothing says how this study was laid out", todo=todo))
     design = json.loads(dataset.attrs["design"])
     columns = tuple(_column(told, dataset) for told in design["factors"])
-    return Opened(dataset, design, columns, tuple(output(text) for text in design["outputs"]))
+    return Opened(dataset, design, columns, tuple(outputs) or (output(USUAL),))
 
 
 def _column(told: Mapping[str, Any], dataset: xr.Dataset) -> Column:

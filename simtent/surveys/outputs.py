@@ -14,7 +14,7 @@ if TYPE_CHECKING:
 
 HOW = ("lowest", "highest", "mean", "last")
 FORM = re.compile(r"(?:(lowest|highest|mean|last)\s+)?(\w+)(?:\s+at\s+(.+))?")
-USUAL = ("lowest_in_bed at cot", "heat_given")
+USUAL = "lowest_in_bed at cot"
 EXAMPLE = 'Write for example "lowest_in_bed at cot", "heat_given" or "highest stove_temperature"'
 
 

@@ -13,6 +13,7 @@ from simtent.scenario.nearest import nearest
 from simtent.scenario.scenario import Scenario, build
 from simtent.scenario.tree import merge
 from simtent.studies.wanted import SUMMARY, check_wanted
+from simtent.surveys.choices import choices_of
 from simtent.surveys.designs import INDICES, METHODS, Design, design_of, laid_out
 from simtent.surveys.factors import Choice, Factor, Level
 from simtent.surveys.given import Given, given, raise_faults
@@ -66,7 +67,6 @@ class Survey:
             "method": self.design.method,
             "blocks": self.design.blocks,
             "seed": self.seed,
-            "outputs": [str(it) for it in self.outputs],
             "factors": [factor.told() for factor in self.factors],
         }
 
@@ -98,7 +98,7 @@ def load_survey(path: str | Path) -> Survey:
     keep = _keep(found, outputs)
     factors: list[Factor] = []
     if bases:
-        factors = factors_of(found, bases, grid=method == "grid")
+        factors = [*factors_of(found, bases, grid=method == "grid"), *choices_of(found, bases)]
         nights = nights_of(found, bases[0])
         factors += [nights] if nights else []
         factors += [_scenarios(bases)] if len(bases) > 1 else []
@@ -150,7 +150,7 @@ def _method(found: Given) -> str:
 
 def _outputs(found: Given) -> tuple[Output, ...]:
     read = []
-    for text in found.texts("outputs", USUAL):
+    for text in found.texts("outputs", (USUAL,)):
         try:
             read.append(output(text))
         except InputError as error:

@@ -60,7 +60,7 @@ def group(column: Column, those: Group, system: System) -> str:
     if those.label:
         return those.label
     if those.low == those.high:
-        return f"{_number(column, those.low, system):.6g} {unit_of(column, system)}".strip()
+        return f"{_number(column, those.low, system):.4g} {unit_of(column, system)}".strip()
     low, high = (_rounded(column, it, system) for it in (those.low, those.high))
     return f"{low} to {high} {unit_of(column, system)}".strip()
 

@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from typing import Any
 
 import numpy as np
+import xarray as xr
 from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 
@@ -19,6 +20,8 @@ MOST_OUTPUTS, MOST_FACTORS = 3, 10
 ROW, HEAD, GAP = 0.36, 0.36, 0.5  # in, of a bar with its name; of an output's title; below it for its axis
 TOP, FOOT = 1.08, 0.80  # in, of cautions and name; of what stands at the foot
 BAR = 0.30  # of a row's height
+ONE_WAY = 0.9  # of the size of a change, that its mean has at least where it goes one way
+LONGEST_WAY = 40  # letters
 LETTER, LONGEST = 0.019, 20  # share of the width that a letter takes; letters at a bar's end
 
 
@@ -139,10 +142,24 @@ def _sizes(axes: Axes, answer: Answer, rows: int, system: System) -> None:
         )
         axes.barh(row + 0.18, size, BAR, color=look.COT_BAND, edgecolor=look.COT, lw=0.8)
         axes.errorbar(size, row + 0.18, xerr=half, color=look.INK, lw=1.0, capsize=2.5)
-        way = "rises with it" if float(it["mu"]) > 0.0 else "falls with it"
-        sign = "" if abs(float(it["mu"])) < 0.9 * float(it["mu_star"]) else f": {way}"
+        name = str(it["factor"].values)
         axes.text(
-            0.0, row - 0.22, f"{it['factor'].values}{sign}", size=look.SMALLEST_TEXT, va="center",
+            0.0, row - 0.22, f"{name}{_way(answer, name, it)}", size=look.SMALLEST_TEXT, va="center",
             transform=axes.get_yaxis_transform(),
         )  # fmt: skip
     axes.set_xlim(left=0.0)
+
+
+def _way(answer: Answer, name: str, index: xr.Dataset) -> str:
+    """Which way the output goes, where it goes one way nearly always."""
+    mean = float(index["mu"])
+    if abs(mean) < ONE_WAY * float(index["mu_star"]) or mean == 0.0:
+        return ""
+    labels = next(it.column.labels for it in answer.effects if it.column.name == name)
+    if labels:
+        return (
+            f": highest with {labels[-1] if mean > 0.0 else labels[0]}"[:LONGEST_WAY]
+            if len(labels) == 2
+            else ""
+        )
+    return ": rises with it" if mean > 0.0 else ": falls with it"

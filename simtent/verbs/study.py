@@ -35,7 +35,7 @@ def run(options: argparse.Namespace) -> None:
     screen.show([*block(dict.fromkeys(one for base in it.bases for one in standing(base))), ""])
     outputs.progress(options, study_words.counted(it.design.size, len(it.factors), it.design.method, names))
     how = {name: getattr(options, name) for name in ("workers", "cluster", "retry_failed", "quiet")}
-    found = opened(solve(it, _folder(options), **how))
+    found = opened(solve(it, _folder(options), **how), it.outputs)
     answers = _answers(it, found)
     system = options.units or it.bases[0].units
     from simtent.tell import study_picture  # noqa: PLC0415
