@@ -19,7 +19,13 @@ from simtent.studies.wanted import PRECISIONS, is_declared
 FORMAT = 3
 NAME = "study.json"
 LIBRARIES = ("simtent", "numpy", "scipy", "xarray", "h5netcdf", "h5py")
-NOT_A_NIGHT = ("tell", "verbs", "cli.py", "__main__.py")  # parts of the package that no night depends on
+NOT_A_NIGHT = (
+    "surveys",
+    "tell",
+    "verbs",
+    "cli.py",
+    "__main__.py",
+)  # parts of the package that no night depends on
 SHOWN = 12  # differences told, at most
 LONGER = (
     "A study keeps its number of cases: solve further ones in a folder of their own, and join the two with "
@@ -217,12 +223,14 @@ def _differences(old: Manifest, new: Manifest) -> Iterator[Fault]:
     if len(old.changes) != len(new.changes):
         told = _difference("number of cases", str(len(old.changes)), str(len(new.changes)))
         yield replace(told, todo=LONGER)
-    for key in ("night", "accuracy", "keep", "precision", "chunk", "design"):
+    for key in ("night", "accuracy", "keep", "precision", "chunk"):
         if key == "chunk" and len(old.changes) != len(new.changes):
             continue  # it follows from the number of cases
         one, other = _plain(getattr(old, key)), _plain(getattr(new, key))
         if one != other:
             yield _difference(key, one, other)
+    designs = [{key: _plain(it) for key, it in one.design.items()} for one in (old, new)]
+    yield from _between(*designs, "design: ")
     yield from _between(old.versions, new.versions, "version of ")
 
 

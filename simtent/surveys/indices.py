@@ -133,11 +133,13 @@ def _sobol(
     from SALib.analyze import sobol  # noqa: PLC0415  (an extra dependency)
 
     with warnings.catch_warnings(), np.errstate(divide="ignore", invalid="ignore"):
-        warnings.simplefilter("ignore")  # an output that never changes has no shares: they are not numbers
+        warnings.simplefilter("ignore")  # of an output that hardly ever changes, or in no resample
         told = sobol.analyze(
             problem(len(found.columns)), values[whole].ravel(), calc_second_order=False,
             num_resamples=resamples, conf_level=confidence, seed=seed,
         )  # fmt: skip
+    if np.ptp(values[whole]) == 0.0:  # then there is nothing to be shared out
+        told = {name: np.full(len(found.columns), np.nan) for name in told}
     names = {"S1": "S1", "ST": "ST", "S1_confidence": "S1_conf", "ST_confidence": "ST_conf"}
     return {name: np.asarray(told[theirs], np.float64) for name, theirs in names.items()}
 

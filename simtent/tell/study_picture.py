@@ -7,6 +7,7 @@ import numpy as np
 import xarray as xr
 from matplotlib.axes import Axes
 from matplotlib.figure import Figure
+from matplotlib.patheffects import withStroke
 
 from simtent.scenario.scenario import Scenario
 from simtent.surveys.effects import Effect
@@ -20,6 +21,7 @@ MOST_OUTPUTS, MOST_FACTORS = 3, 10
 ROW, HEAD, GAP = 0.36, 0.36, 0.5  # in, of a bar with its name; of an output's title; below it for its axis
 TOP, FOOT = 1.08, 0.80  # in, of cautions and name; of what stands at the foot
 BAR = 0.30  # of a row's height
+RIM = [withStroke(linewidth=2.5, foreground="white")]  # so that no line of the grid strikes a text out
 ONE_WAY = 0.9  # of the size of a change, that its mean has at least where it goes one way
 LONGEST_WAY = 40  # letters
 LETTER, LONGEST = 0.019, 20  # share of the width that a letter takes; letters at a bar's end
@@ -65,6 +67,7 @@ def _output(axes: Axes, answer: Answer, rows: int, system: System) -> None:
     axes.set_yticks([])
     axes.grid(visible=False, axis="y")
     axes.grid(visible=True, axis="x")
+    axes.ticklabel_format(axis="x", style="plain", useOffset=False)
     unit = cells.unit(answer.output, system)
     axes.set_xlabel(unit, color=look.QUIET, size=look.SMALLEST_TEXT, labelpad=1.0)
 
@@ -81,14 +84,16 @@ def _reaches(axes: Axes, answer: Answer, rows: int, system: System) -> None:
     for row, (effect, two) in enumerate(zip(ordered, ends, strict=True)):
         left, right = (cells.value(answer.output, group.mean, system) for group in two)
         axes.barh(row + 0.18, right - left, BAR, left, color=look.COT_BAND, edgecolor=look.COT, lw=0.8)
-        how: dict[str, Any] = {"size": look.SMALLEST_TEXT, "va": "center", "color": look.QUIET}
+        how: dict[str, Any] = {
+            "size": look.SMALLEST_TEXT, "va": "center", "color": look.QUIET, "path_effects": RIM,
+        }  # fmt: skip
         _at(axes, left, row + 0.18, names[row][0], "right", how)
         _at(axes, right, row + 0.18, names[row][1], "left", how)
         unit = cells.unit_of(effect.column, system)
         name = f"{effect.column.name}{f' [{unit}]' if unit else ''}{_share(answer, effect)}"
         axes.text(
             0.0, row - 0.22, name, size=look.SMALLEST_TEXT,
-            va="center", transform=axes.get_yaxis_transform(),
+            va="center", path_effects=RIM, transform=axes.get_yaxis_transform(),
         )  # fmt: skip
 
 
@@ -145,7 +150,7 @@ def _sizes(axes: Axes, answer: Answer, rows: int, system: System) -> None:
         name = str(it["factor"].values)
         axes.text(
             0.0, row - 0.22, f"{name}{_way(answer, name, it)}", size=look.SMALLEST_TEXT, va="center",
-            transform=axes.get_yaxis_transform(),
+            path_effects=RIM, transform=axes.get_yaxis_transform(),
         )  # fmt: skip
     axes.set_xlim(left=0.0)
 
@@ -157,9 +162,6 @@ def _way(answer: Answer, name: str, index: xr.Dataset) -> str:
         return ""
     labels = next(it.column.labels for it in answer.effects if it.column.name == name)
     if labels:
-        return (
-            f": highest with {labels[-1] if mean > 0.0 else labels[0]}"[:LONGEST_WAY]
-            if len(labels) == 2
-            else ""
-        )
+        best = labels[-1] if mean > 0.0 else labels[0]
+        return f": highest with {best}"[:LONGEST_WAY] if len(labels) == 2 else ""
     return ": rises with it" if mean > 0.0 else ": falls with it"
