@@ -229,8 +229,8 @@ def _differences(old: Manifest, new: Manifest) -> Iterator[Fault]:
         one, other = _plain(getattr(old, key)), _plain(getattr(new, key))
         if one != other:
             yield _difference(key, one, other)
-    designs = [{key: _plain(it) for key, it in one.design.items()} for one in (old, new)]
-    yield from _between(*designs, "design: ")
+    before, after = ({key: _plain(it) for key, it in one.design.items()} for one in (old, new))
+    yield from _between(before, after, "design: ")
     yield from _between(old.versions, new.versions, "version of ")
 
 

@@ -8,7 +8,7 @@ from simtent.errors import InputError
 from tests.surveys import formulas
 from tests.surveys.files import written
 
-CASES = 1536  # 256 groups of six
+CASES = 3072  # 512 groups of six
 SHARES = {
     "heat_given": formulas.ishigami_shares,
     "wood_put_on": formulas.sobol_g_shares,
@@ -51,9 +51,30 @@ def test_sobol_indices_are_those_of_the_closed_form(solved, output):
         off = np.abs(found[name].values - exact)
         half = found[f"{name}_confidence"].values
         assert (off <= 1.6 * half + 0.003).all(), (name, found[name].values, exact, half)
-        assert (half < 0.2).all() and (off < 0.12).all()
+        assert (half < 0.15).all() and (off < 0.08).all()
     assert found["factor"].values.tolist() == ["model.walls", "model.mixing", "model.heat", "outdoors.shift"]
     assert found.attrs["groups"] == CASES // 6 and found.attrs["left_out"] == 0 and found.attrs["seed"] == 4
+
+
+def test_indices_are_those_that_the_library_gives_by_itself(solved):
+    """The way through files, texts and folders moves nothing: a number is written in eight digits."""
+    from SALib.analyze import sobol as analysis  # noqa: PLC0415
+    from SALib.sample import sobol as sampling  # noqa: PLC0415
+
+    problem = {"num_vars": 4, "names": list("abcd"), "bounds": [[0.0, 1.0]] * 4}
+    x = sampling.sample(problem, CASES // 6, calc_second_order=False, seed=4)
+    told = analysis.analyze(
+        problem, np.array([formulas.ishigami(row) for row in x]), calc_second_order=False,
+        num_resamples=1000, conf_level=0.95, seed=4,
+    )  # fmt: skip
+    found = simtent.sensitivity(solved, "heat_given")
+    for ours, theirs in (
+        ("S1", "S1"),
+        ("ST", "ST"),
+        ("S1_confidence", "S1_conf"),
+        ("ST_confidence", "ST_conf"),
+    ):
+        assert np.allclose(found[ours], told[theirs], atol=1e-6), ours
 
 
 def test_the_seed_is_that_of_the_intervals(solved):
