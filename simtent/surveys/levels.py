@@ -169,6 +169,6 @@ def fits(found: Given, place: Keys, node: Node, changes: Mapping[str, Any], base
 def _here(fault: Fault, place: Keys, found: Given, base: Scenario) -> Fault:
     """A fault of a scenario that a level brings about, told at the level."""
     if fault.file == str(found.path):
-        return fault
+        return replace(fault, key=f"{place[0]}.{fault.key}")
     where = f"{fault.key}: " if fault.key and fault.key != dotted(place[1:]) else ""
     return replace(fault, what=f"{base.name} cannot have it: {where}{fault.what}", file=None, line=None)

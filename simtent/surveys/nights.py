@@ -43,7 +43,7 @@ def _listed(found: Given, base: Scenario) -> Iterator[Level]:
         place = ("nights", number)
         found.unknown(place, KEYS)
         written = {key: plain(it) for key, it in node.nodes.items()}
-        if not set(written) & set(KEYS[1:]):
+        if set(written) <= {"name"}:
             found.refuse(
                 place, "a night that changes nothing", ", ".join(KEYS), 'Add for example low = "-10 degC"'
             )

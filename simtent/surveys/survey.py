@@ -2,7 +2,7 @@
 
 import os
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -130,10 +130,15 @@ def _bases(found: Given) -> list[Scenario]:
             base = load(Path(os.path.normpath(found.path.parent / name)))
             bases.append(build(merge(base.tree, fixed), base.path) if fixed.nodes else base)
         except InputError as error:
-            found.at(("scenario",), error.faults)
+            found.at(("scenario",), (_fixed(fault, found) for fault in error.faults))
     if len({base.name for base in bases}) < len(bases):
         found.refuse(("scenario",), "two scenarios of the same name", todo="Give each a name of its own")
     return bases if len(bases) == len(names) else []
+
+
+def _fixed(fault: Fault, found: Given) -> Fault:
+    """A fault, with the table where it stands if it is of [fixed]."""
+    return replace(fault, key=f"fixed.{fault.key}") if fault.file == str(found.path) else fault
 
 
 def _method(found: Given) -> str:
