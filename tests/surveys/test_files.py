@@ -6,13 +6,11 @@ import pytest
 import simtent
 from simtent.errors import InputError
 from simtent.scenario.beliefs import belief
-from simtent.scenario.load import load
 from simtent.surveys.survey import MANY, load_survey, refuse_many
 from tests.surveys import formulas
 from tests.surveys.files import CAMP, SCENARIOS, written
 
 TWO = "[factors]\nmodel.walls = [0.8, 1.2]"
-TOP = 5  # lines above the text of a study file
 
 
 def faults(path):
@@ -33,7 +31,7 @@ model.walls = "spread"
     it = load_survey(written(tmp_path, text))
     assert it.bases[0].model.layers == 6 and it.bases[0].name == "Larch bench"
     assert it.design.size == len(it.cases) == 2 * 3 * 3
-    ground, wind, walls = it.factors
+    _, wind, walls = it.factors
     assert [level.label for level in wind.steps()] == ["0.0 m/s", "2.0 m/s", "4.0 m/s"]
     believed = belief(it.bases[0], "model.walls")
     numbers = [float(level.label) for level in walls.steps()]
@@ -122,33 +120,33 @@ def test_several_scenarios_are_a_factor(tmp_path, in_this_process):
 
 
 BAD = [
-    ("[factors]\nmodel.wals = [1, 2]", ["line 7, factors.model.wals[1]", 'unknown key "wals"', "walls"]),
-    ("[factors]\nmodel.wals = { from = 1, to = 2, steps = 2 }", ["line 7, factors.model.wals", 'Is "model.walls"']),
-    ("[factors]\nmodel.walls = []", ["line 7, factors.model.walls: a factor without a level"]),
-    ("[factors]\nmodel.walls = [1.0, 9.0]", ["line 7, factors.model.walls[2]: out of range", "Given: 9.0"]),
+    ("[factors]\nmodel.wals = [1, 2]", ["line 6, factors.model.wals: ", 'unknown key "wals"', "walls"]),
+    ("[factors]\nmodel.wals = { from = 1, to = 2, steps = 2 }", ["line 6, factors.model.wals", 'Is "model.walls"']),
+    ("[factors]\nmodel.walls = []", ["line 6, factors.model.walls: a factor without a level"]),
+    ("[factors]\nmodel.walls = [1.0, 9.0]", ["line 6, factors.model.walls: out of range", "Given: 9.0"]),
     ("[factors]\nmodel.walls = [1.0, 1.0]", ["the same level twice"]),
-    ("[factors]\nmodel.walls = 1.2", ["line 7, factors.model.walls: a factor is wanted", "Write a list of levels"]),
+    ("[factors]\nmodel.walls = 1.2", ["line 6, factors.model.walls: a factor is wanted", "Write a list of levels"]),
     ("[factors]\nmodel.walls = { from = 1.0 }", ["a span without `to`"]),
     ("[factors]\nmodel.walls = { from = 1, to = 2 }", ["a grid wants to know how many levels", "steps = 5"]),
     ("[factors]\nmodel.walls = { from = 1, to = 2, steps = 1 }", ["steps", "2 to 1000"]),
     ("[factors]\nmodel.walls = { from = 1, to = 1, steps = 3 }", ["a span from a number to itself"]),
-    ("[factors]\noutdoors.wind = { from = 1, to = 2, steps = 3 }", ["line 7, factors.outdoors.wind.from"]),
+    ("[factors]\noutdoors.wind = { from = 1, to = 2, steps = 3 }", ["line 6, factors.outdoors.wind.from"]),
     ('[factors]\noutdoors.wind = { from = "1 kg", to = "2 m/s", steps = 3 }', ["factors.outdoors.wind.from"]),
-    ('[factors]\nsite.ground = "spread"', ["line 7, factors.site.ground: this is no number that can be moved"]),
+    ('[factors]\nsite.ground = "spread"', ["line 6, factors.site.ground: this is no number that can be moved"]),
     ("", ["factors: a study without a factor", "Add [factors]"]),
     ("[choices.floor]", ["choices.floor: a choice without levels"]),
     ("[choices]\nfloor = { bare = 1 }", ["choices.floor.bare: a level that changes no key"]),
     ('[[nights]]\nhigh = "3 degC"', ["nights[1]: high without low"]),
     ('[[nights]]\nname = "x"', ["a night that changes nothing"]),
-    ('[[nights]]\nlow = "3 stone"', ["line 6, nights[1]"]),
-    ('[[nights]]\nlows = "3 degC"', ['line 7, nights[1].lows: unknown key "lows"', 'Is "low" meant?']),
+    ('[[nights]]\nlow = "3 stone"', ["line 5, nights[1]"]),
+    ('[[nights]]\nlows = "3 degC"', ['line 6, nights[1].lows: unknown key "lows"', 'Is "low" meant?']),
     ('[nights]\nlow = "3 degC"', ["Write [[nights]], with double brackets"]),
     ('[[nights]]\nlow = "-9 degC"\n[weather]\npath = "x.csv"', ["[[nights]] and [weather] at once"]),
     ('[weather]\npath = "x.csv"', ["the first evening is not said", "the last evening is not said"]),
     ('[weather]\npath = "x.csv"\nfirst = "2031-01-01"\nlast = "soon"', ["weather.last: a date is wanted"]),
-    ('[weather]\npath = "x.csv"\nfirst = "2031-01-09"\nlast = "2031-01-01"', ["weather.last: evenings that no file has"]),
+    ('[weather]\npath = "x.csv"\nfirst = "2031-01-09"\nlast = "2031-01-01"', ["evenings that no file has"]),
     ('[weather]\nfirst = "2031-01-01"\nlast = "2031-01-02"', ["a weather file without its path"]),
-    (f"[fixed]\nmodel.layers = 900\n{TWO}", ["line 7, model.layers"]),
+    (f"[fixed]\nmodel.layers = 900\n{TWO}", ["line 6, fixed.model.layers"]),
     (f"{TWO}\n[factor]", ['factor: unknown key "factor"', '"factors"']),
 ]  # fmt: skip
 
@@ -214,13 +212,12 @@ def test_files_that_are_none(tmp_path):
 
 
 def test_a_million_cases_are_asked_about(tmp_path):
-    factors = "\n".join(f'levels.l{n} = "x"' for n in range(0))
     text = "[factors]\n" + "\n".join(
         f"{key} = {{ from = {low}, to = {high}, steps = 100 }}"
         for key, low, high in (("model.walls", 0.5, 2), ("model.mixing", 0.5, 2), ("model.heat", 0.5, 1.5))
     )
-    path = written(tmp_path, text + factors)
-    with pytest.raises(InputError, match="1,000,000 cases: somebody may have counted wrong.*--yes"):
+    path = written(tmp_path, text)
+    with pytest.raises(InputError, match=r"1,000,000 cases: somebody may have counted wrong.*--yes"):
         simtent.survey(path, night=formulas.known, quiet=True)
     assert [it.name for it in tmp_path.iterdir()] == ["sweep.toml"]
     fine = load_survey(written(tmp_path, TWO, method="sobol", more=f"cases = {MANY}"))
@@ -237,12 +234,7 @@ def test_a_shipped_study_can_be_read():
 
 def test_relative_paths_count_from_the_study_file(tmp_path, monkeypatch):
     """Also those in levels, wherever the command is given."""
-    weather = "when,T\n2031-02-14 00:00,-9\n2031-02-14 18:00,-9\n2031-02-15 12:00,-9\n"
-    for name in ("one.csv", "two.csv"):
-        (tmp_path / name).write_text(weather.replace("18:00", "15:00").replace("15:00", "15:00"))
     file = 'time = "when", columns = { air = "T" }, units = { air = "degC" }'
-    base = load(CAMP).replace({"outdoors.high": "none", "outdoors.low": "none", "outdoors.steady": "-9 degC"})
-    assert base.outdoors.steady is not None
     lines = [f"2031-02-{14 + n // 24:02d} {n % 24:02d}:00,-9" for n in range(48)]
     for name in ("one.csv", "two.csv"):
         (tmp_path / name).write_text("\n".join(["when,T", *lines]) + "\n")
