@@ -3,6 +3,10 @@
 Four numbers of the scenario stand for the factors, each between two ends: a night takes them as places from 0 to 1.
 """
 
+import os
+import time
+from pathlib import Path
+
 import numpy as np
 
 from simtent.errors import SolveError
@@ -104,3 +108,35 @@ def network_shares():
     every = air + r**2 * heat + q**2 * (first + second) + together
     alone = np.array([air, r**2 * heat, q**2 * first, q**2 * second])
     return alone / every, (alone + np.array([0.0, together, heat * first, heat * second])) / every
+
+
+def levels(scenario, _wanted):
+    """Three levels that follow from two numbers of the scenario, a little colder every hour."""
+    elapsed = np.arange(0.0, scenario.night.seconds + 1.0, 3600.0)
+    lowest = np.array([12.0, 4.0, -3.0]) / scenario.model.walls + scenario.outdoors.shift
+    values = {
+        "lowest_in_bed": lowest,
+        "level_temperature": lowest - elapsed[:, None] / 7200.0,
+        "heat_given": 3.6e6 * scenario.model.heat,
+    }
+    return values, {"elapsed": elapsed, "level": ["head", "cot", "floor"]}
+
+
+def slow_levels(scenario, wanted):
+    """The same, after a moment."""
+    time.sleep(0.03)
+    return levels(scenario, wanted)
+
+
+def third_fails(scenario, wanted):
+    """The same, but thick walls fail, as long as there is no mark where the test says."""
+    if scenario.model.walls > 1.1 and not Path(os.environ["MARK"]).exists():
+        raise SolveError("the solver gave up at 3.2 h")
+    return levels(scenario, wanted)
+
+
+def endless(scenario, wanted):
+    """The tenth night and those after it do not end in reasonable time."""
+    if scenario.outdoors.shift <= -9.0:
+        time.sleep(300.0)
+    return levels(scenario, wanted)

@@ -9,6 +9,7 @@ from simtent.scenario.beliefs import belief
 from simtent.surveys.survey import MANY, load_survey, refuse_many
 from tests.surveys import formulas
 from tests.surveys.files import CAMP, SCENARIOS, written
+from tests.surveys.here import solved_here  # noqa: F401  (a fixture)
 
 TWO = "[factors]\nmodel.walls = [0.8, 1.2]"
 

@@ -7,6 +7,7 @@ import simtent
 from simtent.errors import InputError
 from tests.surveys import formulas
 from tests.surveys.files import written
+from tests.surveys.here import solved_here  # noqa: F401  (a fixture)
 
 CASES = 3072  # 512 groups of six
 SHARES = {

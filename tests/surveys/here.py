@@ -5,8 +5,8 @@ import pytest
 from simtent.studies import batch, worker
 
 
-@pytest.fixture
-def in_this_process(monkeypatch):
+@pytest.fixture(name="in_this_process")
+def solved_here(monkeypatch):
     """Chunks are solved here, one after the other."""
 
     def here(setup, tasks, *_rest, **_names):
