@@ -83,8 +83,22 @@ def test_what_a_cluster_began_this_machine_ends(tmp_path, cluster, serial, monke
     assert contents(tmp_path / "study") == serial
 
 
-def test_nights_that_kill_every_worker_are_given_up(tmp_path, cluster):
-    dataset = solve(tmp_path / "study", cheap.deadly, count=9, cluster=cluster.scheduler_address)
+@pytest.mark.slow
+def test_nights_that_kill_every_worker_are_given_up(tmp_path):
+    """A cluster that tries nothing twice, since every death costs it a new worker."""
+    import dask  # noqa: PLC0415
+
+    with (
+        dask.config.set({"distributed.scheduler.allowed-failures": 0}),
+        distributed.LocalCluster(
+            n_workers=2,
+            threads_per_worker=1,
+            processes=True,
+            dashboard_address=None,
+            silence_logs=logging.CRITICAL,
+        ) as found,
+    ):
+        dataset = solve(tmp_path / "study", cheap.deadly, count=9, cluster=found.scheduler_address)
     assert dataset["case"][dataset["state"] == "failed"].values.tolist() == [5]
     assert dataset["reason"].values[5] == clusters.GIVEN_UP
 

@@ -183,26 +183,24 @@ def test_a_cluster_that_does_not_answer(tmp_path, capsys, monkeypatch):
 
 
 @pytest.mark.skipif(sys.platform == "win32", reason="signals of other systems")
-def test_killed_and_run_again_it_ends_as_if_it_had_not_been(tmp_path):
-    (tmp_path / "whole").mkdir()
-    (tmp_path / "killed").mkdir()
-    arguments = [
-        written(tmp_path, GRID, method="latin hypercube", more="cases = 60\nseed = 3"),
-        "--quiet",
-        "--out",
-    ]
-    code, _, err = run("slow_levels", "study", *arguments, tmp_path / "whole", module=VERB)
-    assert code == 0, err
+@pytest.mark.parametrize("kills", [1, pytest.param(6, marks=pytest.mark.slow)])
+def test_killed_and_run_again_it_ends_as_if_it_had_not_been(tmp_path, capsys, formula, kills):
+    formula.setattr(batch, "ONE_NIGHT", "tests.surveys.formulas:slow_levels")
+    path = written(tmp_path, GRID, method="latin hypercube", more="cases = 60\nseed = 3")
+    for name in ("whole", "killed"):
+        (tmp_path / name).mkdir()
+    told([path, "--quiet", "--out", tmp_path / "whole"], capsys)
+    arguments = ("slow_levels", "study", path, "--quiet", "--workers", 1, "--out", tmp_path / "killed")
     folder, dice = tmp_path / "killed" / "sweep.study", random.Random(8)
-    for _ in range(2):
+    for _ in range(kills):
         count = len(chunks(folder)) + dice.randint(1, 8)
-        with running("slow_levels", "study", *arguments, tmp_path / "killed", module=VERB) as process:
+        with running(*arguments, module=VERB) as process:
             if wait_for_chunks(folder, count, process):
                 time.sleep(dice.uniform(0.0, 0.1))
                 process.kill()
             process.communicate()
             assert group_is_gone(process)
-    code, out, err = run("slow_levels", "study", *arguments, tmp_path / "killed", module=VERB)
+    code, out, err = run(*arguments, module=VERB)
     assert code == 0, err
     assert contents(folder) == contents(tmp_path / "whole" / "sweep.study")
     assert "60 nights, 60 solved" in " ".join(out.split())
@@ -211,7 +209,7 @@ def test_killed_and_run_again_it_ends_as_if_it_had_not_been(tmp_path):
 @pytest.mark.skipif(sys.platform == "win32", reason="signals of other systems")
 def test_ctrl_c_says_how_to_go_on(tmp_path):
     text = '[factors]\noutdoors.shift = { from = "0 K", to = "-19 K", steps = 20 }'
-    with running("endless", "study", written(tmp_path, text), module=VERB) as process:
+    with running("endless", "study", written(tmp_path, text), "--workers", 1, module=VERB) as process:
         assert wait_for_chunks(tmp_path / "sweep.study", 8, process)
         interrupt(process)
         _, err = process.communicate(timeout=60)
