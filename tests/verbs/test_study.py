@@ -90,11 +90,10 @@ def test_what_matters_most(tmp_path, capsys, formula, method):
     assert (tmp_path / "sweep.study.png").stat().st_size > 20_000
 
 
-def test_how_many_is_said_first_and_how_long(tmp_path, capfd, monkeypatch):
-    monkeypatch.setattr(batch, "ONE_NIGHT", "tests.surveys.formulas:slow_levels")
-    path = written(tmp_path, GRID, method="sobol", more="cases = 128")
-    assert main(["study", str(path), "--workers", "1"]) == 0
-    err = " ".join(capfd.readouterr().err.split())
+def test_how_many_is_said_first_and_how_long(tmp_path, capsys, formula):
+    formula.setattr("simtent.studies.progress.SHORTEST", 0.0)
+    _, err = told([written(tmp_path, GRID, method="sobol", more="cases = 128")], capsys)
+    err = " ".join(err.split())
     assert err.startswith("128 nights of Larch bench: 2 factors, by sobol")
     assert re.search(r"At this pace the \d+ nights that are left take some [\d.]+ s\.", err)
     assert err.index("128 nights of") < err.index("At this pace") < err.index("128/128 nights")
@@ -183,7 +182,7 @@ def test_a_cluster_that_does_not_answer(tmp_path, capsys, monkeypatch):
 
 
 @pytest.mark.skipif(sys.platform == "win32", reason="signals of other systems")
-@pytest.mark.parametrize("kills", [1, pytest.param(6, marks=pytest.mark.slow)])
+@pytest.mark.parametrize("kills", [1, pytest.param(3, marks=pytest.mark.slow)])
 def test_killed_and_run_again_it_ends_as_if_it_had_not_been(tmp_path, capsys, formula, kills):
     formula.setattr(batch, "ONE_NIGHT", "tests.surveys.formulas:slow_levels")
     path = written(tmp_path, GRID, method="latin hypercube", more="cases = 60\nseed = 3")
