@@ -9,6 +9,7 @@ from simtent.scenario.outdoors import AIR_OUTSIDE, SHIFTS
 from simtent.scenario.scenario import Scenario
 from simtent.scenario.tree import Table, plain
 from simtent.scenario.tripped import HOURS
+from simtent.surveys import typical
 from simtent.surveys.factors import Choice, Level
 from simtent.surveys.given import Given
 from simtent.surveys.levels import fits
@@ -16,7 +17,7 @@ from simtent.surveys.levels import fits
 NAME = "night"
 PLAIN = {"evening": "night.evening", "wind": "outdoors.wind", "cloud": "outdoors.cloud"}
 KEYS = ("name", "low", "high", *PLAIN)
-WEATHER = ("path", "time", "zone", "columns", "units", "first", "last", "every")
+WEATHER = ("path", "time", "zone", "columns", "units", "wind", "first", "last", "every")
 AIRS = ("steady", "high", "low", "file")  # one of them stands in [outdoors]
 LOOK = 600.0  # s, between two looks for the lowest air of a night
 MOST = 3660  # nights of a file: ten years
@@ -98,11 +99,25 @@ def _dated(found: Given, base: Scenario) -> Iterator[Level]:
         todo = "Give a last evening that is not before the first"
         found.refuse(("weather", "last"), "evenings that no file has", f"up to {MOST} nights", todo)
     else:
-        file = {key: written[key] for key in WEATHER[:5] if key in written}
-        file["path"] = str((found.path.parent / str(file["path"])).absolute())
+        try:
+            file = _file(found, written, first, last)
+        except InputError as error:
+            found.at(("weather", "path"), error.faults)
+            return
         yield from _evenings(
             found, base, table, file, [first + timedelta(n) for n in _steps(first, last, every)]
         )
+
+
+def _file(found: Given, written: dict[str, Any], first: date, last: date) -> dict[str, Any]:
+    """[outdoors.file] of the nights: a table as it stands, or one made of a typical year."""
+    path = (found.path.parent / str(written["path"])).absolute()
+    if path.suffix.lower() == typical.ENDING:
+        return typical.table(path, found.path, first, last, written.get("wind"))
+    if "wind" in written:
+        todo = 'Name its column under columns, columns = { air = "...", wind = "..." }'
+        raise InputError(Fault("a share of the wind belongs to a typical year (.epw)", todo=todo))
+    return {key: written[key] for key in WEATHER[:5] if key in written} | {"path": str(path)}
 
 
 def _steps(first: date, last: date, every: int) -> range:

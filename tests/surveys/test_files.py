@@ -1,5 +1,7 @@
 """Study files: what is read, and what is refused, each fault with its line and a way out."""
 
+import sys
+
 import numpy as np
 import pytest
 
@@ -97,6 +99,68 @@ every = 5
     assert np.allclose(np.diff(colder), -120.0 / 48.0)
     (line,) = faults(written(tmp_path, text.replace("01-18", "01-28"), "late.toml"))
     assert "weather" in line and "does not cover the night" in line and "late.toml" in line
+
+
+def epw(path):
+    """A typical year of an invented place: every hour colder than the last, wind 5 m/s, sky half covered."""
+    head = ["LOCATION,Nowhere,-,-,invented,0,45.0,-110.0,-7.0,1800.0", *["-"] * 7]
+    day = np.datetime64("2001-01-01T00")
+    hours = day + np.arange(8760) * np.timedelta64(1, "h")
+    rows = []
+    for n, hour in enumerate(hours.astype(object)):
+        row = ["0"] * 35
+        row[:6] = [str(1990 + hour.month), str(hour.month), str(hour.day), str(hour.hour + 1), "60", "x"]
+        row[6], row[8], row[21], row[22] = f"{10.0 - n / 400.0:.1f}", "70", "5.0", "5"
+        rows.append(",".join(row))
+    path.write_text("\n".join([*head, *rows]) + "\n")
+
+
+def test_nights_of_a_typical_year(tmp_path):
+    epw(tmp_path / "year.epw")
+    text = """
+[weather]
+path = "year.epw"
+wind = "40 %"
+first = "2031-12-26"
+last = "2032-01-02"
+every = 3
+"""
+    path = written(tmp_path, text)
+    it = load_survey(path)
+    assert [level.label for level in it.factors[0].levels] == ["2031-12-26", "2031-12-29", "2032-01-01"]
+    nights = [it.bases[0].replace(case) for case in it.variations()]
+    begin = np.datetime64("2031-12-26T17:30") - np.datetime64("2031-01-01T00:00")
+    hours = begin / np.timedelta64(1, "h")
+    assert nights[0].outdoors.track("air").at(0.0) == pytest.approx(283.15 - hours / 400.0, abs=0.1)
+    assert nights[2].outdoors.track("air").at(0.0) == pytest.approx(283.15 - 17.5 / 400.0, abs=0.1)
+    assert nights[0].outdoors.track("wind").at(0.0) == pytest.approx(2.0)
+    assert nights[0].outdoors.track("cloud").at(0.0) == pytest.approx(0.5)
+    assert nights[0].outdoors.track("humidity").at(0.0) == pytest.approx(0.7)
+    before = (tmp_path / "sweep.weather.csv").stat().st_mtime_ns
+    assert load_survey(path).told() == it.told()
+    assert (tmp_path / "sweep.weather.csv").stat().st_mtime_ns == before
+    calm = load_survey(written(tmp_path, text.replace('wind = "40 %"\n', "")))
+    assert (
+        calm.bases[0].replace(calm.variations()[0]).outdoors.track("wind").at(0.0)
+        == calm.bases[0].outdoors.wind
+    )
+    (tmp_path / "sweep.weather.csv").write_text("mine")
+    assert "is in the way" in faults(path)[0]
+    assert (tmp_path / "sweep.weather.csv").read_text() == "mine"
+
+
+def test_typical_years_that_cannot_be_read(tmp_path, monkeypatch):
+    text = '[weather]\npath = "year.epw"\nfirst = "2031-01-03"\nlast = "2031-01-05"'
+    (line,) = faults(written(tmp_path, text))
+    assert "weather.path: there is no such file" in line and "year.epw" in line
+    (tmp_path / "year.epw").write_text("when,T\n")
+    assert "no typical year that can be read" in faults(written(tmp_path, text))[0]
+    monkeypatch.setitem(sys.modules, "pvlib", None)
+    (line,) = faults(written(tmp_path, text))
+    assert "need the library pvlib" in line and "pip install 'simtent[weather]'" in line
+    told = faults(written(tmp_path, text.replace(".epw", ".csv") + '\nwind = "40 %"'))
+    assert "belongs to a typical year" in told[0]
+    assert sorted(it.name for it in tmp_path.iterdir()) == ["sweep.toml", "year.epw"]
 
 
 def test_choices_change_several_keys(tmp_path):
