@@ -173,5 +173,5 @@ def _difference(units: str) -> str:
 
 def _long(name: str, confidence: float) -> str:
     base = name.removesuffix("_confidence")
-    half = f"half the width of the interval of {confidence:.0%} of: " if base != name else ""
+    half = f"half the width of the {100.0 * confidence:g} % interval of: " if base != name else ""
     return half + NAMES[base]

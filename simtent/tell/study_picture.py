@@ -43,18 +43,19 @@ def draw(scenario: Scenario, found: Opened, answers: Sequence[Answer], system: S
         bottom = height - TOP - each * n - HEAD - ROW * rows
         axes = figure.add_axes((look.EDGE, bottom / height, 1.0 - 2.0 * look.EDGE, ROW * rows / height))
         _output(axes, answer, rows, system)
-        title = f"{answer.output}: {_title(answer)}"
+        title = f"{answer.output}{_title(answer)}"
         figure.text(look.EDGE, (bottom + ROW * rows + 0.10) / height, title, weight="bold", va="bottom")
     about = found.dataset.attrs
-    frame.heading(figure, scenario, f"what matters most, in {about['solved']:,} nights")
-    frame.footing(figure, scenario, f" By {found.design['method']}.")
+    bars = "mean changes" if found.design["method"] == "morris" else "bars join means"
+    frame.heading(figure, scenario, f"{about['solved']:,} nights by {found.design['method']}: {bars}")
+    frame.footing(figure, scenario)
     return figure
 
 
 def _title(answer: Answer) -> str:
     if answer.indices is None:
-        return "means by level"
-    return "means, share of what varies" if "ST" in answer.indices else "size of change"
+        return ""
+    return ": share of what varies" if "ST" in answer.indices else ": size of change"
 
 
 def _output(axes: Axes, answer: Answer, rows: int, system: System) -> None:

@@ -85,7 +85,7 @@ def _shares(indices: xr.Dataset) -> Iterator[str]:
     """Sobol indices, the largest first, each with half its interval."""
     yield from paragraph(
         "Share of what varies that each factor brings about, by itself and together with the others; +- half the "
-        f"{indices.attrs['confidence']:.0%} interval, from {_groups(indices)}:"
+        f"{100.0 * indices.attrs['confidence']:.0f} % interval, from {_groups(indices)}:"
     )
     yield f"{'factor':<{cells.ROOM + 1}}{'by itself':>18}{'with others':>18}"
     for it in _sorted(indices, "ST"):
@@ -106,7 +106,7 @@ def _moves(answer: Answer, system: System) -> Iterator[str]:
     assert indices is not None
     yield from paragraph(
         "What moving a factor over its whole span does: the mean, the mean of its size with half its "
-        f"{indices.attrs['confidence']:.0%} interval, and how much that depends on the others or on where it stands; "
+        f"{100.0 * indices.attrs['confidence']:.0f} % interval, and how much that depends on the others or on where it stands; "
         f"from {_groups(indices)}:"
     )
     yield f"{'factor':<{cells.ROOM + 1}}{'mean':>10}{'size':>18}{'depends':>10}"

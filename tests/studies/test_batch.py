@@ -399,6 +399,9 @@ def test_bad_arguments(tmp_path):
         solve(tmp_path, [{}], precision="float16")
     with pytest.raises(ValueError, match="at least one worker"):
         solve(tmp_path, [{}], workers=0)
+    for number in ({"chunk": 2.5}, {"workers": 1.5}):
+        with pytest.raises(TypeError, match="workers and nights in a chunk are whole numbers"):
+            solve(tmp_path, [{}], **number)
     with pytest.raises(InputError, match="no dotted key"):
         solve(tmp_path, [{"model..walls": 2}])
     assert list(tmp_path.iterdir()) == []
