@@ -106,8 +106,8 @@ def _moves(answer: Answer, system: System) -> Iterator[str]:
     assert indices is not None
     yield from paragraph(
         "What moving a factor over its whole span does: the mean, the mean of its size with half its "
-        f"{100.0 * indices.attrs['confidence']:.0f} % interval, and how much that depends on the others or on where it stands; "
-        f"from {_groups(indices)}:"
+        f"{100.0 * indices.attrs['confidence']:.0f} % interval, and how much that depends on the others or on where "
+        f"it stands; from {_groups(indices)}:"
     )
     yield f"{'factor':<{cells.ROOM + 1}}{'mean':>10}{'size':>18}{'depends':>10}"
     for it in _sorted(indices, "mu_star"):
