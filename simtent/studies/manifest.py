@@ -41,7 +41,7 @@ class LaidOut:
     design  how it was laid out, texts and numbers
     """
 
-    labels: Sequence[Mapping[str, str]] = ()
+    labels: Sequence[dict[str, str]] = ()
     design: Mapping[str, Any] = field(default_factory=dict)
 
 
@@ -130,7 +130,7 @@ def manifest_of(
         base=cases.told(),
         changes=tuple(cases.changes()),
         given=base.given,
-        labels=tuple(dict(case) for case in laid_out.labels),
+        labels=tuple(laid_out.labels),
         design=dict(laid_out.design),
     )
 

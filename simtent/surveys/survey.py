@@ -1,9 +1,8 @@
 """A study file: which cases of which scenario are solved, and what is asked of them."""
 
 import os
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
-from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -55,10 +54,9 @@ class Survey:
     outputs: tuple[Output, ...]
     keep: tuple[str, ...]
 
-    @cached_property
-    def cases(self) -> tuple[tuple[Level, ...], ...]:
-        """The levels of every case, a level for each factor."""
-        return tuple(laid_out(self.design, self.factors, self.seed))
+    def cases(self) -> Iterator[tuple[Level, ...]]:
+        """The levels of every case, a level for each factor; made anew, since there may be many."""
+        return laid_out(self.design, self.factors, self.seed)
 
     def told(self) -> dict[str, Any]:
         """How the study is laid out, as it is kept with it."""
@@ -73,11 +71,11 @@ class Survey:
     def labels(self) -> list[dict[str, str]]:
         """What each case is called by its factors."""
         names = [factor.name for factor in self.factors]
-        return [dict(zip(names, (level.label for level in case), strict=True)) for case in self.cases]
+        return [dict(zip(names, (level.label for level in case), strict=True)) for case in self.cases()]
 
     def variations(self) -> list[dict[str, Any]]:
         """What each case changes in the scenario."""
-        return [_joined(case) for case in self.cases]
+        return [_joined(case) for case in self.cases()]
 
 
 def _joined(case: Sequence[Level]) -> dict[str, Any]:
@@ -235,7 +233,7 @@ def solve(it: Survey, folder: Path, **how: Any) -> "xr.Dataset":
     by_name = {base.name: base for base in it.bases}
     scenarios = [
         by_name[case[-1].label].replace(changes) if changes else by_name[case[-1].label]
-        for case, changes in zip(it.cases, variations, strict=True)
+        for case, changes in zip(it.cases(), variations, strict=True)
     ]
     return study(scenarios, folder, **how)
 

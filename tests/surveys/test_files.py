@@ -33,7 +33,7 @@ model.walls = "spread"
 """
     it = load_survey(written(tmp_path, text))
     assert it.bases[0].model.layers == 6 and it.bases[0].name == "Larch bench"
-    assert it.design.size == len(it.cases) == 2 * 3 * 3
+    assert it.design.size == len(list(it.cases())) == 2 * 3 * 3
     _, wind, walls = it.factors
     assert [level.label for level in wind.steps()] == ["0.0 m/s", "2.0 m/s", "4.0 m/s"]
     believed = belief(it.bases[0], "model.walls")
