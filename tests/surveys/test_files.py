@@ -294,7 +294,7 @@ def test_a_shipped_study_can_be_read():
     assert shipped
     for path in shipped:
         it = load_survey(path)
-        assert all(base.invented for base in it.bases) and 0 < it.design.size < 1000
+        assert all(base.invented for base in it.bases) and 0 < it.design.size < 2000
 
 
 def test_relative_paths_count_from_the_study_file(tmp_path, monkeypatch):
