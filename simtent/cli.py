@@ -153,6 +153,7 @@ def _night_parser(verbs: Verbs) -> None:
         metavar="HH:MM",
         help="also draw how the air moves at that time of the night (the nearest in the result), once",
     )
+    _writes_a_page(verb)
     verb.add_argument("--quiet", action="store_true", help="hide progress; cautions stay")
 
 
@@ -405,6 +406,13 @@ def _reads_a_scenario(verb: argparse.ArgumentParser) -> None:
         help='one value changed, for example --set outdoors.wind="8 mph"; may be given more than once',
     )
     verb.add_argument("--units", choices=("us", "si"), help="units to show (default: the scenario's)")
+
+
+def _writes_a_page(verb: argparse.ArgumentParser) -> None:
+    verb.add_argument(
+        "--page", action="store_true",
+        help="also write everything as one HTML file, for a phone and for paper; it needs no network",
+    )  # fmt: skip
 
 
 class _Version(argparse.Action):
