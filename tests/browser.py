@@ -5,6 +5,7 @@ read on file descriptor 3 and written on 4.
 """
 
 import base64
+import fcntl
 import json
 import os
 import select
@@ -18,6 +19,7 @@ from pathlib import Path
 from typing import Any
 
 NAMES = ("chromium", "chromium-browser", "google-chrome-stable")
+CONNECTED = 'reads=$1 writes=$2; shift 2; exec "$@" 3<&"$reads" 4>&"$writes"'
 PATIENCE = 30.0  # s for one answer
 
 
@@ -30,28 +32,25 @@ class Browser:
     """One browser with one tab; what the tab complained of and asked the network for is kept."""
 
     def __init__(self, folder: Path) -> None:
-        flags = ["--headless=new", "--no-sandbox", "--disable-gpu", "--disable-dev-shm-usage", "--hide-scrollbars"]
+        flags = [
+            "--headless=new",
+            "--no-sandbox",
+            "--disable-gpu",
+            "--disable-dev-shm-usage",
+            "--hide-scrollbars",
+        ]
         more = ["--no-first-run", f"--user-data-dir={folder}", "--remote-debugging-pipe", "about:blank"]
-        ours, theirs = os.pipe(), os.pipe()  # what it reads, what it writes
-
-        def connect() -> None:
-            # Out of the way first: one of them may already be called 3 or 4.
-            reads, writes = os.dup(ours[0]), os.dup(theirs[1])
-            reads, writes = _high(reads), _high(writes)
-            os.dup2(reads, 3)
-            os.dup2(writes, 4)
-
+        (reads, self._to), (self._from, writes) = os.pipe(), os.pipe()  # what it reads, and what it writes
+        ends = [_high(reads), _high(writes)]
         self._process = subprocess.Popen(
-            [str(program()), *flags, *more],
-            preexec_fn=connect,
-            close_fds=False,
+            ["bash", "-c", CONNECTED, "bash", *map(str, ends), str(program()), *flags, *more],
+            pass_fds=ends,
             stdin=subprocess.DEVNULL,
             stdout=subprocess.DEVNULL,
             stderr=subprocess.DEVNULL,
         )
-        os.close(ours[0])
-        os.close(theirs[1])
-        self._to, self._from = ours[1], theirs[0]
+        for end in ends:
+            os.close(end)
         self._rest, self._count, self._session = b"", 0, ""
         self.said: list[str] = []
         self.asked: list[str] = []
@@ -90,7 +89,13 @@ class Browser:
         """Open a file in a window of that size [CSS pixels]."""
         self.said, self.asked, self._loaded = [], [], False
         phone = width < 600
-        self.call("Emulation.setDeviceMetricsOverride", width=width, height=height, deviceScaleFactor=2, mobile=phone)
+        self.call(
+            "Emulation.setDeviceMetricsOverride",
+            width=width,
+            height=height,
+            deviceScaleFactor=2,
+            mobile=phone,
+        )
         scheme = {"name": "prefers-color-scheme", "value": "dark" if dark else "light"}
         self.call("Emulation.setEmulatedMedia", features=[scheme])
         self.call("Page.navigate", url=path.resolve().as_uri())
@@ -161,7 +166,7 @@ def browser() -> Iterator[Browser]:
 
 
 def _high(descriptor: int) -> int:
-    """The same file under a number that is in nobody's way."""
-    import fcntl
-
-    return fcntl.fcntl(descriptor, fcntl.F_DUPFD, 32)
+    """The same file under a number that is in nobody's way; the lower one is closed."""
+    other = fcntl.fcntl(descriptor, fcntl.F_DUPFD, 32)
+    os.close(descriptor)
+    return other

@@ -18,7 +18,7 @@ from simtent.tell import look
 
 MAKER = "simtent"
 IN_PAGE = ContextVar("in_page", default=False)
-"""Whether a picture is drawn for a page, whose text says what heading and footing would, and asks for larger letters."""
+"""Whether a picture is drawn for a page, whose own text says what heading and footing would, in larger letters."""
 
 
 def blank(height: float = look.HEIGHT) -> Figure:

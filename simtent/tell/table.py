@@ -58,7 +58,9 @@ def hourly(scenario: Scenario, dataset: xr.Dataset, system: System) -> list[str]
     columns = given.columns
     lines = [_row("time", [c.name for c in columns], columns), _row("", [c.unit for c in columns], columns)]
     for row in given.rows:
-        text = _row(clock(scenario.night, row.moment), [column.cell(row.moment) for column in columns], columns)
+        text = _row(
+            clock(scenario.night, row.moment), [column.cell(row.moment) for column in columns], columns
+        )
         lines += _remarked(text, columns, row.remarks)
     return [*lines, "", *paragraph(" ".join(given.notes))]
 

@@ -6,7 +6,11 @@ from simtent.assess.findings import Finding
 from simtent.tell.page.markup import Markup, tag
 from simtent.tell.words import sentence
 
-MARKS = {"stop": "STOP", "caution": "CAUTION", "note": "NOTE"}  # words, so that no colour alone tells them apart
+MARKS = {
+    "stop": "STOP",
+    "caution": "CAUTION",
+    "note": "NOTE",
+}  # words, so that no colour alone tells them apart
 
 
 def findings(found: Iterable[Finding]) -> Markup:

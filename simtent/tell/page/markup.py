@@ -28,7 +28,9 @@ def tag(name: str, /, *children: str, **attributes: object) -> Markup:
 
 def joined(parts: Iterable[str], between: str = "") -> Markup:
     """Several parts as one; plain text among them is escaped."""
-    return Markup(between.join(part if isinstance(part, Markup) else escape(part, quote=False) for part in parts))
+    return Markup(
+        between.join(part if isinstance(part, Markup) else escape(part, quote=False) for part in parts)
+    )
 
 
 def listed(items: Iterable[str], **attributes: object) -> Markup:
@@ -43,7 +45,9 @@ def paragraphs(texts: Iterable[str]) -> Markup:
 
 def pairs(told: Iterable[tuple[str, str]]) -> Markup:
     """Labels, each with its sentence."""
-    return tag("dl", *(part for label, text in told for part in (tag("dt", label), tag("dd", sentence(text)))))
+    return tag(
+        "dl", *(part for label, text in told for part in (tag("dt", label), tag("dd", sentence(text))))
+    )
 
 
 def _attribute(key: str, value: object) -> str:

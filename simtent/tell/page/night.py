@@ -51,7 +51,9 @@ def page(
 def about(scenario: Scenario) -> list[str]:
     """Which night this is, and what was changed from the file, a sentence each."""
     night = scenario.night
-    first = f"{occasion(scenario).capitalize()} of {night.evening:%Y-%m-%d}, {night.begin} to {night.end}. {KIND}"
+    first = (
+        f"{occasion(scenario).capitalize()} of {night.evening:%Y-%m-%d}, {night.begin} to {night.end}. {KIND}"
+    )
     if scenario.invented:
         first += " Invented scenario: it describes no real camp."
     return [first, *(f"Changed from the file: {change}" for change in scenario.changes)]
@@ -65,7 +67,9 @@ def answer(scenario: Scenario, dataset: xr.Dataset, system: System) -> str:
     wished = Wished.of(scenario)
     cot = curve(dataset, "level_temperature", level="cot").between(*wished.in_bed)
     moment, low = cot.lowest()
-    text = f"While you are in bed the cot is coldest at {clock(scenario.night, moment)}: {degrees(low, system)}"
+    text = (
+        f"While you are in bed the cot is coldest at {clock(scenario.night, moment)}: {degrees(low, system)}"
+    )
     if "level_temperature_low" in dataset:
         ends = (
             degrees(curve(dataset, f"level_temperature_{side}", level="cot").at(moment), system)
@@ -94,7 +98,9 @@ def foundation(scenario: Scenario, dataset: xr.Dataset) -> list[Part]:
 
 def _drawn(scenario: Scenario, dataset: xr.Dataset, system: System) -> Markup:
     levels = "level" in dataset.dims
-    words = "Air temperatures of the night at every level, and heat release below" if levels else "Temperatures"
+    words = (
+        "Air temperatures of the night at every level, and heat release below" if levels else "Temperatures"
+    )
     caption = "Shaded: the cot's range. The hours stand below as a table." if levels else ""
     return picture("night", words, lambda: figure.draw(scenario, dataset, system), caption)
 

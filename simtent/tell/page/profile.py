@@ -21,7 +21,7 @@ STEPS = (1.0, 2.0, 5.0, 10.0, 20.0, 50.0, 100.0)  # between ticks
 
 
 def data(scenario: Scenario, dataset: xr.Dataset, system: System) -> dict[str, Any]:
-    """Everything the sliders show, in the units that people read, temperatures to a tenth.
+    """Everything the sliders show, in the units that people read, temperatures to a hundredth.
 
     clock     the time of each step; begin: the step at which the sliders stand first
     heights   centre of each layer [m], with words; levels: named heights
@@ -39,10 +39,10 @@ def data(scenario: Scenario, dataset: xr.Dataset, system: System) -> dict[str, A
         "called": [short_length(float(height), system) for height in heights],
         "levels": [str(name) for name in thin["level"].values[order]],
         "placed": [round(float(height), 4) for height in thin["level_height"].values[order]],
-        "air": _tenths(thin["air_temperature"].values, system),
-        "felt": _tenths(thin["felt_temperature"].values, system),
-        "at": _tenths(thin["level_temperature"].values[:, order], system),
-        "outdoors": _tenths(thin["outdoor_temperature"].values, system),
+        "air": _hundredths(thin["air_temperature"].values, system),
+        "felt": _hundredths(thin["felt_temperature"].values, system),
+        "at": _hundredths(thin["level_temperature"].values[:, order], system),
+        "outdoors": _hundredths(thin["outdoor_temperature"].values, system),
     }
 
 
@@ -69,7 +69,9 @@ def sliders(given: dict[str, Any], first: int) -> Markup:
 def _sentence(given: dict[str, Any], k: int, layer: int) -> Markup:
     """The numbers of one time and height; the script writes the same."""
     unit = given["unit"]
-    levels = ", ".join(f"{name} {given['at'][k][n]:.0f}" for n, name in reversed(list(enumerate(given["levels"]))))
+    levels = ", ".join(
+        f"{name} {given['at'][k][n]:.0f}" for n, name in reversed(list(enumerate(given["levels"])))
+    )
     air, felt = given["air"][k][layer], given["felt"][k][layer]
     return joined(
         [
@@ -155,7 +157,9 @@ class _Scale:
         """Round temperatures, five at most."""
         low, high = self._axes["low"], self._axes["high"]
         step = next((it for it in STEPS if (high - low) / it <= 5.0), STEPS[-1])
-        return [step * k for k in range(-(-int(low) // int(step)) - 1, int(high // step) + 1) if step * k >= low]
+        return [
+            step * k for k in range(-(-int(low) // int(step)) - 1, int(high // step) + 1) if step * k >= low
+        ]
 
 
 def _apart(places: Sequence[float]) -> list[float]:
@@ -174,7 +178,7 @@ def _text(x: float, y: float, words: str, anchor: str | None = None) -> Markup:
     return tag("text", words, x=f"{x:.1f}", y=f"{y:.1f}", font_size="12.5", text_anchor=anchor)
 
 
-def _tenths(celsius: Floats, system: System) -> Any:
-    """Temperatures [degC] in the shown unit, to a tenth, as nested lists."""
+def _hundredths(celsius: Floats, system: System) -> Any:
+    """Temperatures [degC] in the shown unit, to a hundredth, as nested lists."""
     shift, slope = degree_number(0.0, system), degree_number(1.0, system) - degree_number(0.0, system)
-    return (np.round(shift + slope * celsius, 1) + 0.0).tolist()
+    return (np.round(shift + slope * celsius, 2) + 0.0).tolist()

@@ -37,7 +37,9 @@ class Band:
 
 def energy(given: Accounts) -> Markup:
     """The picture, and the same as a table with its sums."""
-    return joined([tag("figure", _drawn(given), tag("figcaption", CAPTION)), _table(given), tag("p", _closing(given))])
+    return joined(
+        [tag("figure", _drawn(given), tag("figcaption", CAPTION)), _table(given), tag("p", _closing(given))]
+    )
 
 
 CAPTION = (
@@ -57,7 +59,7 @@ def _table(given: Accounts) -> Markup:
         rows = [Line(_words(flow), _amount(flow.joules, given.whole)) for flow in flows]
         return [*rows, Line(total, _amount(sum(flow.joules for flow in flows), given.whole))]
 
-    head = ("", "energy", "share")
+    head = ("way", "energy", "share")
     return joined(
         [
             table("What came in", head, lines(given.came, "all that came in"), "words"),
@@ -85,7 +87,10 @@ def _drawn(given: Accounts) -> Markup:
     middle = waist + 0.5 * WAIST
     shapes = [
         *(tag("path", d=_arm_in(band, middle), class_="came") for band in came),
-        *(tag("path", d=_arm_out(band, middle), class_="kept" if band.flow.kept else "went") for band in went),
+        *(
+            tag("path", d=_arm_out(band, middle), class_="kept" if band.flow.kept else "went")
+            for band in went
+        ),
     ]
     words = [text for band in (*came, *went) for text in _label(band, given.whole)]
     total = _text(LABEL - 12.0, middle + 4.5, f"in all {kilowatt_hours(given.whole)}", bold=True)
@@ -155,7 +160,9 @@ def _wrapped(flow: Flow) -> list[str]:
 
 
 def _text(x: float, y: float, words: str, *, bold: bool = False) -> Markup:
-    return tag("text", words, x=f"{x:g}", y=f"{y:.1f}", font_size=f"{TEXT:g}", font_weight="bold" if bold else None)
+    return tag(
+        "text", words, x=f"{x:g}", y=f"{y:.1f}", font_size=f"{TEXT:g}", font_weight="bold" if bold else None
+    )
 
 
 HATCH = tag(

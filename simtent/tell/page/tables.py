@@ -26,9 +26,7 @@ def table(caption: str, head: Sequence[str], lines: Sequence[Line], kind: str = 
     """A table; the first of `head` names the rows' names."""
     columns = tag("tr", *(tag("th", tag("span", name), scope="col") for name in head))
     rows = [row for line in lines for row in _rows(line, len(head))]
-    return tag(
-        "table", tag("caption", caption), tag("thead", columns), tag("tbody", *rows), class_=kind
-    )
+    return tag("table", tag("caption", caption), tag("thead", columns), tag("tbody", *rows), class_=kind)
 
 
 def hour_table(scenario: Scenario, dataset: xr.Dataset, system: System) -> Markup:
