@@ -186,6 +186,7 @@ def _heights_parser(verbs: Verbs) -> None:
         ("--vent", "[NAME=]SHARE,...", "compare shares of a vent's opening, in per cent; also as a picture"),
     ):
         verb.add_argument(option, action="append", metavar=metavar, help=words)
+    _writes_a_page(verb)
     verb.add_argument("--quiet", action="store_true", help="hide progress; cautions stay")
 
 
@@ -204,6 +205,7 @@ def _log_parser(verbs: Verbs) -> None:
         help="number of a [[log]], or an evening, 2031-02-14 (default: all)",
     )
     verb.add_argument("--out", type=Path, metavar="DIR", help="folder for the files (default: beside FILE)")
+    _writes_a_page(verb)
     verb.add_argument("--quiet", action="store_true", help="hide progress; cautions stay")
 
 
@@ -234,6 +236,7 @@ def _fit_parser(verbs: Verbs) -> None:
     verb.add_argument(
         "--no-help", action="store_true", help="do not calculate which further measurement would help"
     )
+    _writes_a_page(verb)
     verb.add_argument("--quiet", action="store_true", help="hide progress; cautions stay")
 
 
@@ -251,6 +254,7 @@ def _stoke_parser(verbs: Verbs) -> None:
         "--seed", type=_seed, default=0, metavar="N",
         help="of the nights drawn around the one foretold (default: 0); the search draws nothing",
     )  # fmt: skip
+    _writes_a_page(verb)
     verb.add_argument("--quiet", action="store_true", help="hide progress; cautions stay")
 
 
@@ -268,6 +272,7 @@ def _wood_parser(verbs: Verbs) -> None:
         "whatever the weather)",
     )  # fmt: skip
     verb.add_argument("--out", type=Path, metavar="DIR", help="folder for the picture (default: beside FILE)")
+    _writes_a_page(verb)
     verb.add_argument("--quiet", action="store_true", help="hide progress; cautions stay")
 
 
@@ -323,6 +328,7 @@ def _stove_parser(verbs: Verbs) -> None:
         "given more than once",
     )  # fmt: skip
     verb.add_argument("--out", type=Path, metavar="DIR", help="folder for the picture (default: beside FILE)")
+    _writes_a_page(verb)
     verb.add_argument("--quiet", action="store_true", help="hide progress; cautions stay")
 
 

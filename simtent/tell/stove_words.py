@@ -32,7 +32,7 @@ def told(scenario: Scenario, found: Answer, system: System) -> list[str]:
     lines += [*sizes([one.size for one in found.built], system), ""]
     for every in found.asked.every:
         lines += [*held(found, every, system), ""]
-    for text in (*_answers(found, system), *_own(found, system), *_mild(found, system), CLASS, STEADY):
+    for text in (*answers(found, system), *_own(found, system), *_mild(found, system), CLASS, STEADY):
         lines += paragraph(text)
     return lines
 
@@ -47,7 +47,7 @@ def _occasion(scenario: Scenario, found: Answer, system: System) -> str:
     return text + (" Invented scenario: it describes no real camp." if scenario.invented else "")
 
 
-def _answers(found: Answer, system: System) -> Iterator[str]:
+def answers(found: Answer, system: System) -> Iterator[str]:
     """The design night's need, then for each interval the smallest stove, or why there is none."""
     wish = cells.temperature(found.wish, system)
     if found.design == 0.0:

@@ -14,7 +14,7 @@ if TYPE_CHECKING:
 
 def run(options: argparse.Namespace) -> None:
     """Tell the stoking plan of a night: cautions, loads, promises, the trade-off; write overlay and picture."""
-    targets = outputs.targets(options, "stoke", ["toml", "png"])
+    targets = outputs.targets(options, "stoke", ["toml", "png", *outputs.page_ending(options)])
     scenario = outputs.ready(options, _faults, targets)
     from simtent.assess.cautions import standing  # noqa: PLC0415  (heavy imports wait until the input is good)
     from simtent.assess.findings import from_dataset  # noqa: PLC0415
@@ -28,13 +28,17 @@ def run(options: argparse.Namespace) -> None:
     from simtent.tell import stoke_picture, stoke_words, summary  # noqa: PLC0415
 
     system = options.units or scenario.units
-    laid, picture = targets
+    laid, picture, *more = targets
     whole = {
         laid: overlay.text(plan, scenario).encode(),
         picture: stoke_picture.to_bytes(scenario, plan, system),
     }
-    unwritten = outputs.written({} if plan.stops else whole)
     found = [finding for finding in from_dataset(plan.dataset) if finding not in always]
+    if more:
+        from simtent.tell.page import frame, stoke  # noqa: PLC0415
+
+        whole[more[0]] = frame.to_bytes(stoke.page(scenario, plan, system, always, found))
+    unwritten = outputs.written({} if plan.stops else whole)
     screen.show(
         [
             *summary.heading(scenario),

@@ -42,7 +42,7 @@ def page(
             Part("numbers", f"The {what} in sentences", _told(scenario, dataset, system)),
             Part("hours", "Hour by hour", tables.hour_table(scenario, dataset, system)),
             Part("energy", "Where heat came from and went", river.energy(accounts.accounts(dataset))),
-            *_profile(scenario, dataset, system),
+            *by_height(scenario, dataset, system),
             *foundation(scenario, dataset),
         ],
     )
@@ -110,7 +110,8 @@ def _told(scenario: Scenario, dataset: xr.Dataset, system: System) -> Markup:
     return pairs((label, text) for label, text in told if not label.startswith(RANGES))
 
 
-def _profile(scenario: Scenario, dataset: xr.Dataset, system: System) -> list[Part]:
+def by_height(scenario: Scenario, dataset: xr.Dataset, system: System) -> list[Part]:
+    """The night from floor to peak with its sliders; nothing of a burn in the open."""
     if "level" not in dataset.dims:
         return []
     given = profile.data(scenario, dataset, system)

@@ -1,0 +1,35 @@
+"""The size of a stove as a page: the answer in shop terms, tables, the picture."""
+
+from collections.abc import Sequence
+
+from simtent.assess.findings import Finding
+from simtent.scenario.scenario import Scenario
+from simtent.sizing.answer import Answer
+from simtent.tell import stove_picture
+from simtent.tell.page import copied
+from simtent.tell.page.frame import Page, Part
+from simtent.tell.page.picture import picture
+from simtent.tell.page.reflow import reflowed
+from simtent.tell.stove_words import answers, told
+from simtent.units import System
+
+WORDS = "Heat that the shelter needs by outdoor air and wind, and what stoves of each size hold"
+
+
+def page(scenario: Scenario, found: Answer, system: System, always: Sequence[Finding]) -> Page:
+    """Everything that the page holds."""
+    invented = ["Invented scenario: it describes no real camp."] if scenario.invented else []
+    first = " ".join(["How large a stove this shelter needs. Calculated, not measured.", *invented])
+    drawn = picture("stove", WORDS, lambda: stove_picture.draw(scenario, found, system))
+    return Page(
+        scenario=scenario.name,
+        about=[first, *(f"Changed from the file: {it}" for it in scenario.changes)],
+        answer=" ".join(list(answers(found, system))[:2]),
+        found=(),
+        always=always,
+        parts=[
+            Part("told", "Need, sizes, what they hold", reflowed(told(scenario, found, system))),
+            Part("picture", "The need as a picture", drawn),
+            *copied.parts(scenario),
+        ],
+    )
