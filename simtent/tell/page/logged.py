@@ -7,19 +7,22 @@ from simtent.logbook import measures
 from simtent.scenario.scenario import Scenario
 from simtent.tell import logged_picture
 from simtent.tell.evening import Evening
-from simtent.tell.logged import heading, told
+from simtent.tell.logged import told
 from simtent.tell.page import copied
 from simtent.tell.page.frame import Page, Part
 from simtent.tell.page.markup import joined
 from simtent.tell.page.picture import picture
 from simtent.tell.page.reflow import reflowed
+from simtent.tell.unsure import plural
+
+MOST_PICTURES = 8  # of a page that is to stay small; a picture of every night is a file of its own
 
 
 def page(scenario: Scenario, evenings: Sequence[Evening], always: Sequence[Finding]) -> Page:
     """Everything that a page of logged nights holds."""
     return Page(
         scenario=scenario.name,
-        about=[" ".join(heading(evening)) for evening in evenings],
+        about=_about(scenario, len(evenings)),
         answer=" ".join(map(answer, evenings)),
         found=(),
         always=always,
@@ -42,13 +45,18 @@ def answer(evening: Evening) -> str:
     )
 
 
+def _about(scenario: Scenario, count: int) -> list[str]:
+    first = f"Logged, not calculated: {plural(count, 'evening')}."
+    if scenario.invented:
+        first += " Invented scenario: it describes no real camp."
+    return [first, *(f"Changed from the file: {change}" for change in scenario.changes)]
+
+
 def _part(k: int, evening: Evening) -> Part:
     words = f"Temperatures of {evening.logged.evening} as logged, its loads and levers"
-    drawn = picture(f"log{k}", words, lambda: logged_picture.draw(evening))
-    skipped = len(heading(evening))  # it stands at the top of the page
-    text = reflowed(told(evening)[skipped:])
+    drawn = [picture(f"log{k}", words, lambda: logged_picture.draw(evening))] if k <= MOST_PICTURES else []
     what = "Burn in the open" if evening.logged.in_the_open else "Night"
-    return Part(f"night{k}", f"{what} of {evening.logged.evening}", joined([drawn, text]))
+    return Part(f"night{k}", f"{what} of {evening.logged.evening}", joined([*drawn, reflowed(told(evening))]))
 
 
 def _ends(scenario: Scenario) -> Iterator[Part]:

@@ -16,6 +16,7 @@ from simtent.tell.words import WIDTH, tied
 CELL = re.compile(r"\S+(?: \S+)*")
 CAPITALS = re.compile(r"[A-Z][A-Z-]+\b")
 NUMBER = re.compile(r"[-+~<>x]?\d")
+WITH_UNIT = re.compile(r"[-+~<>x]?\d[\d.,]* ([^\d\s]+)(?: \*)?")
 LONGEST_NUMBER = 13  # characters of a number with its unit; more are words, to be read from the left
 INDENTED = 8  # blanks before what goes on with a row
 NEAR = 3  # blanks between a cell and the column that it belongs to
@@ -150,8 +151,8 @@ def _labelled(found: Sequence[tuple[str, str]]) -> Markup:
 def _merge(above: list[Cell], more: Sequence[Cell]) -> None:
     """Words written under others, added to them; what stands under nothing is a cell of its own."""
     for cell in (part for it in more for part in _parted(above, it)):
-        under = _nearest(above, cell)
-        if under is None:
+        under = max(above, key=lambda it: _overlap(it, cell))
+        if _overlap(under, cell) <= 0:
             above.append(cell)
             above.sort(key=lambda it: it.begin)
         else:
@@ -199,20 +200,35 @@ def _drawn(head: list[Cell], rows: Sequence[Row]) -> Markup:
     words = [
         sum(map(_is_number, (cells[k] for cells in placed))) * 2 < len(placed) for k in range(len(columns))
     ]
-    names = (
-        tag("th", tag("span", it.text), scope="col", class_="said" if said else None)
-        if it.text
-        else tag("td")
-        for it, said in zip(columns, words, strict=True)
-    )
+    named = [_name(it, [cells[k] for cells in placed]) for k, it in enumerate(columns)]
     body: list[Markup] = []
     for row, cells in zip(rows, placed, strict=True):
         each = (
-            tag("td", text, class_="said" if said else None) for text, said in zip(cells, words, strict=True)
+            tag("td", text.replace(f" {unit}", "") if unit else text, class_="said" if said else None)
+            for text, said, (_, unit) in zip(cells, words, named, strict=True)
         )
         body.append(tag("tr", *each))
         body += [tag("tr", tag("td", text, colspan=len(columns)), class_="remark") for text in row.remarks]
-    return tag("table", tag("thead", tag("tr", *names)), tag("tbody", *body), class_="numbers")
+    return tag(
+        "table", tag("thead", tag("tr", *_names(named, placed))), tag("tbody", *body), class_="numbers"
+    )
+
+
+def _name(column: Cell, cells: Sequence[str]) -> tuple[str, str]:
+    """A column's name and its unit, where all its numbers have the same: it then stands in the name."""
+    units = {found[1] if (found := WITH_UNIT.fullmatch(text)) else "" for text in cells if text}
+    if len(units) != 1 or units == {""} or not column.text:
+        return column.text, ""
+    (unit,) = units
+    return f"{column.text}, {unit}", unit
+
+
+def _names(named: Sequence[tuple[str, str]], placed: Sequence[Sequence[str]]) -> Iterator[Markup]:
+    """The names of columns; those over long texts stay level on a phone, the others are turned."""
+    for k, (name, _) in enumerate(named):
+        level = max((len(cells[k]) for cells in placed), default=0) > LONGEST_NUMBER
+        head = tag("th", tag("span", name), scope="col", class_="said" if level else None)
+        yield head if name else tag("td")
 
 
 def _is_number(text: str) -> bool:
