@@ -51,7 +51,10 @@ def as_svg(draw: Callable[[], Figure]) -> str:
     try:
         with mpl.rc_context(style), warnings.catch_warnings():
             warnings.filterwarnings("ignore", message="Glyph .* missing from font")
-            draw().savefig(
+            figure = draw()
+            for line in (line for axes in figure.axes for line in axes.lines):
+                line.set_in_layout(len(line.get_xdata()) > 0)  # an empty one would count as a corner
+            figure.savefig(
                 picture, format="svg", bbox_inches="tight", pad_inches=0.02, transparent=True,
                 metadata={"Date": None, "Creator": None},
             )  # fmt: skip

@@ -16,8 +16,9 @@ from simtent.tell.words import WIDTH, tied
 CELL = re.compile(r"\S+(?: \S+)*")
 CAPITALS = re.compile(r"[A-Z][A-Z-]+\b")
 NUMBER = re.compile(r"[-+~<>x]?\d")
-WITH_UNIT = re.compile(r"[-+~<>x]?\d[\d.,]* ([^\d\s]+)(?: \*)?")
-LONGEST_NUMBER = 13  # characters of a number with its unit; more are words, to be read from the left
+WITH_UNIT = re.compile(r"[-+~<>x]?\d[\d.,]* ([^\d\s]\S*)(?: \*)?")
+PLAIN = re.compile(r"[-+~<>x]?\d[\d.,:-]*(?: [^\d\s]\S*)?(?: \*)?")
+SHORT = 13  # characters; names over longer texts stay level on a phone
 INDENTED = 8  # blanks before what goes on with a row
 NEAR = 3  # blanks between a cell and the column that it belongs to
 
@@ -99,10 +100,15 @@ def _cells(line: str) -> list[Cell]:
 def _sentences(lines: Sequence[str]) -> Iterator[Markup]:
     """Paragraphs, and lists where they begin with a dash."""
     texts: list[str] = []
+    hanging = {"  ", "    "} <= {line[: len(line) - len(line.lstrip())] for line in lines}
     for before, line in zip(["", *lines], lines, strict=False):
         text = line.strip()
         word = tied(text).split(" ")[0]
-        if not texts or text.startswith("- ") or len(before) + 1 + len(word) <= WIDTH:
+        if hanging and line.startswith("  "):
+            begins = not line.startswith("   ")
+        else:
+            begins = text.startswith("- ") or len(before) + 1 + len(word) <= WIDTH
+        if begins or not texts:
             texts.append(text)
         else:
             texts[-1] += f" {text}"
@@ -152,7 +158,7 @@ def _merge(above: list[Cell], more: Sequence[Cell]) -> None:
     """Words written under others, added to them; what stands under nothing is a cell of its own."""
     for cell in (part for it in more for part in _parted(above, it)):
         under = max(above, key=lambda it: _overlap(it, cell))
-        if _overlap(under, cell) <= 0:
+        if _overlap(under, cell) < 0:
             above.append(cell)
             above.sort(key=lambda it: it.begin)
         else:
@@ -226,13 +232,13 @@ def _name(column: Cell, cells: Sequence[str]) -> tuple[str, str]:
 def _names(named: Sequence[tuple[str, str]], placed: Sequence[Sequence[str]]) -> Iterator[Markup]:
     """The names of columns; those over long texts stay level on a phone, the others are turned."""
     for k, (name, _) in enumerate(named):
-        level = max((len(cells[k]) for cells in placed), default=0) > LONGEST_NUMBER
+        level = max((len(cells[k]) for cells in placed), default=0) > SHORT
         head = tag("th", tag("span", name), scope="col", class_="said" if level else None)
         yield head if name else tag("td")
 
 
 def _is_number(text: str) -> bool:
-    return bool(NUMBER.match(text)) and len(text) <= LONGEST_NUMBER
+    return bool(PLAIN.fullmatch(text))
 
 
 def _columns(head: Sequence[Cell], rows: Sequence[Row]) -> list[Cell]:
