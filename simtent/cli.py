@@ -118,13 +118,21 @@ def new(options: argparse.Namespace) -> None:
     run(options)
 
 
+def alone(_: argparse.Namespace) -> None:
+    """What there is to ask."""
+    from simtent.tell import welcome  # noqa: PLC0415
+
+    screen.show(welcome.lines())
+
+
 def _parser() -> argparse.ArgumentParser:
     raw = argparse.RawDescriptionHelpFormatter
     parser = argparse.ArgumentParser(
         prog="simtent", description=DESCRIPTION, formatter_class=raw, allow_abbrev=False
     )
     parser.add_argument("--version", action=_Version, nargs=0, help="show the version and exit")
-    verbs = parser.add_subparsers(metavar="VERB", required=True)
+    parser.set_defaults(verb=alone)
+    verbs = parser.add_subparsers(metavar="VERB")
     _night_parser(verbs)
     _heights_parser(verbs)
     _log_parser(verbs)
@@ -351,7 +359,7 @@ def _explain_parser(verbs: Verbs) -> None:
         "field",
         nargs="+",
         metavar="FIELD",
-        help="for example shelter.window.area, wood.pieces.split.thick, stove, moisture",
+        help="for example shelter.window.area, stove, moisture; a trade word, as draught; words: all of those",
     )
 
 
