@@ -9,6 +9,7 @@ from textwrap import shorten
 from typing import Any
 
 import matplotlib as mpl
+import numpy as np
 from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
 
@@ -53,7 +54,7 @@ def as_svg(draw: Callable[[], Figure]) -> str:
             warnings.filterwarnings("ignore", message="Glyph .* missing from font")
             figure = draw()
             for line in (line for axes in figure.axes for line in axes.lines):
-                line.set_in_layout(len(line.get_xdata()) > 0)  # an empty one would count as a corner
+                line.set_in_layout(np.size(line.get_xdata()) > 0)  # an empty one would count as a corner
             figure.savefig(
                 picture, format="svg", bbox_inches="tight", pad_inches=0.02, transparent=True,
                 metadata={"Date": None, "Creator": None},

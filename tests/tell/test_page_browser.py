@@ -15,9 +15,11 @@ import pytest
 
 from tests import browser
 from tests.tell.test_page import KINDS, made, page_of
+from tests.tell.test_page_verbs import ford_page
 
 AXE = "axe-core@4.14.1"
 PHONES = (360, 390)
+EVERY = (*KINDS, "log")  # the last is made of a terminal's lines
 pytestmark = [
     pytest.mark.slow,
     pytest.mark.skipif(browser.program() is None, reason="no Chromium: apt-get install chromium"),
@@ -48,6 +50,8 @@ def pages(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Path]:
     for kind in KINDS:
         found[kind] = folder / f"{kind}.html"
         found[kind].write_bytes(page_of(*made(kind, folder)))
+    found["log"] = folder / "log.html"
+    found["log"].write_bytes(ford_page())
     return found
 
 
@@ -65,7 +69,7 @@ def axe(tmp_path_factory: pytest.TempPathFactory) -> str:
     return (folder / "node_modules" / "axe-core" / "axe.min.js").read_text(encoding="utf-8")
 
 
-@pytest.mark.parametrize("kind", KINDS)
+@pytest.mark.parametrize("kind", EVERY)
 @pytest.mark.parametrize("width", [*PHONES, 1200])
 def test_quiet_and_nothing_beyond_the_edge(
     chromium: browser.Browser, pages: dict[str, Path], kind: str, width: int
@@ -149,7 +153,7 @@ def test_prints_whole(chromium: browser.Browser, pages: dict[str, Path], kind: s
 
 
 @pytest.mark.parametrize("dark", [False, True], ids=["light", "dark"])
-@pytest.mark.parametrize("kind", KINDS)
+@pytest.mark.parametrize("kind", EVERY)
 def test_open_to_everyone(
     chromium: browser.Browser, pages: dict[str, Path], axe: str, kind: str, dark: bool
 ) -> None:

@@ -32,8 +32,8 @@ def said(document: Element, lines: list[str]) -> None:
         assert word in text, word
 
 
-@pytest.fixture(scope="module")
-def ford() -> tuple[Scenario, list[Evening]]:
+def ford_nights() -> tuple[Scenario, list[Evening]]:
+    """A burn in the open and a night of an invented camp, as logged."""
     scenario = load(FORD)
     evenings = []
     for which in (1, 2):
@@ -41,6 +41,16 @@ def ford() -> tuple[Scenario, list[Evening]]:
         night = of_night(scenario, found.log[0], STILL_AIR)
         evenings.append(Evening(found.from_noon_to_noon(night.night.zone), night, scenario, "us"))
     return scenario, evenings
+
+
+def ford_page() -> bytes:
+    scenario, evenings = ford_nights()
+    return frame.to_bytes(logged_page.page(scenario, evenings, of_logged([scenario])))
+
+
+@pytest.fixture(scope="module")
+def ford() -> tuple[Scenario, list[Evening]]:
+    return ford_nights()
 
 
 def test_logged_nights(ford: tuple[Scenario, list[Evening]]) -> None:
