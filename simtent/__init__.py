@@ -31,11 +31,15 @@ from typing import TYPE_CHECKING, Any
 if TYPE_CHECKING:
     from simtent.assess.judge import assess
     from simtent.calibrate.calibrate import calibrate
+    from simtent.comparing.compare import compare
     from simtent.derivatives import derivatives
     from simtent.logbook.read import read_log
+    from simtent.planning.card import stoking_card
+    from simtent.planning.planned import plan_stoking
     from simtent.scenario.load import load
     from simtent.scenario.scenario import Scenario
     from simtent.simulate import simulate
+    from simtent.sizing.sized import size_stove
     from simtent.studies.batch import study
     from simtent.studies.store import open_study
     from simtent.supply.supplied import wood
@@ -44,11 +48,15 @@ __all__ = [
     "Scenario",
     "assess",
     "calibrate",
+    "compare",
     "derivatives",
     "load",
     "open_study",
+    "plan_stoking",
     "read_log",
     "simulate",
+    "size_stove",
+    "stoking_card",
     "study",
     "wood",
 ]
@@ -57,11 +65,15 @@ _HOMES = {
     "Scenario": "simtent.scenario.scenario",
     "assess": "simtent.assess.judge",
     "calibrate": "simtent.calibrate.calibrate",
+    "compare": "simtent.comparing.compare",
     "derivatives": "simtent.derivatives",
     "load": "simtent.scenario.load",
     "open_study": "simtent.studies.store",
+    "plan_stoking": "simtent.planning.planned",
     "read_log": "simtent.logbook.read",
     "simulate": "simtent.simulate",
+    "size_stove": "simtent.sizing.sized",
+    "stoking_card": "simtent.planning.card",
     "study": "simtent.studies.batch",
     "wood": "simtent.supply.supplied",
 }

@@ -21,6 +21,7 @@ from simtent.network.rooms import room_for_solver
 from simtent.network.solve import Accuracy, Trajectory
 from simtent.network.stepper import CALLS, JACOBIANS, STRETCHES, Solver
 from simtent.network.steps import Steps
+from simtent.onward import Course, begun_at, done_till
 from simtent.run import OUTPUT_STEP, Run, closed, reported, tend
 from simtent.scenario.scenario import Scenario
 
@@ -46,10 +47,17 @@ def drive(
     accuracy: Accuracy = SWIFT,
     step: float = OUTPUT_STEP,
     replay: Steps | None = None,
+    until: float = np.inf,
+    onward: tuple[Course, float] | None = None,
+    rates: bool = True,
 ) -> Run:
     """Assemble and solve one night, reporting every `step` [s]; the method of `accuracy` is the driver's own.
 
-    With `replay` it makes the steps of another run, whatever their error: for nights that differ by a hair.
+    With `replay` it makes the steps of another run, whatever their error: for nights that differ by a hair. With
+    `until` it ends earlier [s]. With `onward` it goes on from the course of another night, told every `step` too, that
+    is the same until a moment [s]: same shelter, weather, accuracy, and the same deeds before it. It tells those times
+    as the other did; of its events and steps only what came later is its own. Without `rates` those along paths are
+    left out, for nights of which only states are read.
 
     Raises
     ------
@@ -59,28 +67,29 @@ def drive(
     """
     model = assemble(scenario)
     net = model.shelter.net
-    times = reported(model.net.end, step)
+    times = reported(min(model.net.end, until), step)
     tending = tend(scenario, model)
     plan = tending.plan if tending else handle(nobody(model.shelter.stove.slots, model.shelter.stove.places))
-    state, rows = model.start.copy(), net.jumps.rows[0].copy()
-    told = handle(
-        Told(
-            times,
-            np.empty((times.size, state.size)),
-            np.empty((times.size, *rows.shape), np.int64),
-            np.zeros(1, np.int64),
-        )
-    )
+    state, rows, moments, begun = model.start.copy(), net.jumps.rows[0].copy(), model.net.jump_times(), 0
+    states = np.empty((times.size, state.size))
+    rows_told = np.empty((times.size, *rows.shape), np.int64)
+    if onward is not None:
+        course, moment = onward
+        begun = begun_at(times, moment)
+        states[: begun + 1], rows_told[:begun] = course.laid_out(model, begun + 1), course.rows[:begun]
+        done_till(times[begun], model, plan, states[: begun + 1])
+        state, moments = states[begun].copy(), np.maximum(moments, times[begun])
+    told = handle(Told(times[begun:], states[begun:], rows_told[begun:], np.zeros(1, np.int64)))
     solver = handle(_solver(model, accuracy, *(ENOUGH if replay is None else CLOSER)))
     book = handle(open_book(replay, MOST_STEPS))
-    ended, reached = whole_night(state, rows, model.shelter, model.net.jump_times(), plan, solver, told, book)
+    ended, reached = whole_night(state, rows, model.shelter, moments, plan, solver, told, book)
     if ended in ENDINGS:
         raise SolveError(f"The driver gave up {reached / 3600.0:.2f} h after the beginning: {ENDINGS[ended]}")
     solution = Trajectory(
         times,
-        told.states,
-        _rates_along_paths(model, told),
-        told.rows,
+        states,
+        _rates_along_paths(model, times, states, rows_told) if rates else np.empty((times.size, 0)),
+        rows_told,
         int(solver.counts[CALLS]) + times.size,
         int(solver.counts[JACOBIANS]),
         int(solver.counts[STRETCHES]),
@@ -92,12 +101,12 @@ def drive(
     )
 
 
-def _rates_along_paths(model: Model, told: Told) -> Array:
+def _rates_along_paths(model: Model, times: Array, states: Array, rows: Indices) -> Array:
     """Rate of every path at every time told [W]."""
     first, paths = model.shelter.net.capacity.size, model.shelter.net.paths
-    out = np.empty((told.times.size, paths))
-    for n, (t, state, rows) in enumerate(zip(told.times, told.states, told.rows, strict=True)):
-        out[n] = shelter_rhs(t, state, model.shelter, rows)[first : first + paths]
+    out = np.empty((times.size, paths))
+    for n, (t, state, in_force) in enumerate(zip(times, states, rows, strict=True)):
+        out[n] = shelter_rhs(t, state, model.shelter, in_force)[first : first + paths]
     return out
 
 

@@ -59,6 +59,56 @@ def test_identify_a_network() -> None:
     assert "The draws cannot be trusted" in text[4]
 
 
+def without_errors(name: str, pictures: int) -> list[Any]:
+    """The code cells of a notebook that ran without an error and drew so many pictures."""
+    cells = executed(NOTEBOOKS / name)
+    assert all(out.output_type != "error" for cell in cells for out in cell.outputs)
+    assert sum("image/png" in out.get("data", {}) for cell in cells for out in cell.outputs) == pictures
+    return cells
+
+
+@pytest.mark.slow
+def test_head_to_floor() -> None:
+    cells = without_errors("head_to_floor.ipynb", pictures=2)
+    gains = ast.literal_eval(shown(cells[3]))
+    # Closed form: a layer between the room and colder ground lets less heat through.
+    assert gains["bare floor"]["floor"] < 0.0 < gains["mat everywhere"]["floor"]
+    # Common practice, no source: a fan takes at the head what it gives to the feet.
+    assert gains["fan, from the roof down"]["head"] < 0.0 < gains["fan, from the roof down"]["floor"]
+
+
+@pytest.mark.slow
+def test_planning_a_trip() -> None:
+    cells = without_errors("planning_a_trip.ipynb", pictures=2)
+    assert shown(cells[0]).startswith("every wish kept with")
+    words = [line.split("L", 1)[1].split()[-1] for line in shown(cells[5]).splitlines()[1:]]
+    # The smallest cannot, one in between can, the largest is too hot or smoulders.
+    assert (words[1], words[-1]) == ("small", "large") and "holds" in words
+    assert "split" in shown(cells[6])
+
+
+@pytest.mark.slow
+def test_calibrate_to_a_log() -> None:
+    cells = without_errors("calibrate_to_a_log.ipynb", pictures=2)
+    assert shown(cells[2]).startswith("settled on ")
+    rows = [line.split() for line in shown(cells[2]).splitlines()]
+    ranges = {row[1]: (float(row[-2]), float(row[-1])) for row in rows if len(row) > 4 and "model." in row[1]}
+    # Planted.
+    assert ranges["model.walls"][0] < 1.25 < ranges["model.walls"][1]
+    assert ranges["model.leak_area"][0] < 18.0 * 6.4516 < ranges["model.leak_area"][1]
+    assert all(error < 0.3 for error in ast.literal_eval(shown(cells[4])).values())  # K; the noise is 0.2 K
+
+
+@pytest.mark.slow
+def test_the_model() -> None:
+    cells = without_errors("the_model.ipynb", pictures=2)
+    crossed, stored = (float(part.split()[1]) for part in shown(cells[2]).splitlines()[0].split(",")[:2])
+    assert crossed == pytest.approx(stored, abs=0.03)  # kWh; paths are told to a hundredth
+    laws = shown(cells[4])
+    assert all(name in laws for name in ("physics.plume", "physics.burn", "relight_chance", "black_exchange"))
+    assert "def relight_chance" in shown(cells[5])
+
+
 def test_notebooks_are_stored_without_output() -> None:
     paths = list(NOTEBOOKS.glob("*.ipynb"))
     assert paths

@@ -27,7 +27,7 @@ class Measured:
     cot_at_rise, head_highest   at rise; before bed
     odds                        of each load after the first: logarithm of the odds that the coals light it
     fullest                     largest share of the firebox that wood filled
-    stove, jack                 hottest body of the stove; hottest pipe where it passes the skin
+    stove, jack                 hottest body of the stove, hottest pipe where it passes the skin, until rise
     cool                        how long wood burned under a cool flue [s], from the first planned load to rise
     wood                        put on in the whole night, moist [kg]
     unevenness                  standard deviation of the cot's temperature from bed to rise [K]
@@ -66,7 +66,7 @@ def measured(night: Run, draft: Draft, choices: Choices) -> Measured:
     scenario, model, times = night.scenario, night.model, night.solution.times
     assert scenario.wood and scenario.stoking and night.tending and model.hearth
     head, cot = (air_at(night, [scenario.levels[name] for name in ("head", "cot")]) - ZERO_CELSIUS).T
-    asleep = (times >= choices.bed) & (times <= choices.rise)
+    asleep, before_rise = (times >= choices.bed) & (times <= choices.rise), times <= choices.rise
     up = times <= choices.bed
     warmed = up & (times >= choices.first.at + WARMED_UP)
     lowest = int(np.argmin(np.where(asleep, cot, np.inf)))
@@ -80,8 +80,8 @@ def measured(night: Run, draft: Draft, choices: Choices) -> Measured:
         head_highest=float(head[up].max()),
         odds=tuple(_before(put.at, times, lights) for put in draft.puts),
         fullest=night.tending.fullest,
-        stove=float(kelvin[:, model.hearth.body].max()) - ZERO_CELSIUS,
-        jack=float(kelvin[:, model.hearth.inside[-1]].max()) - ZERO_CELSIUS,
+        stove=float(kelvin[before_rise, model.hearth.body].max()) - ZERO_CELSIUS,
+        jack=float(kelvin[before_rise, model.hearth.inside[-1]].max()) - ZERO_CELSIUS,
         cool=_cool(night, draft, choices),
         wood=sum(sum(scenario.wood.load_masses(load.pieces).values()) for load in scenario.stoking.loads),
         unevenness=float(cot[asleep].std()),

@@ -62,7 +62,8 @@ class Plan:
     dataset   that night by the schema, with its findings
     stops     findings of that night that say: do not go on like this; then no plan is given
     relit     whether the user's own loads after rise have to be lit by hand
-    held      how it holds in nights drawn around the one foretold
+    held      how the finalists hold in nights drawn around the one foretold, by their wake-ups: the plan, and the
+              option with one wake-up more; none of them where the search was ended before
     why       what stands in the way; None where the wish is reached
     relight   the night in which the fire goes out; None where that is not allowed
     nights    how many were simulated to find it
@@ -78,7 +79,7 @@ class Plan:
     dataset: xr.Dataset
     stops: tuple[Finding, ...]
     relit: bool
-    held: Ensemble
+    held: dict[int, Ensemble]
     why: Why | None
     relight: Relight | None
     nights: int

@@ -17,7 +17,7 @@ from simtent.planning.outcome import Option, Plan
 from simtent.planning.refused import faults_of
 from simtent.planning.relight import relight
 from simtent.planning.search import Progress, Search
-from simtent.planning.unsure import DRAWS, ensemble
+from simtent.planning.unsure import DRAWS, Ensemble, ensemble
 from simtent.planning.why import why
 from simtent.run import Run, run
 from simtent.scenario.scenario import Scenario
@@ -69,12 +69,13 @@ def plan_stoking(
     choices = choices or choices_of(scenario, grid=grid)
     limits = Limits.of(scenario)
     few, whole = Nights.few(scenario, choices), Nights.whole(scenario, choices)
-    search = _searched(few, whole, limits, _most_asked(scenario), progress)
+    search = searched(few, whole, limits, most_asked(scenario), progress)
     options = tuple(_option(it, whole, limits) for _, it in sorted(search.best.items()))
     progress("simulating the plan as a night is told")
-    told = _told(scenario, limits, whole, [it for it in options if it.wake_ups <= _most_asked(scenario)])
-    progress(f"holding it against {DRAWS} nights that are not as foretold")
-    cooler = told.promised.cot_lowest - few.of(told.option.draft).cot_lowest
+    told = _told(scenario, limits, whole, [it for it in options if it.wake_ups <= most_asked(scenario)])
+    held = _held(
+        few, [it for it in options if 0 <= it.wake_ups - told.option.wake_ups <= 1], limits, seed, progress
+    )
     return Plan(
         scenario=told.night.scenario,
         choices=choices,
@@ -85,33 +86,57 @@ def plan_stoking(
         dataset=told.dataset,
         stops=told.stops,
         relit=told.relit,
-        held=ensemble(few, told.option.draft, limits, seed, cooler),
+        held=held,
         why=why(whole, told.option.draft, limits) if limits.broken(told.promised) else None,
         relight=relight(whole, options[0].draft, limits) if scenario.wish.fire_may_go_out else None,
         nights=len(few.known) + len(whole.known),
-        stopped=search.stopped,
+        stopped=search.stopped or not held,
     )
 
 
-def _most_asked(scenario: Scenario) -> int:
+def _held(
+    few: Nights, finalists: list[Option], limits: Limits, seed: int, progress: Progress
+) -> dict[int, Ensemble]:
+    """How finalists hold in the same drawn nights; those that Ctrl-C leaves time for."""
+    found = dict[int, Ensemble]()
+    try:
+        for it in finalists:
+            progress(f"holding {it.wake_ups} wake-ups against {DRAWS} nights that are not as foretold")
+            cooler = it.night.cot_lowest - few.of(it.draft).cot_lowest
+            found[it.wake_ups] = ensemble(few, it.draft, limits, seed, cooler)
+    except KeyboardInterrupt:
+        progress("ended before its end")
+    return found
+
+
+def most_asked(scenario: Scenario) -> int:
     """How often somebody gets up at most."""
     asked = scenario.wish.wake_ups_at_most
     return MOST_WAKE_UPS if asked is None else asked
 
 
-def _searched(few: Nights, whole: Nights, limits: Limits, asked: int, progress: Progress) -> Search:
+def searched(few: Nights, whole: Nights, limits: Limits, asked: int, progress: Progress) -> Search:
     """A search on few layers, its limits moved by what these miss at the plan, until the plan holds on all layers."""
     search = Search(few, limits, progress)
     search.run(MOST_WAKE_UPS)
-    moved = dict[str, float]()
+    try:
+        search = _corrected(search, few, whole, asked)
+    except KeyboardInterrupt:
+        search.stopped = True
+    return search
+
+
+def _corrected(search: Search, few: Nights, whole: Nights, asked: int) -> Search:
+    """The search gone on with limits moved by what few layers miss at its plan, until the plan holds on all layers."""
+    limits, moved = search.limits, dict[str, float]()
     for turn in range(ROUNDS - 1):
         plan = search.plan(asked)
         coarse, fine = few.of(plan), whole.of(plan)
         if search.stopped or (turn > 0 and (not search.keeps(plan) or not limits.broken(fine))):
             break
-        gaps = _gaps(coarse, fine)
+        gaps = gaps_of(coarse, fine)
         moved = {name: max(gap, moved.get(name, gap)) for name, gap in gaps.items()}
-        progress("again, with limits moved by what few layers miss")
+        search.progress("again, with limits moved by what few layers miss")
         search = _again(search, limits.tightened(moved), plan)
         search.run(MOST_WAKE_UPS, max(plan.wake_ups(few.choices) - 1, 0))
     return search
@@ -128,7 +153,7 @@ def _again(search: Search, limits: Limits, plan: Draft) -> Search:
     return Search(nights, limits, search.progress, best=dict(search.best), seeds=seeds, again=True)
 
 
-def _gaps(coarse: Measured, fine: Measured) -> dict[str, float]:
+def gaps_of(coarse: Measured, fine: Measured) -> dict[str, float]:
     """By how much a night of few layers looks better than the whole one, by limit; below 0 where it looks worse."""
     warmer = {
         "cot": coarse.cot_lowest - fine.cot_lowest,

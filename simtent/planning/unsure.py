@@ -6,6 +6,8 @@ from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
+from scipy.stats import norm
+from scipy.stats.qmc import LatinHypercube
 from threadpoolctl import threadpool_limits
 
 from simtent.driver import drive
@@ -16,9 +18,8 @@ from simtent.planning.limits import Limits
 from simtent.planning.measure import Measured, measured
 from simtent.planning.nights import CORES, QUICK, Nights
 from simtent.readings import ZERO_CELSIUS
-from simtent.scenario.beliefs import bounds
 from simtent.scenario.checks_fire import FULLEST
-from simtent.scenario.free import free
+from simtent.scenario.moved import moved
 from simtent.scenario.priors import Prior
 from simtent.scenario.scenario import Scenario
 from simtent.scenario.turns import Pieces
@@ -57,19 +58,23 @@ def ensemble(
 ) -> Ensemble:
     """A draft in `count` nights: forecast, shelter, air and stove by what nobody has measured, wood, sizes of loads.
 
-    Nights of few layers; `cooler` is what the whole night's lowest at the cot lies above theirs [K].
+    Nights of few layers; `cooler` is what the whole night's lowest at the cot lies above theirs [K]. Drafts that are
+    held against nights of one seed meet the same nights, and their loads are off alike, the first, the second, ...
     """
     scenario, choices = nights.scenario, nights.choices
     priors = scenario.priors()
-    draws = np.random.default_rng(seed).standard_normal((count, len(priors) + len(draft.puts) + 3))
+    shared, apart = np.random.default_rng(seed).spawn(2)
+    draws = _deviations(len(priors) + 3, count, shared)
+    of_loads = np.hstack([_deviations(1, count, apart) for _ in draft.puts])
 
-    def one(draw: Array) -> tuple[float, bool]:
-        changed = scenario.replace(_changes(scenario, draft, choices, priors, draw))
-        night = measured(drive(changed, accuracy=QUICK), draft, choices)
+    def one(draw: Array, of_loads: Array) -> tuple[float, bool]:
+        changed = scenario.replace(_changes(scenario, draft, choices, priors, draw, of_loads))
+        solved = drive(changed, accuracy=QUICK, until=nights.until, rates=False)
+        night = measured(solved, draft, choices)
         return night.cot_lowest + cooler + float(draw[-1]) * _missed(scenario, night), night.lit
 
     with threadpool_limits(limits=1, user_api="blas"), ThreadPoolExecutor(CORES) as threads:
-        found = list(threads.map(one, draws))
+        found = list(threads.map(one, draws, of_loads))
     lowest = np.sort([cold for cold, _ in found])
     return Ensemble(
         lowest=tuple(lowest.tolist()),
@@ -81,18 +86,32 @@ def ensemble(
     )
 
 
+def _deviations(numbers: int, count: int, seed: np.random.Generator) -> Array:
+    """Standard normal numbers, shape (count, numbers): each evenly spread, so that few nights tell much.
+
+    With plain draws the share of nights that hold went from 0.6 to 0.9 from seed to seed, where 300 nights say 0.77.
+    """
+    return np.asarray(norm.ppf(LatinHypercube(numbers, seed=seed).random(count)))
+
+
 def _changes(
-    scenario: Scenario, draft: Draft, choices: Choices, priors: tuple[Prior, ...], draw: Array
+    scenario: Scenario,
+    draft: Draft,
+    choices: Choices,
+    priors: tuple[Prior, ...],
+    draw: Array,
+    of_loads: Array,
 ) -> dict[str, Any]:
-    """Replacements of one night; the draw in deviations: priors, loads, then moisture, pieces, what logs miss."""
+    """Replacements of one night; draws in deviations: priors, then moisture, pieces, what logs miss; of each load."""
     assert scenario.wood is not None
-    of_loads = draw[len(priors) : len(priors) + len(draft.puts)].tolist()
-    moisture, piece, _ = draw[len(priors) + len(draft.puts) :].tolist()
+    moisture, piece, _ = draw[len(priors) :].tolist()
     wet = min(scenario.wood.moisture * MOISTURE**moisture, WETTEST)
     burnt = replacements(draft, scenario, choices)
     for row, put, deviations in zip(burnt["stoking.load"][1:], draft.puts, of_loads, strict=False):
-        row["pieces"] = _scaled(scenario, put.pieces, math.exp(PIECE * piece + LOAD * deviations), wet)
-    return {**_moved(scenario, priors, draw), "wood.moisture": f"{100.0 * wet!r} % wet", **burnt}
+        off = math.exp(PIECE * piece + LOAD * float(deviations))
+        row["pieces"] = _scaled(scenario, put.pieces, off, wet)
+    unknown = moved(scenario, zip(priors, draw.tolist(), strict=False))
+    return {**unknown, "wood.moisture": f"{100.0 * wet!r} % wet", **burnt}
 
 
 def _scaled(scenario: Scenario, pieces: Pieces, factor: float, wet: float) -> dict[str, str]:
@@ -102,25 +121,6 @@ def _scaled(scenario: Scenario, pieces: Pieces, factor: float, wet: float) -> di
     room = FULLEST * scenario.stove.firebox.volume * scenario.wood.species.density / (1.0 - wet)
     most = (1.0 - 1e-9) * room / sum(masses.values())
     return {name: f"{min(factor, most) * mass!r} kg" for name, mass in masses.items()}
-
-
-def _moved(scenario: Scenario, priors: tuple[Prior, ...], draw: Array) -> dict[str, Any]:
-    """All priors moved by their deviations, within what is allowed; several may move the same number."""
-    numbers = dict[str, float]()
-    for prior, deviations in zip(priors, draw, strict=False):
-        for key, written in (prior.high if deviations > 0.0 else prior.low).items():
-            now, there = free(scenario, key), free(scenario.replace(key, written), key)
-            here = numbers.get(key, now.number)
-            if now.number > 0.0 and there.number > 0.0 and "deg" not in now.unit:
-                numbers[key] = here * (there.number / now.number) ** abs(float(deviations))
-            else:
-                numbers[key] = here + (there.number - now.number) * abs(float(deviations))
-    changes = dict[str, Any]()
-    for key, number in numbers.items():
-        it = free(scenario, key)
-        least, most = bounds(it.declared)
-        changes |= it.replacement(min(max(number, least), most))
-    return changes
 
 
 def _missed(scenario: Scenario, night: Measured) -> float:

@@ -33,19 +33,21 @@ class Why:
 
 
 def why(nights: Nights, draft: Draft, limits: Limits) -> Why:
-    """What stands in the way of a wish at the cot; two nights."""
+    """What stands in the way of a wish at the cot; three nights."""
     evening = tuple(put for put in draft.puts if put.at < nights.choices.at_bed)
     _fed(nights, evening)
-    fed = max(night.cot_lowest for night in nights.known.values())
+    warmest = max(nights.known, key=lambda it: nights.known[it].cot_lowest)
+    fed = nights.known[warmest].cot_lowest
     scenario = nights.scenario
     walls = max(BETTER * scenario.model.walls, 0.3)
-    better = _fed(replace(nights, scenario=scenario.replace("model.walls", walls), known={}), evening)
+    thicker = replace(nights, scenario=scenario.replace("model.walls", walls), known={})
+    better = max(_fed(thicker, evening).cot_lowest, thicker.of(warmest).cot_lowest)
     return Why(
         fed=fed,
-        fed_better=max(better.cot_lowest, fed),
+        fed_better=max(better, fed),
         small=fed < limits.cot,
         short=fed >= limits.cot,
-        walls=fed < limits.cot <= better.cot_lowest,
+        walls=fed < limits.cot <= better,
     )
 
 

@@ -123,7 +123,9 @@ def _at_hand(plan: Plan, system: System) -> str:
 
 def _held(plan: Plan, system: System) -> str:
     """The ensemble's sentence."""
-    held = plan.held
+    held = plan.held.get(plan.chosen.wake_ups)
+    if held is None:
+        return "not looked at: the search was ended before its end"
     count = len(held.lowest)
     return (
         f"{_in_ten(SURE)} nights in ten the cot stays above {temperature(held.colder, system)}. The wish holds in "
@@ -140,7 +142,7 @@ def table_of_options(plan: Plan, system: System) -> list[str]:
     """The best plan for each number of wake-ups, a row each, and what one more or none would buy."""
     lines = [
         "WAKE-UPS AGAINST WARMTH AND WOOD",
-        f"{'wake-ups':>8}{'coldest at the cot':>20}{'cot at rise':>13}{'wood':>10}  wish",
+        f"{'wake-ups':>8}{'coldest at the cot':>20}{'cot at rise':>13}{'wood':>10}{'holds in':>10}  wish",
     ]
     for it in plan.options:
         wish = "kept" if it.keeps else f"missed: {', '.join(_missed(it))}"
@@ -148,10 +150,18 @@ def table_of_options(plan: Plan, system: System) -> list[str]:
             f"{temperature(it.night.cot_lowest, system):>20}{temperature(it.night.cot_at_rise, system):>13}"
         )
         mark = " <- the plan" if it is plan.chosen else ""
-        lines.append(f"{it.wake_ups:>8}{cells}{wood_mass(it.night.wood, system):>10}  {wish}{mark}")
+        lines.append(
+            f"{it.wake_ups:>8}{cells}{wood_mass(it.night.wood, system):>10}{_holds_in(plan, it):>10}  {wish}{mark}"
+        )
     for sentence in _bought(plan, system):
         lines += paragraph(sentence)
     return lines
+
+
+def _holds_in(plan: Plan, option: Option) -> str:
+    """In how many of the drawn nights an option keeps the wish at the cot."""
+    held = plan.held.get(option.wake_ups)
+    return "" if held is None else f"{round(held.holds * len(held.lowest))} of {len(held.lowest)}"
 
 
 MISSED = {
@@ -169,7 +179,9 @@ def _bought(plan: Plan, system: System) -> Iterator[str]:
     chosen = plan.chosen
     more = next((it for it in plan.options if it.wake_ups == chosen.wake_ups + 1), None)
     if more is not None:
-        yield f"One more wake-up: {_difference(chosen, more, system)}."
+        here, there = (_holds_in(plan, it) for it in (chosen, more))
+        surer = f" The wish holds in {there} nights, not {here}." if there and there != here else ""
+        yield f"One more wake-up: {_difference(chosen, more, system)}.{surer}"
     through = next((it for it in plan.options if it.wake_ups == 0), None)
     if through is not None and through is not chosen:
         yield f"Sleeping through: {_difference(chosen, through, system)}."

@@ -13,7 +13,6 @@ if TYPE_CHECKING:
 
 MOST = 10  # values after an option
 WINDY = 5.0  # m/s, told beside a calmer scenario's own wind; own choice
-EVERY = (2.0, 3.0, 4.0)  # h; common practice: what a load lasts in small and large stoves
 ROUNDING = 1e-9
 
 
@@ -83,6 +82,8 @@ def faults(options: argparse.Namespace, scenario: "Scenario | None") -> list[Fau
 
 def wanted(options: argparse.Namespace, scenario: "Scenario") -> Wanted:
     """What is asked for, of a scenario and options without fault."""
+    from simtent.sizing.sized import HOURS  # noqa: PLC0415  (heavy imports wait until the input is good)
+
     lows, winds, every, volumes = (_read(option, given)[0] for option, given in _given(options))
     air, wind = (scenario.outdoors.track(name).values for name in ("air", "wind"))
     own = max(wind)
@@ -91,7 +92,7 @@ def wanted(options: argparse.Namespace, scenario: "Scenario") -> Wanted:
         tuple(sorted(lows)) or (min(air),),
         tuple(told),
         max(winds, default=own),
-        tuple(dict.fromkeys(round(seconds / 60.0) / 60.0 for seconds in every)) or EVERY,
+        tuple(dict.fromkeys(round(seconds / 60.0) / 60.0 for seconds in every)) or HOURS,
         tuple(volumes),
         _changes(options.stove)[0],
     )

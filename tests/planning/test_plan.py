@@ -1,9 +1,11 @@
 """Whole plans: a story from practice, promises against the night they are laid over, ensembles, what is in the way."""
 
+from types import SimpleNamespace
+
 import numpy as np
 import pytest
 
-from simtent.planning import overlay
+from simtent.planning import overlay, planned
 from simtent.planning.choices import choices_of
 from simtent.planning.draft import Draft, Put
 from simtent.planning.limits import Limits
@@ -90,9 +92,10 @@ def test_the_same_seed_gives_the_same_ensemble_and_plan(folder):
     first, second, other = (plan_stoking(scenario, seed=seed) for seed in (3, 3, 4))
     assert first.chosen.draft == second.chosen.draft == other.chosen.draft
     assert first.held == second.held
-    assert first.held.lowest != other.held.lowest
-    assert list(first.held.lowest) == sorted(first.held.lowest)
-    assert sum(cold >= first.held.colder for cold in first.held.lowest) == 24  # eight in ten of 30
+    held, drawn_otherwise = (it.held[it.chosen.wake_ups] for it in (first, other))
+    assert held.lowest != drawn_otherwise.lowest
+    assert list(held.lowest) == sorted(held.lowest)
+    assert sum(cold >= held.colder for cold in held.lowest) == 24  # eight in ten of 30
 
 
 def drafted(scenario):
@@ -161,3 +164,23 @@ def test_a_fire_that_goes_out_is_lit_again_before_rise(folder):
     assert plan.choices.bed <= again.lowest_at <= again.lit_at
     assert again.draft.wake_ups(plan.choices) == 0
     assert again.minutes is None or again.lit_at + 60.0 * again.minutes <= plan.choices.rise
+
+
+def test_the_best_plan_of_whose_night_no_finding_says_stop_is_told(monkeypatch, tmp_path):
+    scenario = short_night(tmp_path)
+    limits = Limits.of(scenario)
+    nights = [SimpleNamespace(wood=wood) for wood in (3.0, 1.0, 2.0)]
+    options = [SimpleNamespace(wake_ups=0, night=night) for night in nights]
+    monkeypatch.setattr(Limits, "value", lambda _self, night, _wake_ups: night.wood)
+
+    def told(stopped):
+        def as_told(_scenario, _limits, _choices, option):
+            return SimpleNamespace(option=option, stops=("stop",) if option.night.wood in stopped else ())
+
+        monkeypatch.setattr(planned, "_as_told", as_told)
+        return planned._told(scenario, limits, SimpleNamespace(choices=None), options)
+
+    assert told(stopped=()).option.night.wood == 1.0
+    assert told(stopped=(1.0,)).option.night.wood == 2.0
+    assert told(stopped=(1.0, 2.0, 3.0)).option.night.wood == 1.0
+    assert told(stopped=(1.0, 2.0, 3.0)).stops

@@ -7,12 +7,13 @@ import pytest
 
 from simtent.assess.stove import COOL_FOR
 from simtent.driver import drive
+from simtent.errors import InputError
 from simtent.readings import level_temperatures
 from simtent.scenario.load import load
-from simtent.sizing.answer import Asked, answer
 from simtent.sizing.hold import _fire, held, marks_of
 from simtent.sizing.judged import build
 from simtent.sizing.scene import stripped, weather
+from simtent.sizing.sized import size_stove
 from tests.fire.burns import STORY
 from tests.sizing.camps import ZERO
 
@@ -96,8 +97,9 @@ def test_it_is_the_night_that_all_layers_and_close_steps_give(scene, built):
 @pytest.mark.slow
 def test_the_air_that_is_held_is_held(scene):
     """What follows from straight lines between needs is so when that night is simulated."""
-    those = build(scene, (0.03, 0.05), {})
-    found = answer(scene, those, Asked((AIR,), (WIND,), WIND, (2.0,)), lambda _line: None)
+    story = load(STORY, settings=["wish.cot_at_least=5 degC"])
+    found = size_stove(story, [AIR], winds=[WIND], every=[2.0], volumes=[0.03, 0.05])
+    those = found.built
     warm = [it for it in found.found if it.air is not None and not it.beyond]
     assert warm
     for it in warm:
@@ -117,3 +119,10 @@ def test_a_load_heats_an_insulated_shelter_for_about_three_hours(scene):
             if held(one.given, one.size, "quarter", every, AIR, WIND).coldest >= scene.wish
         ]
         assert 2.0 <= max(lasts, default=0.0) <= 4.0
+
+
+def test_what_cannot_be_sized_is_refused():
+    no_wish = load(STORY, settings=["wish.cot_at_least=none"])
+    with pytest.raises(InputError, match=r"wish\.cot_at_least: nothing says how warm it is wanted") as caught:
+        size_stove(no_wish, [])
+    assert "lows is empty" in str(caught.value)

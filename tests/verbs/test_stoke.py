@@ -127,3 +127,15 @@ def test_a_seed_is_a_whole_number(tmp_path, seed):
     with pytest.raises(SystemExit) as ended:
         main(["stoke", str(camp(tmp_path)), "--seed", seed])
     assert ended.value.code == 2
+
+
+@pytest.mark.slow
+def test_no_plan_is_given_where_every_one_has_a_finding_that_says_stop(tmp_path, capsys):
+    path = camp(tmp_path)
+    beside_the_bed = 'stove.place={ from_bed = "5 cm" }'
+    assert main(["stoke", str(path), "--quiet", *settings(*SHORT, beside_the_bed)]) == 0
+    out = capsys.readouterr().out
+    assert "STOP     " in out
+    assert "NO PLAN IS GIVEN" in " ".join(out.split())
+    assert "THE PLAN" not in out
+    assert [it.name for it in tmp_path.iterdir()] == [path.name]
