@@ -132,13 +132,21 @@ def new(options: argparse.Namespace) -> None:
     run(options)
 
 
+def alone(_: argparse.Namespace) -> None:
+    """What there is to ask."""
+    from simtent.tell import welcome  # noqa: PLC0415
+
+    screen.show(welcome.lines())
+
+
 def _parser() -> argparse.ArgumentParser:
     raw = argparse.RawDescriptionHelpFormatter
     parser = argparse.ArgumentParser(
         prog="simtent", description=DESCRIPTION, formatter_class=raw, allow_abbrev=False
     )
     parser.add_argument("--version", action=_Version, nargs=0, help="show the version and exit")
-    verbs = parser.add_subparsers(metavar="VERB", required=True)
+    parser.set_defaults(verb=alone)
+    verbs = parser.add_subparsers(metavar="VERB")
     _night_parser(verbs)
     _heights_parser(verbs)
     _log_parser(verbs)
@@ -169,6 +177,7 @@ def _night_parser(verbs: Verbs) -> None:
         metavar="HH:MM",
         help="also draw how the air moves at that time of the night (the nearest in the result), once",
     )
+    _writes_a_page(verb)
     verb.add_argument("--quiet", action="store_true", help="hide progress; cautions stay")
 
 
@@ -201,6 +210,7 @@ def _heights_parser(verbs: Verbs) -> None:
         ("--vent", "[NAME=]SHARE,...", "compare shares of a vent's opening, in per cent; also as a picture"),
     ):
         verb.add_argument(option, action="append", metavar=metavar, help=words)
+    _writes_a_page(verb)
     verb.add_argument("--quiet", action="store_true", help="hide progress; cautions stay")
 
 
@@ -219,6 +229,7 @@ def _log_parser(verbs: Verbs) -> None:
         help="number of a [[log]], or an evening, 2031-02-14 (default: all)",
     )
     verb.add_argument("--out", type=Path, metavar="DIR", help="folder for the files (default: beside FILE)")
+    _writes_a_page(verb)
     verb.add_argument("--quiet", action="store_true", help="hide progress; cautions stay")
 
 
@@ -249,6 +260,7 @@ def _fit_parser(verbs: Verbs) -> None:
     verb.add_argument(
         "--no-help", action="store_true", help="do not calculate which further measurement would help"
     )
+    _writes_a_page(verb)
     verb.add_argument("--quiet", action="store_true", help="hide progress; cautions stay")
 
 
@@ -284,6 +296,7 @@ def _stoke_parser(verbs: Verbs) -> None:
         "--seed", type=_seed, default=0, metavar="N",
         help="of the nights drawn around the one foretold (default: 0); the search draws nothing",
     )  # fmt: skip
+    _writes_a_page(verb)
     verb.add_argument("--quiet", action="store_true", help="hide progress; cautions stay")
 
 
@@ -301,6 +314,7 @@ def _wood_parser(verbs: Verbs) -> None:
         "whatever the weather)",
     )  # fmt: skip
     verb.add_argument("--out", type=Path, metavar="DIR", help="folder for the picture (default: beside FILE)")
+    _writes_a_page(verb)
     verb.add_argument("--quiet", action="store_true", help="hide progress; cautions stay")
 
 
@@ -397,6 +411,7 @@ def _stove_parser(verbs: Verbs) -> None:
         "given more than once",
     )  # fmt: skip
     verb.add_argument("--out", type=Path, metavar="DIR", help="folder for the picture (default: beside FILE)")
+    _writes_a_page(verb)
     verb.add_argument("--quiet", action="store_true", help="hide progress; cautions stay")
 
 
@@ -446,7 +461,7 @@ def _explain_parser(verbs: Verbs) -> None:
         "field",
         nargs="+",
         metavar="FIELD",
-        help="for example shelter.window.area, wood.pieces.split.thick, stove, moisture",
+        help="for example shelter.window.area, stove, moisture; a trade word, as draught; words: all of those",
     )
 
 
@@ -507,6 +522,13 @@ def _reads_a_scenario(verb: argparse.ArgumentParser) -> None:
         help='one value changed, for example --set outdoors.wind="8 mph"; may be given more than once',
     )
     verb.add_argument("--units", choices=("us", "si"), help="units to show (default: the scenario's)")
+
+
+def _writes_a_page(verb: argparse.ArgumentParser) -> None:
+    verb.add_argument(
+        "--page", action="store_true",
+        help="also write everything as one HTML file, for a phone and for paper; it needs no network",
+    )  # fmt: skip
 
 
 class _Version(argparse.Action):
