@@ -34,6 +34,7 @@ if TYPE_CHECKING:
     from simtent.comparing.compare import compare
     from simtent.derivatives import derivatives
     from simtent.logbook.read import read_log
+    from simtent.planning.card import stoking_card
     from simtent.planning.planned import plan_stoking
     from simtent.scenario.load import load
     from simtent.scenario.scenario import Scenario
@@ -55,6 +56,7 @@ __all__ = [
     "read_log",
     "simulate",
     "size_stove",
+    "stoking_card",
     "study",
     "wood",
 ]
@@ -71,6 +73,7 @@ _HOMES = {
     "read_log": "simtent.logbook.read",
     "simulate": "simtent.simulate",
     "size_stove": "simtent.sizing.sized",
+    "stoking_card": "simtent.planning.card",
     "study": "simtent.studies.batch",
     "wood": "simtent.supply.supplied",
 }

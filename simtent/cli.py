@@ -250,9 +250,27 @@ def _stoke_parser(verbs: Verbs) -> None:
         "Plan the fire of a scenario's night by [wish]: the fewest wake-ups, then the least wood, then the most even "
         "warmth, with coals that still light every load. Print cautions, the plan, what it promises, what other "
         "numbers of wake-ups would buy; write the plan as an overlay that simtent night takes by --with, and a "
-        "picture. Ctrl-C keeps the best so far.",
+        "picture. With --card plan a band of nights, and write them as a card for a pocket (PDF) and for a phone "
+        "(PNG). Ctrl-C keeps the best so far, or the rows that are finished.",
     )  # fmt: skip
     _reads_a_scenario(verb)
+    verb.add_argument(
+        "--card", action="store_true",
+        help="a stoking card for a camp without a computer: a row every 5 K or 10 degF of the low, calm and windy",
+    )  # fmt: skip
+    for option, metavar, words in (
+        (
+            "--low",
+            "TEMP,TEMP",
+            "with --card: coldest and warmest low (default: [[trip]], else two rows each way)",
+        ),
+        (
+            "--wind",
+            "SPEED,SPEED",
+            "with --card: a calm and a windy wind (default: the scenario's and one beside it)",
+        ),
+    ):
+        verb.add_argument(option, action="append", default=[], metavar=metavar, help=words)
     verb.add_argument("--out", type=Path, metavar="DIR", help="folder for the files (default: beside FILE)")
     verb.add_argument(
         "--seed", type=_seed, default=0, metavar="N",

@@ -26,9 +26,9 @@ def evening_of(nights: Nights, limits: Limits) -> tuple[Put, ...]:
         for levers in nights.choices.levers:
             if levers.damper == nights.choices.wide.damper:
                 drafts += _halved_in(nights, limits, follows, between, levers)
-        if any(_value(nights, limits, it)[:2] == (0.0, 0.0) for it in drafts):
+        if any(evening_value(nights, limits, it)[:2] == (0.0, 0.0) for it in drafts):
             break
-    return min(drafts, key=lambda it: _value(nights, limits, it)).puts[:-1]
+    return min(drafts, key=lambda it: evening_value(nights, limits, it)).puts[:-1]
 
 
 def _follows(nights: Nights, limits: Limits) -> float:
@@ -74,7 +74,8 @@ def _laid_out(nights: Nights, follows: float, between: float, pieces: Pieces, le
     return Draft((*(Put(at, pieces, levers) for at in times), middle))
 
 
-def _value(nights: Nights, limits: Limits, draft: Draft) -> Value:
+def evening_value(nights: Nights, limits: Limits, draft: Draft) -> Value:
+    """How good a draft's evening is; a cot colder than the night's wish counts as a wish missed."""
     night = nights.of(draft)
     hazards, wishes, wake_ups, wood, unevenness = limits.value(_till_bed(night), 0)
     cold = max(limits.cot - night.cot_evening, 0.0)

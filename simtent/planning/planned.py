@@ -69,10 +69,10 @@ def plan_stoking(
     choices = choices or choices_of(scenario, grid=grid)
     limits = Limits.of(scenario)
     few, whole = Nights.few(scenario, choices), Nights.whole(scenario, choices)
-    search = _searched(few, whole, limits, _most_asked(scenario), progress)
+    search = searched(few, whole, limits, most_asked(scenario), progress)
     options = tuple(_option(it, whole, limits) for _, it in sorted(search.best.items()))
     progress("simulating the plan as a night is told")
-    told = _told(scenario, limits, whole, [it for it in options if it.wake_ups <= _most_asked(scenario)])
+    told = _told(scenario, limits, whole, [it for it in options if it.wake_ups <= most_asked(scenario)])
     held = _held(
         few, [it for it in options if 0 <= it.wake_ups - told.option.wake_ups <= 1], limits, seed, progress
     )
@@ -109,13 +109,13 @@ def _held(
     return found
 
 
-def _most_asked(scenario: Scenario) -> int:
+def most_asked(scenario: Scenario) -> int:
     """How often somebody gets up at most."""
     asked = scenario.wish.wake_ups_at_most
     return MOST_WAKE_UPS if asked is None else asked
 
 
-def _searched(few: Nights, whole: Nights, limits: Limits, asked: int, progress: Progress) -> Search:
+def searched(few: Nights, whole: Nights, limits: Limits, asked: int, progress: Progress) -> Search:
     """A search on few layers, its limits moved by what these miss at the plan, until the plan holds on all layers."""
     search = Search(few, limits, progress)
     search.run(MOST_WAKE_UPS)
@@ -134,7 +134,7 @@ def _corrected(search: Search, few: Nights, whole: Nights, asked: int) -> Search
         coarse, fine = few.of(plan), whole.of(plan)
         if search.stopped or (turn > 0 and (not search.keeps(plan) or not limits.broken(fine))):
             break
-        gaps = _gaps(coarse, fine)
+        gaps = gaps_of(coarse, fine)
         moved = {name: max(gap, moved.get(name, gap)) for name, gap in gaps.items()}
         search.progress("again, with limits moved by what few layers miss")
         search = _again(search, limits.tightened(moved), plan)
@@ -153,7 +153,7 @@ def _again(search: Search, limits: Limits, plan: Draft) -> Search:
     return Search(nights, limits, search.progress, best=dict(search.best), seeds=seeds, again=True)
 
 
-def _gaps(coarse: Measured, fine: Measured) -> dict[str, float]:
+def gaps_of(coarse: Measured, fine: Measured) -> dict[str, float]:
     """By how much a night of few layers looks better than the whole one, by limit; below 0 where it looks worse."""
     warmer = {
         "cot": coarse.cot_lowest - fine.cot_lowest,

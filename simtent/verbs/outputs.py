@@ -28,7 +28,7 @@ def ready(options: argparse.Namespace, asked: Asked, paths: Sequence[Path]) -> "
     """The scenario; InputError with every fault of it, of what else was asked for, and of the files to be written.
 
     asked  what is wrong with the other options, for a scenario, or for None where there is none
-    paths  files to be written: .nc, .png or .toml
+    paths  files to be written: .nc, .png, .toml or .pdf
     """
     faults = folder_faults(paths)
     try:
@@ -57,9 +57,14 @@ def folder_faults(paths: Sequence[Path]) -> list[Fault]:
 def foreign_faults(paths: Sequence[Path], name: str) -> list[Fault]:
     """A fault for every file that stands in the way and was not written by this verb for this scenario."""
     from simtent import results  # noqa: PLC0415  (heavy imports wait until the input is good)
-    from simtent.tell import frame  # noqa: PLC0415
+    from simtent.tell import card_picture, frame  # noqa: PLC0415
 
-    readers = {".nc": results.scenario_of, ".png": frame.scenario_of, ".toml": marked.scenario_of}
+    readers = {
+        ".nc": results.scenario_of,
+        ".png": frame.scenario_of,
+        ".toml": marked.scenario_of,
+        ".pdf": card_picture.scenario_of,
+    }
     try:
         owners = [(path, readers[path.suffix](path)) for path in paths if path.exists()]
     except OSError as error:

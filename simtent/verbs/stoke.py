@@ -1,11 +1,12 @@
 """Plan when to get up, how much to put on and where to set the levers; write the plan, its picture and an overlay."""
 
 import argparse
+from functools import partial
 from typing import TYPE_CHECKING
 
 from simtent.errors import Fault, InputError
 from simtent.tell import screen
-from simtent.verbs import outputs
+from simtent.verbs import outputs, stoke_card
 
 if TYPE_CHECKING:
     from simtent.planning.outcome import Plan
@@ -13,9 +14,17 @@ if TYPE_CHECKING:
 
 
 def run(options: argparse.Namespace) -> None:
+    """One night's plan, or a card for a band of nights."""
+    if options.card:
+        stoke_card.run(options)
+    else:
+        _one_night(options)
+
+
+def _one_night(options: argparse.Namespace) -> None:
     """Tell the stoking plan of a night: cautions, loads, promises, the trade-off; write overlay and picture."""
     targets = outputs.targets(options, "stoke", ["toml", "png"])
-    scenario = outputs.ready(options, _faults, targets)
+    scenario = outputs.ready(options, partial(_faults, options), targets)
     from simtent.assess.cautions import standing  # noqa: PLC0415  (heavy imports wait until the input is good)
     from simtent.assess.findings import from_dataset  # noqa: PLC0415
     from simtent.tell.cautions import FOUND, block  # noqa: PLC0415
@@ -49,13 +58,19 @@ def run(options: argparse.Namespace) -> None:
         outputs.wrote(options, whole)
 
 
-def _faults(scenario: "Scenario | None") -> list[Fault]:
-    """What keeps a scenario from being planned."""
+def _faults(options: argparse.Namespace, scenario: "Scenario | None") -> list[Fault]:
+    """What keeps a scenario from being planned; options that only a card has."""
+    bands = {"--low": options.low, "--wind": options.wind}
+    found = [
+        Fault("only a card is made for a band of nights", option, value=given[0], todo="Add --card")
+        for option, given in bands.items()
+        if given
+    ]
     if scenario is None:
-        return []
+        return found
     from simtent.planning.refused import faults_of  # noqa: PLC0415
 
-    return faults_of(scenario)
+    return [*found, *faults_of(scenario)]
 
 
 def _plan(scenario: "Scenario", options: argparse.Namespace) -> "Plan":
