@@ -84,7 +84,7 @@ class Few:
     def of(cls, whole: Night) -> "Few":
         """The night on few layers, held against the whole one."""
         scenario = _few(whole.scenario)
-        night = drive(scenario, accuracy=QUICK)
+        night = drive(scenario, accuracy=QUICK, rates=False)
         names = list(whole.scenario.levels)
         own = whole.levels[:, [names.index(it) for it in LEVELS]]
         found = asked(night)
@@ -95,7 +95,7 @@ class Few:
         """What people ask of the night with every unknown moved by its deviations, mended; SolveError with them."""
         changes = moved(self.scenario, [(prior, moves[prior.key]) for prior in self.scenario.priors()])
         try:
-            night = drive(self.scenario.replace(changes), accuracy=QUICK)
+            night = drive(self.scenario.replace(changes), accuracy=QUICK, rates=False)
         except SolveError as error:
             told = ", ".join(f"{key} = {value}" for key, value in changes.items())
             raise SolveError(f"A night with {told} cannot be solved: {error}") from None

@@ -46,10 +46,15 @@ def draw(found: Compared, system: System) -> Figure:
         axes.tick_params(labelleft=k % ACROSS == 0)
         if night is clearest:
             _named(axes, found, night, system)
-    frame.heading(figure, found.scenario, f"air at the cot in {degree_unit(system)}; grey: as it is now")
+    frame.heading(figure, found.scenario, _what(found.scenario, system))
     grave = any(found.added(night.name) for night in found.variants)
-    frame.footing(figure, found.scenario, " Bar: in bed. !: adds a caution." if grave else " Bar: in bed.")
+    frame.footing(figure, found.scenario, " !: adds a caution." if grave else "")
     return figure
+
+
+def _what(scenario: Scenario, system: System) -> str:
+    asked = ", dashes: asked" if scenario.wish.cot_at_least is not None else ""
+    return f"cot in {degree_unit(system)}; grey: as it is{asked}, bar: in bed"
 
 
 def _panel(axes: Axes, found: Compared, night: Night, system: System) -> None:
