@@ -15,7 +15,7 @@ from simtent.assess.cautions import standing
 from simtent.assess.short import FIRST, SHORT, short
 from simtent.scenario.load import load
 from simtent.tell import card_actions, card_cells, card_picture, card_words, frame
-from simtent.tell.card_layout import LEADING, laid_out
+from simtent.tell.card_layout import laid_out
 from tests.tell.cards import CARDS, card
 
 SHEETS = {
@@ -228,4 +228,3 @@ def test_files_say_whose_they_are(tmp_path):
 def test_a_page_fits_a4_and_letter():
     width, height = (it * 25.4 / 72.0 for it in card_picture.PAGE)
     assert width <= min(210.0, 215.9) + 1e-9 and height <= min(297.0, 279.4) + 1e-9
-    assert LEADING > 1.0
