@@ -228,3 +228,10 @@ def test_files_say_whose_they_are(tmp_path):
 def test_a_page_fits_a4_and_letter():
     width, height = (it * 25.4 / 72.0 for it in card_picture.PAGE)
     assert width <= min(210.0, 215.9) + 1e-9 and height <= min(297.0, 279.4) + 1e-9
+
+
+def test_findings_of_rows_are_told_once_with_their_rows():
+    made = made_up("stopped")
+    (told,) = card_words.found(made, ())
+    assert (told.where, told.when, told.level) == ("Pipe", "in 10 windy", "stop")
+    assert card_words.found(made, (told, *made.rows[3].findings)) == []
