@@ -31,6 +31,7 @@ from typing import TYPE_CHECKING, Any
 if TYPE_CHECKING:
     from simtent.assess.judge import assess
     from simtent.calibrate.calibrate import calibrate
+    from simtent.comparing.compare import compare
     from simtent.derivatives import derivatives
     from simtent.logbook.read import read_log
     from simtent.planning.card import stoking_card
@@ -47,6 +48,7 @@ __all__ = [
     "Scenario",
     "assess",
     "calibrate",
+    "compare",
     "derivatives",
     "load",
     "open_study",
@@ -63,6 +65,7 @@ _HOMES = {
     "Scenario": "simtent.scenario.scenario",
     "assess": "simtent.assess.judge",
     "calibrate": "simtent.calibrate.calibrate",
+    "compare": "simtent.comparing.compare",
     "derivatives": "simtent.derivatives",
     "load": "simtent.scenario.load",
     "open_study": "simtent.studies.store",

@@ -97,6 +97,13 @@ def wood(options: argparse.Namespace) -> None:
     run(options)
 
 
+def compare(options: argparse.Namespace) -> None:
+    """What changes if."""
+    from simtent.verbs.compare import run  # noqa: PLC0415
+
+    run(options)
+
+
 def check(options: argparse.Namespace) -> None:
     """What is wrong or odd in a file."""
     from simtent.verbs.check import run  # noqa: PLC0415
@@ -132,6 +139,7 @@ def _parser() -> argparse.ArgumentParser:
     _stoke_parser(verbs)
     _stove_parser(verbs)
     _wood_parser(verbs)
+    _compare_parser(verbs)
     _check_parser(verbs)
     _explain_parser(verbs)
     _new_parser(verbs)
@@ -286,6 +294,47 @@ def _wood_parser(verbs: Verbs) -> None:
     )  # fmt: skip
     verb.add_argument("--out", type=Path, metavar="DIR", help="folder for the picture (default: beside FILE)")
     verb.add_argument("--quiet", action="store_true", help="hide progress; cautions stay")
+
+
+def _compare_parser(verbs: Verbs) -> None:
+    verb = _verb(
+        verbs, "compare", compare, "what changes if",
+        "Hold variants of a scenario against it on the same night: those of its [variants], or as --variant says, or "
+        "other files. Print cautions, what people ask with every difference and how far it is known, cautions that a "
+        "variant adds or takes away, where the heat went; write a picture.",
+    )  # fmt: skip
+    _reads_a_scenario(verb)
+    verb.add_argument(
+        "others", type=Path, nargs="*", metavar="OTHER", help="other scenario files, each a variant of FILE"
+    )
+    verb.add_argument(
+        "--variant", action="append", default=[], metavar="NAME[: KEY=VALUE; ...]",
+        help='one of the file\'s variants, or one that is described: --variant "mat: shelter.floor.mat=20 mm '
+        'closed-cell foam"; may be given more than once (default: all of the file)',
+    )  # fmt: skip
+    verb.add_argument(
+        "--usual", action="store_true",
+        help="the usual changes that apply, such as a mat, a liner or dry wood, ranked by what they buy at the cot and "
+        "on the floor",
+    )  # fmt: skip
+    verb.add_argument(
+        "--price", action="append", default=[], metavar="NAME=AMOUNT",
+        help='what a variant costs, for the ranking: --price "liner=180 EUR"; may be given more than once',
+    )  # fmt: skip
+    verb.add_argument(
+        "--draws", type=_few_draws, metavar="N",
+        help="draws of what nobody knows, for the range of each difference (default: 20, with --usual 10; 0: none)",
+    )  # fmt: skip
+    verb.add_argument("--seed", type=_seed, default=0, metavar="N", help="of these draws (default: 0)")
+    verb.add_argument("--out", type=Path, metavar="DIR", help="folder for the picture (default: beside FILE)")
+    verb.add_argument("--quiet", action="store_true", help="hide progress; cautions stay")
+
+
+def _few_draws(text: str) -> int:
+    """How many draws, 0 to 1000; fewer than 5 have no range."""
+    if text.isdecimal() and (int(text) == 0 or 5 <= int(text) <= 1000):
+        return int(text)
+    raise argparse.ArgumentTypeError(f"{text!r} is no number of draws: give 5 to 1000, or 0 for none")
 
 
 def _seed(text: str) -> int:

@@ -1,15 +1,17 @@
 """A night from beginning to end: assemble, solve, settle the ledger, assess, label."""
 
 import platform
+from functools import cache
 from importlib.metadata import version
 from typing import Any
 
 import numpy as np
 import xarray as xr
+from numpy.typing import ArrayLike
 
 from simtent import compiled, results
 from simtent.assess import spill
-from simtent.assess.findings import to_values
+from simtent.assess.findings import Finding, to_values
 from simtent.assess.judge import assess
 from simtent.dampness import dampness
 from simtent.departures import departures
@@ -66,15 +68,29 @@ def plain(scenario: Scenario, *, accuracy: Accuracy = STANDARD) -> xr.Dataset:
     return _labelled(run(scenario, accuracy=accuracy))
 
 
+def found_in(night: Run) -> tuple[Finding, ...]:
+    """The findings of a solved night, as its Dataset would have them."""
+    return assess(night.scenario, _eventful(night, _labelled(night), ({}, {})))
+
+
 def _judged(night: Run, dataset: xr.Dataset, band: Group) -> xr.Dataset:
-    for values, coords in (band, events(night), departures(night)):
-        if values or coords:
-            dataset = results.extend(dataset, values, coords)
-    scenario = night.scenario
-    if cases := spill.what_if(scenario, dataset):
-        dataset = results.extend(dataset, *spill.to_values(cases))
-    dataset = results.extend(dataset, *to_values(assess(scenario, dataset)))
+    dataset = _eventful(night, dataset, band)
+    dataset = results.extend(dataset, *to_values(assess(night.scenario, dataset)))
     results.check(dataset)
+    return dataset
+
+
+def _eventful(night: Run, dataset: xr.Dataset, band: Group) -> xr.Dataset:
+    """The Dataset with its range, events, departures from laws and what-ifs."""
+    values: dict[str, ArrayLike] = {}
+    coords: dict[str, ArrayLike] = {}
+    for more_values, more_coords in (band, events(night), departures(night)):
+        values |= more_values
+        coords |= more_coords
+    if values or coords:
+        dataset = results.extend(dataset, values, coords)
+    if cases := spill.what_if(night.scenario, dataset):
+        dataset = results.extend(dataset, *spill.to_values(cases))
     return dataset
 
 
@@ -165,6 +181,7 @@ def _attributes(night: Run) -> dict[str, Any]:
     }
 
 
+@cache
 def _versions() -> dict[str, str]:
     found = {"simtent": version("simtent"), "python": platform.python_version()}
     found |= {name: version(name) for name in ("numpy", "scipy", "xarray")}

@@ -127,7 +127,7 @@ def _around(draw, night, minutes, outdoors):
     return {
         "format": 1,
         "name": draw(NAMES),
-        **draw(some(Heading, skip=("format", "name", "log", "trip"))),
+        **draw(some(Heading, skip=("format", "name", "log", "trip", "variants"))),
         "night": night,
         "wish": draw(_wishes(night, minutes)),
         "site": draw(some(SECTIONS["site"], skip=(*OF_THE_GROUND, *OF_THE_SUN))),

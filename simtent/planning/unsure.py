@@ -18,9 +18,8 @@ from simtent.planning.limits import Limits
 from simtent.planning.measure import Measured, measured
 from simtent.planning.nights import CORES, QUICK, Nights
 from simtent.readings import ZERO_CELSIUS
-from simtent.scenario.beliefs import bounds
 from simtent.scenario.checks_fire import FULLEST
-from simtent.scenario.free import free
+from simtent.scenario.moved import moved
 from simtent.scenario.priors import Prior
 from simtent.scenario.scenario import Scenario
 from simtent.scenario.turns import Pieces
@@ -111,7 +110,8 @@ def _changes(
     for row, put, deviations in zip(burnt["stoking.load"][1:], draft.puts, of_loads, strict=False):
         off = math.exp(PIECE * piece + LOAD * float(deviations))
         row["pieces"] = _scaled(scenario, put.pieces, off, wet)
-    return {**_moved(scenario, priors, draw), "wood.moisture": f"{100.0 * wet!r} % wet", **burnt}
+    unknown = moved(scenario, zip(priors, draw.tolist(), strict=False))
+    return {**unknown, "wood.moisture": f"{100.0 * wet!r} % wet", **burnt}
 
 
 def _scaled(scenario: Scenario, pieces: Pieces, factor: float, wet: float) -> dict[str, str]:
@@ -121,25 +121,6 @@ def _scaled(scenario: Scenario, pieces: Pieces, factor: float, wet: float) -> di
     room = FULLEST * scenario.stove.firebox.volume * scenario.wood.species.density / (1.0 - wet)
     most = (1.0 - 1e-9) * room / sum(masses.values())
     return {name: f"{min(factor, most) * mass!r} kg" for name, mass in masses.items()}
-
-
-def _moved(scenario: Scenario, priors: tuple[Prior, ...], draw: Array) -> dict[str, Any]:
-    """All priors moved by their deviations, within what is allowed; several may move the same number."""
-    numbers = dict[str, float]()
-    for prior, deviations in zip(priors, draw, strict=False):
-        for key, written in (prior.high if deviations > 0.0 else prior.low).items():
-            now, there = free(scenario, key), free(scenario.replace(key, written), key)
-            here = numbers.get(key, now.number)
-            if now.number > 0.0 and there.number > 0.0 and "deg" not in now.unit:
-                numbers[key] = here * (there.number / now.number) ** abs(float(deviations))
-            else:
-                numbers[key] = here + (there.number - now.number) * abs(float(deviations))
-    changes = dict[str, Any]()
-    for key, number in numbers.items():
-        it = free(scenario, key)
-        least, most = bounds(it.declared)
-        changes |= it.replacement(min(max(number, least), most))
-    return changes
 
 
 def _missed(scenario: Scenario, night: Measured) -> float:

@@ -50,7 +50,7 @@ def build_parts(tree: Table, path: Path, earlier: Iterable[Fault] = ()) -> dict[
     """
     dates = any_leaf(tree, _is_date)
     whole = merge(DEFAULTS, on_archetype(change_table(tree, _dates_as_text) if dates else tree))
-    given = _with_whole_paths(without_none(emptied(whole)), path.parent)
+    given = _with_variants(_with_whole_paths(without_none(emptied(whole)), path.parent), whole)
     places = Places(given, whole, str(path))
     faults = [*earlier, *(_unquoted(tree, places) if dates else ()), *check_shape(tree, places)]
     parts: dict[str, BaseModel] = {}
@@ -67,6 +67,15 @@ def build_parts(tree: Table, path: Path, earlier: Iterable[Fault] = ()) -> dict[
             sorted(faults, key=lambda fault: (fault.file or "", not fault.line, fault.line or 0))
         )
     return parts
+
+
+def _with_variants(given: Table, whole: Table) -> Table:
+    """The tree with every "none" inside a variant: there it takes nothing away yet."""
+    kept, variants = given.nodes.get("variants"), whole.nodes.get("variants")
+    if not isinstance(kept, Table) or not isinstance(variants, Table):
+        return given
+    nodes = {name: variants.nodes[name] for name in kept.nodes}
+    return Table({**given.nodes, "variants": Table(nodes, kept.origin)}, given.origin)
 
 
 def _parts(given: Table, places: Places) -> Iterator[Part]:

@@ -46,7 +46,13 @@ def seen_from(tree: Table, folder: Path) -> Table:
 
     for path in path_fields():
         tree = change_at(tree, path, change)
-    return tree
+    variants = tree.nodes.get("variants")
+    if not isinstance(variants, Table):
+        return tree
+    nodes = {
+        key: seen_from(it, folder) if isinstance(it, Table) else it for key, it in variants.nodes.items()
+    }
+    return Table({**tree.nodes, "variants": Table(nodes, variants.origin)}, tree.origin)
 
 
 def emptied(whole: Table) -> Table:

@@ -8,6 +8,7 @@ from typing import Annotated, Any, Literal, get_args, get_origin
 from pydantic.fields import FieldInfo
 
 from simtent.errors import Fault, InputError
+from simtent.scenario.clock import Span
 from simtent.scenario.crew import Crew, Model
 from simtent.scenario.damp import Damp
 from simtent.scenario.dated import InputPath
@@ -16,9 +17,10 @@ from simtent.scenario.fitted import Fitted
 from simtent.scenario.heat import Heat
 from simtent.scenario.instruments import Instruments, WhatIf
 from simtent.scenario.logs import Log
+from simtent.scenario.names import Named, name_faults
 from simtent.scenario.night import Night, Wish
 from simtent.scenario.outdoors import Outdoors
-from simtent.scenario.quantity import Declared, Reader, Words
+from simtent.scenario.quantity import Declared, Reader, Words, table_default
 from simtent.scenario.section import Section
 from simtent.scenario.shelter import SHAPES
 from simtent.scenario.site import USUAL_LEVELS, Height, Levels, Site
@@ -47,6 +49,19 @@ class Name(Reader):
 
 
 LONGEST_NAME = 100
+VARIANT = (
+    "partial scenario, laid over this one before --set: any keys of a scenario but [night] and the lists"
+)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Variant(Named):
+    """A partial scenario under a name of the user's own; what it says is read when it is laid over a scenario.
+
+    written  how it stands behind the equals sign
+    """
+
+    written: str = '{ shelter.floor.mat = "none" }'
 
 
 class Heading(Section):
@@ -66,6 +81,18 @@ class Heading(Section):
         tuple[TripNight, ...],
         Words(meaning="the nights of a trip, for which wood is counted: a table for each"),
     ] = ()
+    variants: Annotated[
+        dict[str, Annotated[dict[str, Any], Variant(meaning=VARIANT)]],
+        Variant(
+            written='{ bare_floor = { shelter.floor.mat = "none" } }',
+            meaning="what might be changed, each under a name of my own, held against this night by `simtent compare`",
+        ),
+    ] = table_default()
+
+    def check_together(self, _span: Span | None) -> None:
+        """Names of variants can be printed."""
+        if faults := [*name_faults(self.variants, "variant", "variants")]:
+            raise InputError(faults)
 
 
 SECTIONS: dict[str, type[Section] | type[Levels] | None] = {

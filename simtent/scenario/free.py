@@ -86,7 +86,7 @@ def free(scenario: "Scenario", key: str) -> Free:
     shape = scenario.shelter.shape if scenario.shelter else None
     try:
         path = tuple(dotted_key(key))
-        declared, value = declared_at(path, shape), _at(scenario, path)
+        declared, value = declared_at(path, shape), value_at(scenario, path)
         value = _stands_in(scenario, path) if value is None else value
     except (ValueError, IndexError):  # no dotted key
         path, declared, value = (), None, None
@@ -136,7 +136,7 @@ def _size(declared: Movable, value: float) -> float:
 
 def _beside(scenario: "Scenario", path: tuple[str, ...], declared: Movable) -> Mapping[str, str]:
     """What stands beside a number in a table by names of the user's own."""
-    above = _at(scenario, path[:-1])
+    above = value_at(scenario, path[:-1])
     if not isinstance(above, Mapping) or isinstance(declared, Moisture):
         return {}
     return {".".join((*path[:-1], name)): declared.text(value) for name, value in above.items()}
@@ -155,7 +155,7 @@ def _stands_in(scenario: "Scenario", path: tuple[str, ...]) -> float | None:
     return None
 
 
-def _at(scenario: "Scenario", path: tuple[str, ...]) -> Any:
+def value_at(scenario: "Scenario", path: tuple[str, ...]) -> Any:
     """What stands at a path; None where nothing does."""
     it: Any = getattr(scenario, path[0], None) if path[0] in SECTIONS else None
     for part in path[1:]:

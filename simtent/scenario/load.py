@@ -10,6 +10,7 @@ from simtent.scenario.logged import check_overlays
 from simtent.scenario.read import read_file, read_settings
 from simtent.scenario.scenario import Scenario, build
 from simtent.scenario.tree import Table, merge
+from simtent.scenario.varied import check_variants
 
 
 def load(
@@ -50,6 +51,8 @@ def load(
         raise InputError([*inside, *faults])
     scenario = build(merge(*trees), Path(path), faults)
     check_overlays(scenario)
+    if len(trees) == 1:  # under overlays and settings a variant need not fit: it is told when it is asked for
+        check_variants(scenario)
     return scenario
 
 

@@ -114,7 +114,7 @@ def _too_deep(text: str) -> int:
     return 0
 
 
-def read_settings(settings: Iterable[str]) -> list[Table]:
+def read_settings(settings: Iterable[str], source: Source = "--set") -> list[Table]:
     """A raw tree for each of texts such as "model.walls=1.2"; InputError names every one that is none."""
     tables: list[Table] = []
     faults: list[Fault] = []
@@ -128,12 +128,14 @@ def read_settings(settings: Iterable[str]) -> list[Table]:
                 raise ValueError("no field stands so deep")
         except (ValueError, IndexError):
             what, todo = f'"{setting}" is no setting', "Write key=value, for example --set model.walls=1.2"
+            if source == "--variant":
+                todo = 'Write for example --variant "thicker: model.walls=1.2", and ; before the next change'
             if LIST_ENTRY.match(key):
                 what = "one entry of a list cannot be changed from outside"
                 todo = "Change it in the scenario file, or lay a file over it that has the whole list"
-            faults.append(Fault(what, file="--set", value=setting, todo=todo))
+            faults.append(Fault(what, file=source, value=setting, todo=todo))
             continue
-        tables.append(_nested(path, as_field_reads(path, text.strip()), "--set"))
+        tables.append(_nested(path, as_field_reads(path, text.strip()), source))
     if faults:
         raise InputError(faults)
     return tables

@@ -39,6 +39,7 @@ class Scenario:
     heat     a known source of heat; None where there is a stove, with its wood and stoking
     log      files of logged nights, in the order of the scenario
     trip     nights for which wood is counted, in the order of the scenario
+    variants what might be changed, by names, as it was given
     damp     what gives off water; None where vapour is not counted
     fit      what logged nights may change; None where it is left to the fit
     fitted   what logged nights said; None where none was asked
@@ -67,6 +68,7 @@ class Scenario:
     log: tuple[Log, ...] = ()
     carry: Carry
     trip: tuple[TripNight, ...] = ()
+    variants: Mapping[str, Mapping[str, Any]] = field(default_factory=dict)
     fit: Fit | None = None
     fitted: Fitted | None = None
     path: Path = field(compare=False)
@@ -92,9 +94,10 @@ class Scenario:
     def changes(self) -> tuple[str, ...]:
         """What overlays, settings and replacements changed from the file, each as key = value.
 
-        What tells of a fit moves no number of a night, and is left out.
+        What tells of a fit, or of variants, moves no number of a night, and is left out.
         """
-        nodes = {key: node for key, node in self.tree.nodes.items() if key not in ("fit", "fitted")}
+        apart = ("fit", "fitted", "variants")
+        nodes = {key: node for key, node in self.tree.nodes.items() if key not in apart}
         return tuple(changed_from(str(self.path), Table(nodes, self.tree.origin)))
 
     @property
@@ -160,6 +163,7 @@ def build(tree: Table, path: Path, earlier: Iterable[Fault] = ()) -> Scenario:
         log=heading.log,
         carry=cast(Carry, parts["carry"]),
         trip=heading.trip,
+        variants=heading.variants,
         fit=cast(Fit | None, parts.get("fit")),
         fitted=cast(Fitted | None, parts.get("fitted")),
         path=path,

@@ -4,7 +4,7 @@ from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field
 from typing import Any, Literal
 
-Source = Literal["file", "--set", "replace", "default", "archetype"]
+Source = Literal["file", "--set", "--variant", "replace", "default", "archetype"]
 Path = tuple[str | int, ...]
 
 # The word that takes a key or a table away.
@@ -153,6 +153,18 @@ def change_at(table: Table, path: Path, change: Callable[[Leaf], Leaf]) -> Table
     else:
         return table
     return table if changed is node else Table({**table.nodes, str(key): changed}, table.origin)
+
+
+def given_by(table: Table, source: Source) -> Table:
+    """What of a table one source gave, with the tables above it."""
+    nodes: dict[str, Node] = {}
+    for key, node in table.nodes.items():
+        if not isinstance(node, Table):
+            if node.origin.source == source:
+                nodes[key] = node
+        elif (below := given_by(node, source)).nodes:
+            nodes[key] = below
+    return Table(nodes, table.origin)
 
 
 def any_leaf(node: Node, test: Callable[[Any], bool]) -> bool:

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from simtent.scenario.fields import SECTIONS, Field, fields, section_model
+from simtent.scenario.fields import LISTS, SECTIONS, Field, fields, section_model
 from simtent.scenario.quantity import NO_SOURCE
 from simtent.scenario.shelter import SHAPES
 from simtent.tell.examples import table_of
@@ -55,7 +55,8 @@ def _first(doc: str | None) -> str:
 
 
 def _about(path: tuple[str, ...]) -> list[str]:
-    return [about(path[0]), ""] if len(path) == 1 else []
+    declared = len(path) == 1 and (path[0] in SECTIONS or path[0] in LISTS)
+    return [about(path[0]), ""] if declared else []
 
 
 def _items(held: list[Field]) -> Iterator[str]:

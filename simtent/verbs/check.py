@@ -5,6 +5,7 @@ from argparse import Namespace
 from simtent.assess.cautions import standing
 from simtent.scenario.load import load
 from simtent.scenario.oddities import oddities
+from simtent.scenario.varied import check_variants
 from simtent.tell import screen
 from simtent.tell.cautions import block
 from simtent.tell.checked import checked
@@ -13,5 +14,6 @@ from simtent.tell.checked import checked
 def run(options: Namespace) -> None:
     """Tell cautions and oddities of the file; InputError with every fault."""
     scenario = load(options.file, overlays=options.overlays, settings=options.settings)
+    check_variants(scenario)
     found = oddities(scenario, options.units)
     screen.show([*block(standing(scenario)), "", *checked(scenario, found)])

@@ -58,6 +58,7 @@ def test_the_contract():
         stove.air.opening stove.air.marks.* stove.air.leak stove.air.least_when_asleep
         stove.damper.marks.* stove.damper.least_when_asleep
         wood.species wood.moisture wood.pieces.*.thick wood.pieces.*.long wood.pieces.*.mass wood.at_hand
+        variants.*
         trip[].evening trip[].low trip[].high trip[].wind
         trip[].file.path trip[].file.time trip[].file.zone
         trip[].file.columns.air trip[].file.columns.wind trip[].file.columns.cloud trip[].file.columns.humidity

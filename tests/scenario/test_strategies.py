@@ -28,9 +28,9 @@ def test_effective_loads_as_an_equal_scenario_and_is_complete(tmp_path_factory, 
     assert loaded.given == scenario.effective == loaded.effective
 
 
-# Drawn or read where they are tested: what a shelter is like, the sun, trips, logs and what fits make of them.
+# Drawn or read where they are tested: what a shelter is like, the sun, trips, variants, logs, what fits make of them.
 APART = {("shelter", "like"), *(("site", key) for key in OF_THE_SUN)}
-APART_SECTIONS = {"log", "trip", "fit", "fitted"}
+APART_SECTIONS = {"log", "trip", "variants", "fit", "fitted"}
 
 
 @pytest.mark.slow

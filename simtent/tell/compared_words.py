@@ -1,0 +1,55 @@
+"""A comparison in words: what each variant changes, the table, cautions that come and go, where the heat went."""
+
+from collections.abc import Iterator, Sequence
+
+from simtent.assess.findings import Finding
+from simtent.comparing.compared import Compared
+from simtent.comparing.nights import Night
+from simtent.comparing.ranked import Bought
+from simtent.tell.compared_energy import energies
+from simtent.tell.differences import tables
+from simtent.tell.usual_words import best, ranking
+from simtent.tell.words import paragraph, sentence
+from simtent.units import System
+
+CAUTIONS = "CAUTIONS THAT A VARIANT ADDS OR TAKES AWAY. Those above hold for every one."
+
+
+def told(found: Compared, system: System, rows: Sequence[Bought] = (), currency: str = "") -> list[str]:
+    """Lines of at most 80 characters; with a ranking it comes first, and only its best are told in full."""
+    lines = [*ranking(rows, system, currency), ""] if rows else []
+    full = best(found, rows) if rows else found
+    lines += [line for night in full.variants for line in _changed(night)]
+    lines += ["", *tables(full, system), "", *cautions(found), ""]
+    return [*lines, *energies(full)]
+
+
+def cautions(found: Compared) -> list[str]:
+    """Lines on the cautions that differ; that there are none is said too, and is no verdict."""
+    lines = [*paragraph(CAUTIONS)]
+    for night in found.variants:
+        lines += _cautions(found, night)
+    if len(lines) == 1:
+        lines.append("None of them differs in what is looked for; that is no word on what is not.")
+    return lines
+
+
+def _changed(night: Night) -> list[str]:
+    if night.variant.same:
+        words = f"{night.name} says the same as the base: it is the same night."
+        return paragraph(words, rest="    ")
+    return paragraph(f"{night.name}: {'; '.join(night.variant.changes)}", rest="    ")
+
+
+def _cautions(found: Compared, night: Night) -> Iterator[str]:
+    for word, those in (("adds", found.added(night.name)), ("takes away", found.removed(night.name))):
+        for it in those:
+            yield from paragraph(f"{night.name} {word}: {_matter(it)}", rest="    ")
+            if word == "adds":
+                yield from paragraph(f"-> {it.todo}", first="    ", rest="       ")
+
+
+def _matter(it: Finding) -> str:
+    place = ", ".join(part for part in (it.where, it.when) if part)
+    number = f" Found: {it.number}." if it.number else ""
+    return f"{it.level.upper()} {sentence(f'{place}: {it.what}' if place else it.what)}{number}"
