@@ -1,6 +1,7 @@
 """The stoking card in its three forms: cautions first, large enough, nothing over anything else, nothing cut off."""
 
 import re
+from dataclasses import replace
 from functools import cache
 from io import BytesIO
 from itertools import combinations
@@ -198,6 +199,23 @@ def test_each_case_has_one_action():
     assert "60 min: Rake coals together, kindling on them" in late and "4 of 10 alarms" in late
     assert cases["COALS LOOK DEAD"].startswith("8 kindling, 4 stick, match, wide/open")
     assert cases["COT 5 degF BELOW"].startswith("One split more")
+
+
+@pytest.mark.parametrize(
+    ("fastest", "slowest", "words"),
+    [
+        (0.0, 45.0, "Up to 45 min"),
+        (10.0, None, "Over 2 h in some rows"),
+        (None, None, "Over 2 h to 28 at the cot"),
+    ],
+)
+def test_how_long_from_the_match(fastest, slowest, words):
+    made = made_up("usual")
+    changed = replace(made, dead=replace(made.dead, fastest=fastest, slowest=slowest))
+    (told,) = [it.do for it in card_actions.cases(changed) if it.when == "COALS LOOK DEAD"]
+    assert words in told
+    (none,) = [it.do for it in card_actions.cases(replace(made, dead=None)) if it.when == "COALS LOOK DEAD"]
+    assert "live until rise" in none
 
 
 def test_pile_by_the_bed_is_the_sum_of_the_nights_loads():
