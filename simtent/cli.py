@@ -104,6 +104,13 @@ def compare(options: argparse.Namespace) -> None:
     run(options)
 
 
+def study(options: argparse.Namespace) -> None:
+    """What many nights say, and what matters most."""
+    from simtent.verbs.study import run  # noqa: PLC0415
+
+    run(options)
+
+
 def check(options: argparse.Namespace) -> None:
     """What is wrong or odd in a file."""
     from simtent.verbs.check import run  # noqa: PLC0415
@@ -125,13 +132,21 @@ def new(options: argparse.Namespace) -> None:
     run(options)
 
 
+def alone(_: argparse.Namespace) -> None:
+    """What there is to ask."""
+    from simtent.tell import welcome  # noqa: PLC0415
+
+    screen.show(welcome.lines())
+
+
 def _parser() -> argparse.ArgumentParser:
     raw = argparse.RawDescriptionHelpFormatter
     parser = argparse.ArgumentParser(
         prog="simtent", description=DESCRIPTION, formatter_class=raw, allow_abbrev=False
     )
     parser.add_argument("--version", action=_Version, nargs=0, help="show the version and exit")
-    verbs = parser.add_subparsers(metavar="VERB", required=True)
+    parser.set_defaults(verb=alone)
+    verbs = parser.add_subparsers(metavar="VERB")
     _night_parser(verbs)
     _heights_parser(verbs)
     _log_parser(verbs)
@@ -140,6 +155,7 @@ def _parser() -> argparse.ArgumentParser:
     _stove_parser(verbs)
     _wood_parser(verbs)
     _compare_parser(verbs)
+    _study_parser(verbs)
     _check_parser(verbs)
     _explain_parser(verbs)
     _new_parser(verbs)
@@ -161,6 +177,7 @@ def _night_parser(verbs: Verbs) -> None:
         metavar="HH:MM",
         help="also draw how the air moves at that time of the night (the nearest in the result), once",
     )
+    _writes_a_page(verb)
     verb.add_argument("--quiet", action="store_true", help="hide progress; cautions stay")
 
 
@@ -193,6 +210,7 @@ def _heights_parser(verbs: Verbs) -> None:
         ("--vent", "[NAME=]SHARE,...", "compare shares of a vent's opening, in per cent; also as a picture"),
     ):
         verb.add_argument(option, action="append", metavar=metavar, help=words)
+    _writes_a_page(verb)
     verb.add_argument("--quiet", action="store_true", help="hide progress; cautions stay")
 
 
@@ -211,6 +229,7 @@ def _log_parser(verbs: Verbs) -> None:
         help="number of a [[log]], or an evening, 2031-02-14 (default: all)",
     )
     verb.add_argument("--out", type=Path, metavar="DIR", help="folder for the files (default: beside FILE)")
+    _writes_a_page(verb)
     verb.add_argument("--quiet", action="store_true", help="hide progress; cautions stay")
 
 
@@ -241,6 +260,7 @@ def _fit_parser(verbs: Verbs) -> None:
     verb.add_argument(
         "--no-help", action="store_true", help="do not calculate which further measurement would help"
     )
+    _writes_a_page(verb)
     verb.add_argument("--quiet", action="store_true", help="hide progress; cautions stay")
 
 
@@ -276,6 +296,7 @@ def _stoke_parser(verbs: Verbs) -> None:
         "--seed", type=_seed, default=0, metavar="N",
         help="of the nights drawn around the one foretold (default: 0); the search draws nothing",
     )  # fmt: skip
+    _writes_a_page(verb)
     verb.add_argument("--quiet", action="store_true", help="hide progress; cautions stay")
 
 
@@ -293,6 +314,7 @@ def _wood_parser(verbs: Verbs) -> None:
         "whatever the weather)",
     )  # fmt: skip
     verb.add_argument("--out", type=Path, metavar="DIR", help="folder for the picture (default: beside FILE)")
+    _writes_a_page(verb)
     verb.add_argument("--quiet", action="store_true", help="hide progress; cautions stay")
 
 
@@ -389,7 +411,35 @@ def _stove_parser(verbs: Verbs) -> None:
         "given more than once",
     )  # fmt: skip
     verb.add_argument("--out", type=Path, metavar="DIR", help="folder for the picture (default: beside FILE)")
+    _writes_a_page(verb)
     verb.add_argument("--quiet", action="store_true", help="hide progress; cautions stay")
+
+
+def _study_parser(verbs: Verbs) -> None:
+    verb = _verb(
+        verbs, "study", study, "what do many nights say, and what matters most",
+        "Solve the nights of a study file: factors of a scenario with their levels, laid out by a method of the trade. "
+        "Print cautions, each output by factor and, by the methods morris and saltelli, what matters most; keep the "
+        "nights in a folder, and write a picture. Stopped, it goes on by the same command.",
+    )  # fmt: skip
+    verb.add_argument("file", type=Path, metavar="STUDY", help="study file (TOML)")
+    verb.add_argument("--out", type=Path, metavar="DIR", help="folder for the study (default: beside STUDY)")
+    verb.add_argument("--units", choices=("us", "si"), help="units to show (default: the scenario's)")
+    verb.add_argument("--csv", action="store_true", help="also write a table of the cases")
+    verb.add_argument("--yes", action="store_true", help="solve more than 20,000 nights too: they are meant")
+    verb.add_argument("--retry-failed", action="store_true", help="solve nights that failed once more")
+    verb.add_argument("--workers", type=_workers, metavar="N", help="processes (default: one for each core)")
+    verb.add_argument(
+        "--cluster", metavar="ADDRESS", help="let the workers of a Dask cluster solve them: tcp://HOST:PORT"
+    )
+    verb.add_argument("--quiet", action="store_true", help="hide progress; cautions stay")
+
+
+def _workers(text: str) -> int:
+    """How many processes, 1 to 1000."""
+    if text.isdecimal() and 1 <= int(text) <= 1000:
+        return int(text)
+    raise argparse.ArgumentTypeError(f"{text!r} is no number of processes: give 1 to 1000")
 
 
 def _check_parser(verbs: Verbs) -> None:
@@ -411,7 +461,7 @@ def _explain_parser(verbs: Verbs) -> None:
         "field",
         nargs="+",
         metavar="FIELD",
-        help="for example shelter.window.area, wood.pieces.split.thick, stove, moisture",
+        help="for example shelter.window.area, stove, moisture; a trade word, as draught; words: all of those",
     )
 
 
@@ -472,6 +522,13 @@ def _reads_a_scenario(verb: argparse.ArgumentParser) -> None:
         help='one value changed, for example --set outdoors.wind="8 mph"; may be given more than once',
     )
     verb.add_argument("--units", choices=("us", "si"), help="units to show (default: the scenario's)")
+
+
+def _writes_a_page(verb: argparse.ArgumentParser) -> None:
+    verb.add_argument(
+        "--page", action="store_true",
+        help="also write everything as one HTML file, for a phone and for paper; it needs no network",
+    )  # fmt: skip
 
 
 class _Version(argparse.Action):

@@ -170,7 +170,7 @@ def _attributes(night: Run) -> dict[str, Any]:
         "zone": str(scenario.night.zone).removeprefix("UTC") or "UTC",
         "scenario_given": scenario.given,
         "scenario_effective": scenario.effective,
-        "versions": ", ".join(f"{name} {text}" for name, text in _versions().items()),
+        "versions": ", ".join(f"{name} {text}" for name, text in versions().items()),
         "solver": (
             f"{how.method}, rtol {how.rtol:g}, atol {how.atol:g} K; {solution.jumps} stretches, "
             f"{solution.calls} evaluations, {solution.jacobians} Jacobians"
@@ -182,7 +182,8 @@ def _attributes(night: Run) -> dict[str, Any]:
 
 
 @cache
-def _versions() -> dict[str, str]:
+def versions() -> dict[str, str]:
+    """Of simtent and the libraries that matter."""
     found = {"simtent": version("simtent"), "python": platform.python_version()}
     found |= {name: version(name) for name in ("numpy", "scipy", "xarray")}
     numba = compiled.NUMBA

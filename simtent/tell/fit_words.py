@@ -170,7 +170,7 @@ def judgement_lines(judged: Judgement, system: System) -> list[str]:
     lines = [
         f"FORETOLD, NOT FITTED TO: {night.logged.evening}",
         "",
-        f"{'':<{PLACE}}{'rms':>11}{'mean':>11}{'in range':>10}{'usual rise':>12}{'one resistor':>14}",
+        f"{'':<{PLACE}}{'rms':>11}{'mean':>12}{'in range':>10}{'usual rise':>12}{'one resistor':>14}",
     ]
     lines += [_judged(one, system) for one in judged.sensors]
     lines += ["", *paragraph(
@@ -196,7 +196,7 @@ def judgement_lines(judged: Judgement, system: System) -> list[str]:
 def _judged(one: Judged, system: System) -> str:
     it = one.foretold
     rivals = ["-" if rmse is None else _kelvins(rmse, system) for rmse in (one.persistence, one.one_resistor)]
-    cells = f"{_kelvins(it.rmse, system):>11}{_kelvins(it.bias, system):>11}{_percent(it.inside):>10}"
+    cells = f"{_kelvins(it.rmse, system):>11}{_kelvins(it.bias, system):>12}{_percent(it.inside):>10}"
     return f"{it.place:<{PLACE}}{cells}{rivals[0]:>12}{rivals[1]:>14}"
 
 

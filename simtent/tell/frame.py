@@ -2,12 +2,14 @@
 
 import warnings
 from collections.abc import Callable
-from io import BytesIO
+from contextvars import ContextVar
+from io import BytesIO, StringIO
 from pathlib import Path
 from textwrap import shorten
 from typing import Any
 
 import matplotlib as mpl
+import numpy as np
 from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
 
@@ -16,11 +18,14 @@ from simtent.scenario.scenario import Scenario
 from simtent.tell import look
 
 MAKER = "simtent"
+IN_PAGE = ContextVar("in_page", default=False)
+"""Whether a picture is drawn for a page, whose own text says what heading and footing would, in larger letters."""
 
 
 def blank(height: float = look.HEIGHT) -> Figure:
-    """An empty picture of a phone's width, its height in inches."""
-    figure = Figure(figsize=(look.WIDTH, height), facecolor="white")
+    """An empty picture of a phone's width, its height in inches; in a page narrower, so that its letters are larger."""
+    width = look.WIDTH_IN_PAGE if IN_PAGE.get() else look.WIDTH
+    figure = Figure(figsize=(width, height), facecolor="white")
     FigureCanvasAgg(figure)
     return figure
 
@@ -36,6 +41,29 @@ def as_png(scenario: Scenario, draw: Callable[[], Figure]) -> bytes:
     return picture.getvalue()
 
 
+def as_svg(draw: Callable[[], Figure]) -> str:
+    """Draw a picture for a page, without heading and footing, cut to what is drawn; the text of an SVG file.
+
+    Letters are drawn as shapes: a phone does not have the font.
+    """
+    picture = StringIO()
+    style = {**look.STYLE, "svg.fonttype": "path", "svg.hashsalt": MAKER}
+    token = IN_PAGE.set(True)
+    try:
+        with mpl.rc_context(style), warnings.catch_warnings():
+            warnings.filterwarnings("ignore", message="Glyph .* missing from font")
+            figure = draw()
+            for line in (line for axes in figure.axes for line in axes.lines):
+                line.set_in_layout(np.size(line.get_xdata()) > 0)  # an empty one would count as a corner
+            figure.savefig(
+                picture, format="svg", bbox_inches="tight", pad_inches=0.02, transparent=True,
+                metadata={"Date": None, "Creator": None},
+            )  # fmt: skip
+    finally:
+        IN_PAGE.reset(token)
+    return picture.getvalue()
+
+
 def scenario_of(path: Path) -> str | None:
     """Name of the scenario whose picture stands in the file; None for any other file."""
     from PIL import Image, UnidentifiedImageError  # noqa: PLC0415  (comes with matplotlib)
@@ -48,7 +76,9 @@ def scenario_of(path: Path) -> str | None:
 
 
 def heading(figure: Figure, scenario: Scenario, what: str) -> None:
-    """The cautions, the scenario's name, and what the picture shows."""
+    """The cautions, the scenario's name, and what the picture shows; nothing in a page, which says them itself."""
+    if IN_PAGE.get():
+        return
     box = {
         "boxstyle": "square,pad=0.45",
         "facecolor": look.WARNING_FILL,
@@ -67,7 +97,9 @@ def heading(figure: Figure, scenario: Scenario, what: str) -> None:
 def footing(
     figure: Figure, scenario: Scenario, more: str = "", kind: str = "Calculated, not measured."
 ) -> None:
-    """What kind of thing the picture is, and what was changed from the scenario's file."""
+    """What kind of thing the picture is, and what was changed from the scenario's file; nothing in a page."""
+    if IN_PAGE.get():
+        return
     kind = f"{kind}{more}"
     if scenario.invented:
         kind += "\nInvented scenario: it describes no real camp."

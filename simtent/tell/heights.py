@@ -44,8 +44,20 @@ def told(
 
     found, why  the balance of the lowest air and the floor, and why at its moment; "" where it was asked for
     """
-    lines = [*levels_table(scenario, dataset, system), ""]
-    lines += _sentences(layering(scenario, dataset, system))
+    below = below_levels(scenario, dataset, found, why, comparisons, system)
+    return [*levels_table(scenario, dataset, system), "", *below]
+
+
+def below_levels(
+    scenario: Scenario,
+    dataset: xr.Dataset,
+    found: Balances,
+    why: str,
+    comparisons: Sequence[Comparison],
+    system: System,
+) -> list[str]:
+    """The lines below the table of levels, as by `told`."""
+    lines = [*_sentences(layering(scenario, dataset, system))]
     lines += ["", *cold(scenario, found, system, why), ""]
     lines += _sentences(comfort(scenario, dataset, system))
     lines += ["", *_sentences(dampness(scenario, dataset, system))]

@@ -32,7 +32,9 @@ def levels_table(scenario: Scenario, dataset: xr.Dataset, system: System) -> lis
     lines = [f"{degree_unit(system):<{NAME + HEIGHT}}{titles}".rstrip(), f"{'':<{NAME + HEIGHT}}{names}"]
     pairs = zip(dataset["level"].values.tolist(), dataset["level_height"].values.tolist(), strict=True)
     for name, height in sorted(pairs, key=lambda pair: -pair[1]):
-        cells = [_row(curve(dataset, variable, level=name), wished, system) for _, variable in KINDS]
+        cells = [
+            _cells(cells_of(curve(dataset, variable, level=name), wished, system)) for _, variable in KINDS
+        ]
         short = name if len(name) < NAME else f"{name[: NAME - 2]}."
         lines.append(f"{short:<{NAME}}{show(height, 'length', system):<{HEIGHT}}{''.join(cells)}")
     note = f"coldest: from {bed} to {rise}, in bed. hottest: through the night. felt: air and the radiation around."
@@ -72,7 +74,8 @@ def _cells(cells: Sequence[str]) -> str:
     return "".join(cell.rjust(width) for cell, width in zip(cells, CELLS.values(), strict=True))
 
 
-def _row(given: Curve, wished: Wished, system: System) -> str:
+def cells_of(given: Curve, wished: Wished, system: System) -> list[str]:
+    """Coldest in bed, hottest, at bed, at rise, as whole degrees."""
     begin, end = wished.in_bed
     values = (given.between(begin, end).lowest()[1], given.highest()[1], given.at(begin), given.at(end))
-    return _cells([whole(degree_number(value, system)) for value in values])
+    return [whole(degree_number(value, system)) for value in values]

@@ -73,7 +73,7 @@ def _turned(evening: Evening) -> Iterator[str]:
         turns = [f"{name} {mark}" for name, mark in (("air", note.air), ("damper", note.damper)) if mark]
         words = [*turns, *([note.remark] if note.remark and not note.loaded else [])]
         if words:
-            yield from paragraph(f"{evening.noted(note):6} {', '.join(words)}", "", " " * 7)
+            yield from paragraph(f"{evening.noted(note):6}  {', '.join(words)}", "", " " * 8)
 
 
 def _night(evening: Evening) -> Iterator[str]:

@@ -106,4 +106,5 @@ def _named_posts(
 def _points(strip: Axes) -> float:
     """Hours of the axes that a point of text takes, before the axes make room for names beside them."""
     left, right = strip.get_xlim()
-    return (right - left) / (NARROWEST * look.WIDTH * 72.0)
+    width = float(strip.figure.bbox.width / strip.figure.dpi)
+    return (right - left) / (NARROWEST * width * 72.0)

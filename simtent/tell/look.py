@@ -3,6 +3,7 @@
 from typing import Any
 
 WIDTH, HEIGHT = 3.9, 7.4  # [in]; on a phone 100 points to the inch
+WIDTH_IN_PAGE = 3.05  # [in]; in a page on a phone of 360 points the smallest text is 12 of them
 LEFT, EDGE = 0.10, 0.035  # share of the width left of the axes, and kept clear all round
 PIXELS_PER_INCH = 300
 TEXT, SMALLEST_TEXT = 8.5, 8.0  # [pt]; the smallest is 11 points of a phone's 390

@@ -38,11 +38,11 @@ def _thousands(watts: float, system: System) -> str:
 
 def sizes(those: Sequence[Size], system: System) -> Iterator[str]:
     """A row for each stove, in shop terms."""
-    yield f"{'firebox':<17}{'pipe':>7}{'inlet':>9}{'body':>8}{'longest':>8}{'full load':>13}  sheet"
+    yield f"{'firebox':<17}{'pipe':>7}{'inlet':>9}{'body':>9}{'longest':>9}{'full load':>13}  sheet"
     for size in those:
         yield (
             f"{cells.label(size, system):<17}{cells.pipe(size, system):>7}{cells.inlet(size, system):>9}"
-            f"{wood_mass(size.mass, system):>8}{cells.longest(size, system):>8}{cells.load(size, system):>13}"
+            f"{wood_mass(size.mass, system):>9}{cells.longest(size, system):>9}{cells.load(size, system):>13}"
             f"  {size.sheet}"
         )
 
@@ -50,14 +50,14 @@ def sizes(those: Sequence[Size], system: System) -> Iterator[str]:
 def held(found: Answer, every: float, system: System) -> Iterator[str]:
     """A row for each stove filled at one interval."""
     unit = degree_unit(system)
-    yield f"{f'full every {every:g} h':<17}{'air at':>8}{'load':>9}{'cot':>6}{'head':>6}{'coals':>6}  holds down to"
-    yield f"{'':<17}{'mark':>8}{'each':>9}{unit:>6}{unit:>6}{'light':>6}  outdoors"
+    yield f"{f'full every {every:g} h':<17}{'air at':>8}{'load':>9}{'cot':>6}{'head':>6}{'coals':>7}  holds down to"
+    yield f"{'':<17}{'mark':>8}{'each':>9}{unit:>6}{unit:>6}{'light':>7}  outdoors"
     for it in (it for it in found.found if it.judged.every == every):
         used = it.judged.used
         cot, head = cells.no_warmer(used.coldest, system), cells.no_colder(used.head, system)
         yield (
             f"{cells.label(it.judged.size, system):<17}{used.mark[:7]:>8}{wood_mass(used.put_on, system):>9}"
-            f"{cot.split()[0]:>6}{head.split()[0]:>6}{cells.coals(used):>6}  {cells.down_to(it, system)}{_word(it)}"
+            f"{cot.split()[0]:>6}{head.split()[0]:>6}{cells.coals(used):>7}  {cells.down_to(it, system)}{_word(it)}"
         )
 
 

@@ -27,17 +27,27 @@ LARGER = "A larger stove needs more distance to fabric and beds, a larger pipe j
 
 def told(scenario: Scenario, found: Answer, system: System) -> list[str]:
     """Lines of at most 80 characters: the design night, the need, sizes, what they hold, the answer."""
-    lines = [*paragraph(_occasion(scenario, found, system)), ""]
-    lines += [*needs(found, system), ""]
-    lines += [*sizes([one.size for one in found.built], system), ""]
-    for every in found.asked.every:
-        lines += [*held(found, every, system), ""]
-    for text in (*_answers(found, system), *_own(found, system), *_mild(found, system), CLASS, STEADY):
+    lines = [*paragraph(occasion(scenario, found, system)), "", *tables(found, system)]
+    for text in sentences(found, system):
         lines += paragraph(text)
     return lines
 
 
-def _occasion(scenario: Scenario, found: Answer, system: System) -> str:
+def tables(found: Answer, system: System) -> list[str]:
+    """The need, sizes, and what they hold, each with a blank line behind it."""
+    lines = [*needs(found, system), "", *sizes([one.size for one in found.built], system), ""]
+    for every in found.asked.every:
+        lines += [*held(found, every, system), ""]
+    return lines
+
+
+def sentences(found: Answer, system: System) -> list[str]:
+    """The answer, what the scenario's own stove holds, and what all of it rests on."""
+    return [*answers(found, system), *_own(found, system), *_mild(found, system), CLASS, STEADY]
+
+
+def occasion(scenario: Scenario, found: Answer, system: System) -> str:
+    """The shelter, the design night, and what is wished."""
     asked = found.asked
     text = (
         f"{scenario.name}. Design night: {cells.temperature(asked.lows[0], system)} outside, wind "
@@ -47,7 +57,7 @@ def _occasion(scenario: Scenario, found: Answer, system: System) -> str:
     return text + (" Invented scenario: it describes no real camp." if scenario.invented else "")
 
 
-def _answers(found: Answer, system: System) -> Iterator[str]:
+def answers(found: Answer, system: System) -> Iterator[str]:
     """The design night's need, then for each interval the smallest stove, or why there is none."""
     wish = cells.temperature(found.wish, system)
     if found.design == 0.0:

@@ -9,6 +9,7 @@ from matplotlib.axes import Axes
 from simtent.assess.curves import curve, seconds_of
 from simtent.assess.loads import burns, wood_on_fire
 from simtent.tell import look
+from simtent.tell.frame import IN_PAGE
 from simtent.tell.words import coal_mass, power, wood_mass
 from simtent.units import System, number
 
@@ -26,11 +27,11 @@ def draw_heat(strip: Axes, dataset: xr.Dataset, system: System) -> None:
     top = max(1.25 * float(shown.max()), 1.0)
     strip.set_ylim(0.0, top)
     strip.set_yticks([])
-    most = f"heat release, at most {power(heat.highest()[1], system)}"
+    most = f"heat{'' if IN_PAGE.get() else ' release'}, at most {power(heat.highest()[1], system)}"
     loads = [float(seconds_of(dataset, load.begin)) / 3600.0 for load in burns(dataset)]
     if loads:
         strip.plot(loads, [0.9 * top] * len(loads), ls="", marker="v", ms=5, color=look.INK, clip_on=False)
-        outside(strip, f"{MARK} load", (1.0, 1.0), (0, 2), color=look.INK, ha="right")
+        _at_right(strip, f"{MARK} load", look.INK)
     outside(strip, most, (0.0, 1.0), (0, 2), color=look.HEAT)
 
 
@@ -43,14 +44,23 @@ def draw_fuel(strip: Axes, dataset: xr.Dataset, system: System) -> None:
     strip.plot(coals.seconds / 3600.0, TALLER * coals.values, color=look.COALS, lw=1.8)
     strip.set_ylim(0.0, max(1.1 * most[0], 1.1 * TALLER * most[1], 1e-3))
     strip.set_yticks([])
-    outside(strip, f"wood, up to {wood_mass(most[0], system)}", (0.0, 1.0), (0, 2), color=look.WOOD)
-    words = f"coals x{TALLER:.0f}, up to {coal_mass(most[1], system)}"
-    outside(strip, words, (1.0, 1.0), (0, 2), color=look.COALS, ha="right")
+    upto = " to" if IN_PAGE.get() else ", up to"
+    outside(strip, f"wood{upto} {wood_mass(most[0], system)}", (0.0, 1.0), (0, 2), color=look.WOOD)
+    _at_right(strip, f"coals x{TALLER:.0f}{upto} {coal_mass(most[1], system)}", look.COALS)
+
+
+def _at_right(strip: Axes, text: str, colour: str) -> None:
+    """Words above the strip's right end; in a page, where strips are narrow, at the right edge of the picture."""
+    if IN_PAGE.get():
+        across = {"xycoords": ("figure fraction", "axes fraction")}
+        outside(strip, text, (1.0 - look.EDGE, 1.0), (0, 2), color=colour, ha="right", **across)
+    else:
+        outside(strip, text, (1.0, 1.0), (0, 2), color=colour, ha="right")
 
 
 def outside(
     axes: Axes, text: str, place: tuple[float, float], offset: tuple[float, float], **how: Any
 ) -> None:
     """Small words just outside the axes, placed by shares of the axes and moved by points."""
-    how = {"color": look.QUIET, "size": look.SMALLEST_TEXT, **how}
-    axes.annotate(text, place, xycoords="axes fraction", xytext=offset, textcoords="offset points", **how)
+    how = {"color": look.QUIET, "size": look.SMALLEST_TEXT, "xycoords": "axes fraction", **how}
+    axes.annotate(text, place, xytext=offset, textcoords="offset points", **how)

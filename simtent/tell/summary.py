@@ -77,12 +77,13 @@ def heading(scenario: Scenario) -> list[str]:
 def summary(scenario: Scenario, dataset: xr.Dataset, system: System) -> list[str]:
     """Lines of at most 80 characters, a label and a sentence each."""
     lines = []
-    for label, text in _pairs(scenario, dataset, system):
+    for label, text in pairs(scenario, dataset, system):
         lines += paragraph(text, first=label.ljust(LABEL), rest=" " * LABEL)
     return lines
 
 
-def _pairs(scenario: Scenario, dataset: xr.Dataset, system: System) -> Iterator[Pair]:
+def pairs(scenario: Scenario, dataset: xr.Dataset, system: System) -> Iterator[Pair]:
+    """A label and a sentence of each thing there is to say."""
     if "level" in dataset.dims:
         wished = Wished.of(scenario)
         cot = curve(dataset, "level_temperature", level="cot")

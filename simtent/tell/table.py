@@ -35,8 +35,38 @@ class Column:
         return _width(self.name)
 
 
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One moment of the table [s from begin], and what is said beside its numbers."""
+
+    moment: float
+    remarks: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Hours:
+    """The table itself: its columns, its rows in time, and what its columns mean."""
+
+    columns: tuple[Column, ...]
+    rows: tuple[Row, ...]
+    notes: tuple[str, ...]
+
+
 def hourly(scenario: Scenario, dataset: xr.Dataset, system: System) -> list[str]:
-    """Lines of the table: temperatures from the ground up, mean heat until the next row, wood, coals, a remark.
+    """Lines of the table: temperatures from the ground up, mean heat until the next row, wood, coals, a remark."""
+    given = hours(scenario, dataset, system)
+    columns = given.columns
+    lines = [_row("time", [c.name for c in columns], columns), _row("", [c.unit for c in columns], columns)]
+    for row in given.rows:
+        text = _row(
+            clock(scenario.night, row.moment), [column.cell(row.moment) for column in columns], columns
+        )
+        lines += _remarked(text, columns, row.remarks)
+    return [*lines, "", *paragraph(" ".join(given.notes))]
+
+
+def hours(scenario: Scenario, dataset: xr.Dataset, system: System) -> Hours:
+    """The table of a night.
 
     A row stands at the begin, at every full hour of the camp's clock, at bed and rise time, at the end, and
     at whatever is done at a stove.
@@ -54,11 +84,8 @@ def hourly(scenario: Scenario, dataset: xr.Dataset, system: System) -> list[str]
         curves |= {name: curve(dataset, variable) for name, variable in OF_STOVE.items()}
     columns = [_temperature(name, given, system) for name, given in curves.items()]
     columns += [_heat(dataset, moments, system), *fuel]
-    lines = [_row("time", [c.name for c in columns], columns), _row("", [c.unit for c in columns], columns)]
-    for moment in moments:
-        row = _row(clock(night, moment), [column.cell(moment) for column in columns], columns)
-        lines += _remarked(row, columns, [*_remarks(moment, wished, curves), *done.get(moment, ())])
-    return [*lines, "", *paragraph(" ".join(_notes(dataset, left_out)))]
+    rows = (Row(at, (*_remarks(at, wished, curves), *done.get(at, ()))) for at in moments)
+    return Hours(tuple(columns), tuple(rows), tuple(_notes(dataset, left_out)))
 
 
 def _notes(dataset: xr.Dataset, left_out: Sequence[str]) -> list[str]:

@@ -39,7 +39,7 @@ def fitted_to(scenario: Scenario) -> str:
 
 def count_of(fitted: Fitted) -> str:
     """How many readings of how many logs were used."""
-    return f"{_plural(fitted.readings, 'reading')} of {_plural(len(fitted.logs), 'log')}"
+    return f"{plural(fitted.readings, 'reading')} of {plural(len(fitted.logs), 'log')}"
 
 
 def _missed(fitted: Fitted, dataset: xr.Dataset, levels: Sequence[str]) -> str:
@@ -50,7 +50,8 @@ def _missed(fitted: Fitted, dataset: xr.Dataset, levels: Sequence[str]) -> str:
     return f"and from what readings missed beyond that: {shares}, of the rise above outdoors{more}"
 
 
-def _plural(count: int, what: str) -> str:
+def plural(count: int, what: str) -> str:
+    """A count with what is counted: "1 log", "3 logs"."""
     return f"{count} {what}{'' if count == 1 else 's'}"
 
 

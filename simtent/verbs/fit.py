@@ -21,7 +21,7 @@ WEIGHED = "weighed by the nights they make"
 
 def run(options: argparse.Namespace) -> None:
     """Tell what logged nights say of a shelter and its stove; write overlay, draws and picture."""
-    targets = outputs.targets(options, "fit", ["toml", "nc", "png"])
+    targets = outputs.targets(options, "fit", ["toml", "nc", "png", *outputs.page_ending(options)])
     scenario = _held_out(outputs.ready(options, lambda given: _faults(options, given), targets), options)
     from simtent.assess.cautions import standing  # noqa: PLC0415  (heavy imports wait until the input is good)
     from simtent.tell.cautions import block  # noqa: PLC0415
@@ -43,9 +43,14 @@ def run(options: argparse.Namespace) -> None:
         store.to_bytes(draws),
         fit_picture.to_bytes(found, judged, system),
     )
-    whole = dict(zip(targets, contents, strict=True))
+    whole = dict(zip(targets, contents, strict=False))
+    told = fit_words.told(found, profiled, helps, judged, system)
+    if options.page:
+        from simtent.tell.page import fit, frame  # noqa: PLC0415
+
+        whole[targets[-1]] = frame.to_bytes(fit.page(found, told, judged, system, standing(scenario)))
     unwritten = outputs.written(whole)
-    screen.show(fit_words.told(found, profiled, helps, judged, system))
+    screen.show(told)
     if unwritten:  # the answer is shown all the same
         raise InputError(unwritten)
     outputs.wrote(options, whole)

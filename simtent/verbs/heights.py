@@ -43,14 +43,22 @@ def run(options: argparse.Namespace) -> None:
 
     system = options.units or scenario.units
     whole = _files(targets, options, scenario, dataset, comparisons)
-    unwritten = outputs.written(whole)
     found = [finding for finding in from_dataset(dataset) if finding not in always]
+    balance = _balance(options, scenario, dataset)
+    if options.page:
+        from simtent.tell.page import frame, levels  # noqa: PLC0415
+
+        told = heights.below_levels(scenario, dataset, *balance, comparisons, system)
+        shown = _moments(options, scenario, dataset)
+        page = levels.page(scenario, dataset, told, shown, comparisons, system, (always, found))
+        whole[targets[-1]] = frame.to_bytes(page)
+    unwritten = outputs.written(whole)
     screen.show(
         [
             *summary.heading(scenario),
             "",
             *([*block(found, FOUND), ""] if found else []),
-            *heights.told(scenario, dataset, *_balance(options, scenario, dataset), comparisons, system),
+            *heights.told(scenario, dataset, *balance, comparisons, system),
         ]
     )
     if unwritten:  # the answer is shown all the same
@@ -89,9 +97,9 @@ def _faults(options: argparse.Namespace, scenario: "Scenario | None") -> list[Fa
 
 
 def _targets(options: argparse.Namespace) -> list[Path]:
-    """Result, picture of the heights and, if they are asked for, of the air at one time and of a vent."""
+    """Result, picture of the heights and, if they are asked for, of the air at one time, of a vent, and the page."""
     more = [*(["air.png"] if options.flows_at else []), *(["vent.png"] if options.vent is not None else [])]
-    return outputs.targets(options, "heights", ["nc", "png", *more])
+    return outputs.targets(options, "heights", ["nc", "png", *more, *outputs.page_ending(options)])
 
 
 def _files(
@@ -105,7 +113,7 @@ def _files(
     from simtent.tell import flows, heights_picture, heights_vent  # noqa: PLC0415
 
     system = options.units or scenario.units
-    data, picture, *more = targets
+    data, picture, *more = targets[:-1] if options.page else targets
     cots = [night.value for it in comparisons for night in it.nights if it.what == "cot at" and night.value]
     shown = _moments(options, scenario, dataset)
     whole = {

@@ -21,7 +21,7 @@ Which = int | date
 def run(options: argparse.Namespace) -> None:
     """Show logged nights: cautions, then for each what was mended, sensors, loads, the night; files of all."""
     folder = options.out or options.file.parent
-    first = outputs.targets(options, "log", ["nc", "png"])
+    first = outputs.targets(options, "log", ["nc", "png", *outputs.page_ending(options)])
     scenario = outputs.ready(options, lambda given: _faults(given, options.night), first)
     wanted = _wanted(scenario, options.night)
     targets = [*first, *(folder / f"{options.file.stem}.log.{n}.png" for n in range(2, len(wanted) + 1))]
@@ -32,8 +32,14 @@ def run(options: argparse.Namespace) -> None:
     from simtent.tell.cautions import block  # noqa: PLC0415
     from simtent.tell.logged import told  # noqa: PLC0415
 
-    screen.show([*block(of_logged([scenario, *(it.scenario for it in evenings)])), ""])
-    whole = _files(targets, scenario, evenings)
+    always = of_logged([scenario, *(it.scenario for it in evenings)])
+    screen.show([*block(always), ""])
+    pages, drawn = (targets[2:3], [*targets[:2], *targets[3:]]) if options.page else ([], targets)
+    whole = _files(drawn, scenario, evenings)
+    if pages:
+        from simtent.tell.page import frame, logged  # noqa: PLC0415
+
+        whole[pages[0]] = frame.to_bytes(logged.page(scenario, evenings, always))
     unwritten = outputs.written(whole)
     for at, evening in enumerate(evenings):
         screen.show([*([""] if at else []), *told(evening)])

@@ -34,11 +34,15 @@ def run(options: argparse.Namespace) -> None:
     system = options.units or scenario.units
     data, picture, *more = targets
     whole = {data: results.to_bytes(dataset), picture: figure.to_bytes(scenario, dataset, system)}
-    if more:
+    if options.air_at:
         asked = scenario.night.seconds_at(options.air_at[0])
         whole[more[0]] = flows.to_bytes(scenario, dataset, system, asked)
-    unwritten = outputs.written(whole)
     found = [finding for finding in from_dataset(dataset) if finding not in always]
+    if options.page:
+        from simtent.tell.page import frame, night  # noqa: PLC0415
+
+        whole[more[-1]] = frame.to_bytes(night.page(scenario, dataset, system, always, found))
+    unwritten = outputs.written(whole)
     screen.show(
         [
             *summary.heading(scenario),
@@ -72,5 +76,6 @@ def _simulated(scenario: "Scenario", options: argparse.Namespace) -> "xr.Dataset
 
 
 def _targets(options: argparse.Namespace) -> list[Path]:
-    """Result, picture of the night and, if it is asked for, picture of the air."""
-    return outputs.targets(options, "night", ["nc", "png", *(["air.png"] if options.air_at else [])])
+    """Result, picture of the night and, if they are asked for, picture of the air and page."""
+    air = ["air.png"] if options.air_at else []
+    return outputs.targets(options, "night", ["nc", "png", *air, *outputs.page_ending(options)])

@@ -24,11 +24,16 @@ def targets(options: argparse.Namespace, verb: str, endings: Sequence[str]) -> l
     return [folder / f"{options.file.stem}.{verb}.{ending}" for ending in endings]
 
 
+def page_ending(options: argparse.Namespace) -> list[str]:
+    """The ending of the page, if one is asked for."""
+    return ["html"] if options.page else []
+
+
 def ready(options: argparse.Namespace, asked: Asked, paths: Sequence[Path]) -> "Scenario":
     """The scenario; InputError with every fault of it, of what else was asked for, and of the files to be written.
 
     asked  what is wrong with the other options, for a scenario, or for None where there is none
-    paths  files to be written: .nc, .png, .toml or .pdf
+    paths  files to be written: .nc, .png, .toml, .pdf or .html
     """
     faults = folder_faults(paths)
     try:
@@ -58,12 +63,14 @@ def foreign_faults(paths: Sequence[Path], name: str) -> list[Fault]:
     """A fault for every file that stands in the way and was not written by this verb for this scenario."""
     from simtent import results  # noqa: PLC0415  (heavy imports wait until the input is good)
     from simtent.tell import card_picture, frame  # noqa: PLC0415
+    from simtent.tell.page import frame as page  # noqa: PLC0415
 
     readers = {
         ".nc": results.scenario_of,
         ".png": frame.scenario_of,
         ".toml": marked.scenario_of,
         ".pdf": card_picture.scenario_of,
+        ".html": page.scenario_of,
     }
     try:
         owners = [(path, readers[path.suffix](path)) for path in paths if path.exists()]

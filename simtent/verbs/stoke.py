@@ -15,6 +15,10 @@ if TYPE_CHECKING:
 
 def run(options: argparse.Namespace) -> None:
     """One night's plan, or a card for a band of nights."""
+    if options.card and options.page:
+        raise InputError(
+            Fault("a card is a page already", "--page", todo="Leave it away, or leave --card away")
+        )
     if options.card:
         stoke_card.run(options)
     else:
@@ -23,7 +27,7 @@ def run(options: argparse.Namespace) -> None:
 
 def _one_night(options: argparse.Namespace) -> None:
     """Tell the stoking plan of a night: cautions, loads, promises, the trade-off; write overlay and picture."""
-    targets = outputs.targets(options, "stoke", ["toml", "png"])
+    targets = outputs.targets(options, "stoke", ["toml", "png", *outputs.page_ending(options)])
     scenario = outputs.ready(options, partial(_faults, options), targets)
     from simtent.assess.cautions import standing  # noqa: PLC0415  (heavy imports wait until the input is good)
     from simtent.assess.findings import from_dataset  # noqa: PLC0415
@@ -37,13 +41,17 @@ def _one_night(options: argparse.Namespace) -> None:
     from simtent.tell import stoke_picture, stoke_words, summary  # noqa: PLC0415
 
     system = options.units or scenario.units
-    laid, picture = targets
+    laid, picture, *more = targets
     whole = {
         laid: overlay.text(plan, scenario).encode(),
         picture: stoke_picture.to_bytes(scenario, plan, system),
     }
-    unwritten = outputs.written({} if plan.stops else whole)
     found = [finding for finding in from_dataset(plan.dataset) if finding not in always]
+    if more:
+        from simtent.tell.page import frame, stoke  # noqa: PLC0415
+
+        whole[more[0]] = frame.to_bytes(stoke.page(scenario, plan, system, always, found))
+    unwritten = outputs.written({} if plan.stops else whole)
     screen.show(
         [
             *summary.heading(scenario),

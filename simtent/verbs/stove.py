@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 
 def run(options: argparse.Namespace) -> None:
     """Tell how large a stove is wanted: cautions, the need, sizes, the answer in shop terms, a picture."""
-    targets = outputs.targets(options, "stove", ["png"])
+    targets = outputs.targets(options, "stove", ["png", *outputs.page_ending(options)])
     scenario = outputs.ready(options, lambda given: stove_asked.faults(options, given), targets)
     asked = stove_asked.wanted(options, scenario)
     from simtent.assess.cautions import DEFERS, standing  # noqa: PLC0415  (heavy imports wait until the input is good)
@@ -26,17 +26,22 @@ def run(options: argparse.Namespace) -> None:
     from simtent.tell.cautions import block  # noqa: PLC0415
 
     scene, built = _stoves(scenario, asked)
-    screen.show([*block([*standing(scene.given), DEFERS]), ""])
+    always = [*standing(scene.given), DEFERS]
+    screen.show([*block(always), ""])
     outputs.starting(options, scenario.name)
     design = Asked(asked.lows, asked.winds, asked.wind, asked.every)
     found = answer(scene, built, design, partial(outputs.progress, options))
     system = options.units or scenario.units
     whole = {targets[0]: stove_picture.to_bytes(scenario, found, system)}
+    if options.page:
+        from simtent.tell.page import frame, stove  # noqa: PLC0415
+
+        whole[targets[1]] = frame.to_bytes(stove.page(scenario, found, system, always))
     unwritten = outputs.written(whole)
     screen.show(stove_words.told(scenario, found, system))
     if unwritten:  # the answer is shown all the same
         raise InputError(unwritten)
-    outputs.progress(options, f"Wrote {targets[0]}")
+    outputs.wrote(options, whole)
 
 
 def _stoves(scenario: "Scenario", asked: stove_asked.Wanted) -> "tuple[Scene, list[Built]]":

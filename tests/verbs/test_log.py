@@ -339,7 +339,7 @@ def test_a_night_with_an_electric_heater(tmp_path: Path, capsys: pytest.CaptureF
     told = shown([str(path)], capsys)
     assert (
         "No load was noted." in told
-        and "17:30  both plugged in" in told
+        and "17:30   both plugged in" in told
         and "stove" not in told.split("SENSORS")[1]
     )
     picture = drawn(evening(path))
