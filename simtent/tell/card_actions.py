@@ -66,8 +66,8 @@ def _dead(card: Card) -> str:
     wish = degrees(card, card.limits.cot)
     if it.fastest is None:
         return f"{do} Over 2 h to {wish} at the cot, down to {degrees(card, it.coldest)}."
-    slowest = "over 2 h" if it.slowest is None else f"{it.slowest:.0f} min"
-    return f"{do} Up to {slowest} from match to {wish} at the cot; coldest {degrees(card, it.coldest)}."
+    longest = "Over 2 h in some rows" if it.slowest is None else f"Up to {it.slowest:.0f} min"
+    return f"{do} {longest} from match to {wish} at the cot; coldest {degrees(card, it.coldest)}."
 
 
 REMEDIES = {

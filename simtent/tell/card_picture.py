@@ -13,7 +13,8 @@ from matplotlib.lines import Line2D
 
 from simtent.planning.card import Card
 from simtent.tell import look
-from simtent.tell.card_layout import Laid, Sheet, laid_out
+from simtent.tell.card_layout import laid_out
+from simtent.tell.card_sheet import Laid, Sheet
 from simtent.tell.frame import MAKER
 
 MM = 72.0 / 25.4  # points

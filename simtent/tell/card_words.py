@@ -1,6 +1,6 @@
 """A stoking card as plain text, at most 80 characters wide."""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 
 from simtent.assess.findings import Finding
@@ -62,14 +62,17 @@ def found(card: Card, always: Iterable[Finding]) -> list[Finding]:
             there.setdefault((it.level, it.where, it.todo), []).append(
                 (card_cells.name(card, row.weather), it)
             )
-    told = []
-    for of in there.values():
-        names = dict.fromkeys(name for name, _ in of)
-        rows = "in every row" if len(names) == len(card.rows) > 1 else f"in {', '.join(names)}"
-        told.append(
-            replace(of[0][1], when=f"{rows}, for example at {of[0][1].when}" if of[0][1].when else rows)
-        )
-    return told
+    return sorted((_of_rows(card, of) for of in there.values()), key=lambda it: not (it.where or it.when))
+
+
+def _of_rows(card: Card, of: Sequence[tuple[str, Finding]]) -> Finding:
+    """A finding with the rows that have it; one of no place and no time is of all nights alike."""
+    finding = of[0][1]
+    if not (finding.where or finding.when):
+        return finding
+    names = dict.fromkeys(name for name, _ in of)
+    rows = "in every row" if len(names) == len(card.rows) > 1 else f"in {', '.join(names)}"
+    return replace(finding, when=f"{rows}, for example at {finding.when}" if finding.when else rows)
 
 
 def missing(card: Card) -> str:

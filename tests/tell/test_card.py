@@ -1,6 +1,7 @@
 """The stoking card in its three forms: cautions first, large enough, nothing over anything else, nothing cut off."""
 
 import re
+from dataclasses import replace
 from functools import cache
 from io import BytesIO
 from itertools import combinations
@@ -15,7 +16,7 @@ from simtent.assess.cautions import standing
 from simtent.assess.short import FIRST, SHORT, short
 from simtent.scenario.load import load
 from simtent.tell import card_actions, card_cells, card_picture, card_words, frame
-from simtent.tell.card_layout import LEADING, laid_out
+from simtent.tell.card_layout import laid_out
 from tests.tell.cards import CARDS, card
 
 SHEETS = {
@@ -200,6 +201,23 @@ def test_each_case_has_one_action():
     assert cases["COT 5 degF BELOW"].startswith("One split more")
 
 
+@pytest.mark.parametrize(
+    ("fastest", "slowest", "words"),
+    [
+        (0.0, 45.0, "Up to 45 min"),
+        (10.0, None, "Over 2 h in some rows"),
+        (None, None, "Over 2 h to 28 at the cot"),
+    ],
+)
+def test_how_long_from_the_match(fastest, slowest, words):
+    made = made_up("usual")
+    changed = replace(made, dead=replace(made.dead, fastest=fastest, slowest=slowest))
+    (told,) = [it.do for it in card_actions.cases(changed) if it.when == "COALS LOOK DEAD"]
+    assert words in told
+    (none,) = [it.do for it in card_actions.cases(replace(made, dead=None)) if it.when == "COALS LOOK DEAD"]
+    assert "live until rise" in none
+
+
 def test_pile_by_the_bed_is_the_sum_of_the_nights_loads():
     made = made_up("usual")
     heaviest = made.heaviest
@@ -228,4 +246,10 @@ def test_files_say_whose_they_are(tmp_path):
 def test_a_page_fits_a4_and_letter():
     width, height = (it * 25.4 / 72.0 for it in card_picture.PAGE)
     assert width <= min(210.0, 215.9) + 1e-9 and height <= min(297.0, 279.4) + 1e-9
-    assert LEADING > 1.0
+
+
+def test_findings_of_rows_are_told_once_with_their_rows():
+    made = made_up("stopped")
+    (told,) = card_words.found(made, ())
+    assert (told.where, told.when, told.level) == ("Pipe", "in 10 windy", "stop")
+    assert card_words.found(made, (told, *made.rows[3].findings)) == []
