@@ -1,14 +1,14 @@
 """The plans of a card's rows: the first searched for as any plan, each other from the plan of the row beside it."""
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from simtent.assess.findings import Finding, from_dataset
 from simtent.driver import SWIFT, drive
 from simtent.planning.card_weather import Weather
 from simtent.planning.choices import Choices
 from simtent.planning.draft import Draft, Put, replacements
-from simtent.planning.evening import evening_of, evening_value
+from simtent.planning.evening import ROUNDING, as_hot, evening_of, evening_value, within_reach
 from simtent.planning.limits import Limits
 from simtent.planning.measure import Measured, measured
 from simtent.planning.nights import Nights
@@ -24,7 +24,6 @@ MOST_ALARMS = (
 )
 NEARLY = 1.0  # K of wishes missed, for which nobody gets up once more; own choice
 HEAVIER = 1.15  # wood of a night whose evening is another row's, over that with its own; own choice
-ROUNDING = 0.05  # K
 TURNS = 2  # of a row's search, the second with limits moved by what few layers missed in the first
 
 
@@ -77,7 +76,7 @@ def fewest(drafts: Iterable[Draft], limits: Limits, nights: Nights, asked: int) 
     """
     allowed = [it for it in dict.fromkeys(drafts) if it.wake_ups(nights.choices) <= asked]
     nights.all(allowed)
-    limits = _as_hot(limits, min(nights.of(it).head_highest for it in allowed) + 0.5 * NEARLY)
+    limits = as_hot(limits, min(nights.of(it).head_highest for it in allowed) + 0.5 * NEARLY)
     values = {it: limits.value(nights.of(it), it.wake_ups(nights.choices)) for it in allowed}
     cold = {it: _colder(limits, nights.of(it)) for it in allowed}
     best = min(allowed, key=values.__getitem__)
@@ -107,9 +106,7 @@ def first_found(scenario: Scenario, weather: Weather, choices: Choices, progress
     """A row whose plan is looked for as `plan_stoking` does."""
     few, whole, limits = Nights.few(scenario, choices), Nights.whole(scenario, choices), Limits.of(scenario)
     asked = asked_of(scenario)
-    bed = Put(choices.at_bed, choices.loads[0], choices.levers[0])
-    hottest = whole.of(Draft((*evening_of(few, limits), bed))).head_highest
-    limits = _as_hot(limits, hottest + ROUNDING)
+    limits = within_reach(limits, few, whole)
     search = searched(few, whole, limits, asked, progress)
     plan = fewest(search.best.values(), search.limits, few, asked)[0]
     return Found(weather, few, whole, search, gaps_of(few.of(plan), whole.of(plan)), asked)
@@ -122,7 +119,7 @@ def found_beside(scenario: Scenario, weather: Weather, near: Found) -> Found:
     moved = dict(near.moved)
     evening = _evening(few, limits.tightened(moved), near)
     hottest = few.of(Draft((*evening, *_asleep(near.plan, choices)))).head_highest
-    limits = _as_hot(limits, hottest + moved["head"] + ROUNDING)
+    limits = as_hot(limits, hottest + moved["head"] + ROUNDING)
     begin = [*near.search.best.values(), *_with_one_less(near.plan, choices)]
     seeds = [Draft((*evening, *_asleep(it, choices))) for it in dict.fromkeys(begin)]
     seeds += chains(few, limits.tightened(moved), evening, near.asked)
@@ -147,14 +144,6 @@ def _evening(few: Nights, limits: Limits, near: Found) -> tuple[Put, ...]:
     (hazards, missed, _, wood, _), (least, fewest_missed, _, lightest, _) = values
     alike = hazards <= least and missed <= fewest_missed + 0.5 * NEARLY and wood <= HEAVIER * lightest
     return beside if alike else own
-
-
-def _as_hot(limits: Limits, head: float) -> Limits:
-    """The limits, but with the head as hot as some evening makes it anyway [degC], where that is hotter than wished.
-
-    Else no night would keep all, none could be called enough, and hundredths of a kelvin would choose the plan.
-    """
-    return limits if limits.head is None else replace(limits, head=max(limits.head, head))
 
 
 def _run(search: Search, least: int, most: int) -> None:

@@ -16,6 +16,7 @@ from simtent.planning.nights import Nights
 from simtent.scenario.turns import Pieces
 
 LARGE = ("head", "fullest")  # limits that larger loads break
+ROUNDING = 0.05  # K
 
 
 def evening_of(nights: Nights, limits: Limits) -> tuple[Put, ...]:
@@ -29,6 +30,21 @@ def evening_of(nights: Nights, limits: Limits) -> tuple[Put, ...]:
         if any(evening_value(nights, limits, it)[:2] == (0.0, 0.0) for it in drafts):
             break
     return min(drafts, key=lambda it: evening_value(nights, limits, it)).puts[:-1]
+
+
+def within_reach(limits: Limits, few: Nights, whole: Nights) -> Limits:
+    """The limits, but with the head as hot as the evening makes it, whatever is done at bed."""
+    bed = Put(few.choices.at_bed, few.choices.loads[0], few.choices.levers[0])
+    hottest = whole.of(Draft((*evening_of(few, limits), bed))).head_highest
+    return as_hot(limits, hottest + ROUNDING)
+
+
+def as_hot(limits: Limits, head: float) -> Limits:
+    """The limits, but with the head as hot as some evening makes it anyway [degC], where that is hotter than wished.
+
+    Else no night would keep all, none could be called enough, and hundredths of a kelvin would choose the plan.
+    """
+    return limits if limits.head is None else replace(limits, head=max(limits.head, head))
 
 
 def _follows(nights: Nights, limits: Limits) -> float:

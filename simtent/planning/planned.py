@@ -9,7 +9,7 @@ from simtent.assess.findings import Finding, from_dataset
 from simtent.errors import InputError
 from simtent.planning.choices import GRID, Choices, choices_of
 from simtent.planning.draft import Draft, replacements
-from simtent.planning.evening import evening_of
+from simtent.planning.evening import evening_of, within_reach
 from simtent.planning.limits import Limits
 from simtent.planning.measure import Measured, measured
 from simtent.planning.nights import Nights
@@ -69,10 +69,11 @@ def plan_stoking(
     choices = choices or choices_of(scenario, grid=grid)
     limits = Limits.of(scenario)
     few, whole = Nights.few(scenario, choices), Nights.whole(scenario, choices)
-    search = searched(few, whole, limits, most_asked(scenario), progress)
+    hoped = within_reach(limits, few, whole)
+    search = searched(few, whole, hoped, most_asked(scenario), progress)
     options = tuple(_option(it, whole, limits) for _, it in sorted(search.best.items()))
     progress("simulating the plan as a night is told")
-    told = _told(scenario, limits, whole, [it for it in options if it.wake_ups <= most_asked(scenario)])
+    told = _told(scenario, hoped, whole, [it for it in options if it.wake_ups <= most_asked(scenario)])
     held = _held(
         few, [it for it in options if 0 <= it.wake_ups - told.option.wake_ups <= 1], limits, seed, progress
     )
