@@ -15,7 +15,7 @@ from simtent.planning.evening import evening_of
 from simtent.planning.limits import Limits, Value
 from simtent.planning.neighbours import neighbours, with_the_next
 from simtent.planning.nights import Nights
-from simtent.planning.seeds import chains, patterns, with_one_more
+from simtent.planning.seeds import chains, evenly, patterns, with_one_more
 
 AT_ONCE = 4  # neighbours simulated before a step is taken; three times as many where a limit is broken
 STARTS, BUDGET = 3, 50  # seeds that a descent begins at, nights that it may take
@@ -175,6 +175,9 @@ class Search:
         if fewer is not None:
             there += with_one_more(fewer, self.choices)
         self.nights.all(there)
+        if not self.again and not any(self._near(it) for it in there):
+            there += evenly(self.evening, self.choices, count)
+            self.nights.all(there)
         best = sorted(dict.fromkeys(there), key=self.value)
         lighter = [it for it in best[1:] if self._near(it) and self._wood(it) < self._wood(best[0]) - 1e-9]
         lightest = sorted(lighter, key=self._wood)

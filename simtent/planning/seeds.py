@@ -1,6 +1,7 @@
 """Where a search begins: nights in which every load is put on when it is due."""
 
 from collections.abc import Iterator
+from itertools import pairwise
 
 import numpy as np
 
@@ -53,6 +54,24 @@ def patterns(nights: Nights, limits: Limits, like: Draft, wake_ups: int) -> Iter
             for pieces in dict.fromkeys(sizes)
         ]
     yield from drafts
+
+
+def evenly(evening: tuple[Put, ...], choices: Choices, wake_ups: int) -> Iterator[Draft]:
+    """Drafts with a number of wake-ups evenly from bed to rise, for large and middling loads and each setting.
+
+    For nights so cold that every load is due before the one before has caught: chains end there.
+    """
+    step = (choices.rise - choices.at_bed) / (wake_ups + 1)
+    between = [
+        choices.bed + round((step * k - CATCHING) / choices.grid) * choices.grid
+        for k in range(1, wake_ups + 1)
+    ]
+    moments = [choices.at_bed, *(at for at in between if choices.bed < at < choices.rise)]
+    if len(moments) != wake_ups + 1 or any(b - a < APART for a, b in pairwise(moments)):
+        return
+    for pieces in dict.fromkeys((choices.loads[-1], choices.loads[len(choices.loads) // 2])):
+        for levers in choices.levers:
+            yield Draft((*evening, *(Put(at, pieces, levers) for at in moments)))
 
 
 def with_one_more(draft: Draft, choices: Choices) -> Iterator[Draft]:
