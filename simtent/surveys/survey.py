@@ -13,7 +13,7 @@ from simtent.scenario.scenario import Scenario, build
 from simtent.scenario.tree import merge
 from simtent.studies.wanted import SUMMARY, check_wanted
 from simtent.surveys.choices import choices_of
-from simtent.surveys.designs import INDICES, METHODS, Design, design_of, laid_out
+from simtent.surveys.designs import INDICES, METHODS, MORRIS_PLACES, Design, design_of, laid_out
 from simtent.surveys.factors import Choice, Factor, Level
 from simtent.surveys.given import Given, given, raise_faults
 from simtent.surveys.levels import factors_of
@@ -106,6 +106,8 @@ def load_survey(path: str | Path) -> Survey:
             )
     if method == "grid" and cases is not None:
         found.refuse(("cases",), "a grid has as many cases as its levels make", todo="Leave cases away")
+    if method == "morris":
+        _refuse_many_levels(found, factors)
     raise_faults(found)
     try:
         design = design_of(method, factors, cases)
@@ -149,6 +151,15 @@ def _method(found: Given) -> str:
     if "method" not in found.tree.nodes or method:
         found.refuse(("method",), what, allowed, todo or 'Write for example method = "grid"')
     return ""
+
+
+def _refuse_many_levels(found: Given, factors: Sequence[Factor]) -> None:
+    """Note every factor of more levels than Morris' paths have places."""
+    for it in factors:
+        if isinstance(it, Choice) and len(it.levels) > MORRIS_PLACES:
+            what = f"{it.name} has {len(it.levels)} levels, of which morris would leave some out"
+            todo = "Take another method, or fewer levels"
+            found.refuse(("method",), what, f"up to {MORRIS_PLACES} levels", todo)
 
 
 def _outputs(found: Given) -> tuple[Output, ...]:

@@ -12,6 +12,12 @@ from simtent.scenario.outdoors import CLOUD
 ENDING = ".epw"
 HEADER = "when,air [degC],humidity [%],cloud [%],wind [m/s]"
 NAMES = {"air": "degC", "humidity": "%", "cloud": "%", "wind": "m/s"}
+MOST = {
+    "temp_air": 70.0,
+    "relative_humidity": 110.0,
+    "total_sky_cover": 10.0,
+    "wind_speed": 40.0,
+}  # of the format
 DRIEST = 1.0  # %, the least humidity that a scenario takes
 TODO = "Install it: pip install 'simtent[weather]'; or give a table of dated columns"
 
@@ -63,6 +69,11 @@ def _read(epw: Path) -> tuple[Any, str]:
     except Exception as error:  # whatever the library makes of a file that is none
         what = f"this is no typical year that can be read ({type(error).__name__}: {error})"
         raise InputError(Fault(what, value=str(epw), todo="Give a file in the EPW format")) from None
+    for name, most in MOST.items():
+        if (frame[name] > most).any():  # how the format writes that there is no value
+            first = frame[frame[name] > most].iloc[0]
+            what = f"this typical year lacks {name}, on month {first['month']:.0f}, day {first['day']:.0f} for one"
+            raise InputError(Fault(what, value=str(epw), todo="Fill it in, or take another file"))
     sign = "-" if minutes < 0 else "+"
     return frame, f"{sign}{abs(minutes) // 60:02d}:{abs(minutes) % 60:02d}"
 

@@ -155,6 +155,12 @@ def test_typical_years_that_cannot_be_read(tmp_path, monkeypatch):
     assert "weather.path: there is no such file" in line and "year.epw" in line
     (tmp_path / "year.epw").write_text("when,T\n")
     assert "no typical year that can be read" in faults(written(tmp_path, text))[0]
+    epw(tmp_path / "year.epw")
+    whole = (tmp_path / "year.epw").read_text()
+    (tmp_path / "year.epw").write_text(whole.replace(",70,", ",999,", 1))
+    assert (
+        "this typical year lacks relative_humidity, on month 1, day 1" in faults(written(tmp_path, text))[0]
+    )
     monkeypatch.setitem(sys.modules, "pvlib", None)
     (line,) = faults(written(tmp_path, text))
     assert "need the library pvlib" in line and "pip install 'simtent[weather]'" in line
@@ -251,6 +257,17 @@ def test_bad_study_files(tmp_path, text, words):
 def test_bad_heads_of_study_files(tmp_path, method, more, words):
     told = "\n".join(faults(written(tmp_path, TWO, method=method, more=more)))
     assert words in told and told.startswith(str(tmp_path / "sweep.toml")), told
+
+
+def test_morris_tries_four_places_of_a_factor(tmp_path):
+    many = "[factors]\nmodel.walls = [0.8, 0.9, 1.0, 1.1, 1.2]"
+    for levels in (["0.8", "0.9", "1.0", "1.1"], ["0.8", "0.9", "1.0"], ["0.8", "0.9"]):
+        path = written(
+            tmp_path, f"[factors]\nmodel.walls = [{', '.join(levels)}]", method="morris", more="cases = 40"
+        )
+        assert {case["model.walls"] for case in load_survey(path).labels()} == set(levels)
+    (line,) = faults(written(tmp_path, many, method="morris", more="cases = 40"))
+    assert "method: model.walls has 5 levels" in line and "up to 4 levels" in line
 
 
 def test_all_faults_at_once(tmp_path):

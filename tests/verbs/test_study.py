@@ -182,8 +182,8 @@ def test_a_cluster_that_does_not_answer(tmp_path, capsys, monkeypatch):
 
 
 @pytest.mark.skipif(sys.platform == "win32", reason="signals of other systems")
-@pytest.mark.parametrize("kills", [1, pytest.param(3, marks=pytest.mark.slow)])
-def test_killed_and_run_again_it_ends_as_if_it_had_not_been(tmp_path, capsys, formula, kills):
+@pytest.mark.slow
+def test_killed_and_run_again_it_ends_as_if_it_had_not_been(tmp_path, capsys, formula):
     formula.setattr(batch, "ONE_NIGHT", "tests.surveys.formulas:slow_levels")
     path = written(tmp_path, GRID, method="latin hypercube", more="cases = 60\nseed = 3")
     for name in ("whole", "killed"):
@@ -191,7 +191,7 @@ def test_killed_and_run_again_it_ends_as_if_it_had_not_been(tmp_path, capsys, fo
     told([path, "--quiet", "--out", tmp_path / "whole"], capsys)
     arguments = ("slow_levels", "study", path, "--quiet", "--workers", 1, "--out", tmp_path / "killed")
     folder, dice = tmp_path / "killed" / "sweep.study", random.Random(8)
-    for _ in range(kills):
+    for _ in range(3):
         count = len(chunks(folder)) + dice.randint(1, 8)
         with running(*arguments, module=VERB) as process:
             if wait_for_chunks(folder, count, process):
