@@ -153,6 +153,17 @@ def test_energy_is_the_ledgers(kind: str, tmp_path: Path) -> None:
     assert kept == pytest.approx(large.sum(), rel=1e-12)
 
 
+def test_small_accounts_are_added_up() -> None:
+    """Sums by hand: 100 J in, of which 99.4 go, 0.3 stay, and 0.2 and 0.1 go by ways too small to show."""
+    names = ["source", "leakage", "stored_air", "ground_edge", "sky_radiation"]
+    dataset = xr.Dataset({"energy": (("time", "account"), [[0.0] * 5, [100.0, -99.4, 0.3, -0.2, -0.1]])})
+    found = accounts(dataset.assign_coords(account=names))
+    assert found.whole == 100.0 and found.gone == pytest.approx(100.0, rel=1e-12)
+    assert [flow.words for flow in found.went] == [
+        "with leaking air", "3 ways too small to show, together",
+    ]  # fmt: skip
+
+
 def test_the_river_is_as_wide_as_its_energy() -> None:
     """Each arm's width over the river's: areas of rectangles, by hand."""
     given = Accounts((Flow("one", 6e6), Flow("two", 2e6)), (Flow("three", 7e6), Flow("four", 1e6, kept=True)))
