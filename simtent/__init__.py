@@ -43,6 +43,8 @@ if TYPE_CHECKING:
     from simtent.studies.batch import study
     from simtent.studies.store import open_study
     from simtent.supply.supplied import wood
+    from simtent.surveys.indices import sensitivity
+    from simtent.surveys.survey import survey
 
 __all__ = [
     "Scenario",
@@ -54,10 +56,12 @@ __all__ = [
     "open_study",
     "plan_stoking",
     "read_log",
+    "sensitivity",
     "simulate",
     "size_stove",
     "stoking_card",
     "study",
+    "survey",
     "wood",
 ]
 
@@ -71,10 +75,12 @@ _HOMES = {
     "open_study": "simtent.studies.store",
     "plan_stoking": "simtent.planning.planned",
     "read_log": "simtent.logbook.read",
+    "sensitivity": "simtent.surveys.indices",
     "simulate": "simtent.simulate",
     "size_stove": "simtent.sizing.sized",
     "stoking_card": "simtent.planning.card",
     "study": "simtent.studies.batch",
+    "survey": "simtent.surveys.survey",
     "wood": "simtent.supply.supplied",
 }
 

@@ -104,6 +104,13 @@ def compare(options: argparse.Namespace) -> None:
     run(options)
 
 
+def study(options: argparse.Namespace) -> None:
+    """What many nights say, and what matters most."""
+    from simtent.verbs.study import run  # noqa: PLC0415
+
+    run(options)
+
+
 def check(options: argparse.Namespace) -> None:
     """What is wrong or odd in a file."""
     from simtent.verbs.check import run  # noqa: PLC0415
@@ -148,6 +155,7 @@ def _parser() -> argparse.ArgumentParser:
     _stove_parser(verbs)
     _wood_parser(verbs)
     _compare_parser(verbs)
+    _study_parser(verbs)
     _check_parser(verbs)
     _explain_parser(verbs)
     _new_parser(verbs)
@@ -405,6 +413,33 @@ def _stove_parser(verbs: Verbs) -> None:
     verb.add_argument("--out", type=Path, metavar="DIR", help="folder for the picture (default: beside FILE)")
     _writes_a_page(verb)
     verb.add_argument("--quiet", action="store_true", help="hide progress; cautions stay")
+
+
+def _study_parser(verbs: Verbs) -> None:
+    verb = _verb(
+        verbs, "study", study, "what do many nights say, and what matters most",
+        "Solve the nights of a study file: factors of a scenario with their levels, laid out by a method of the trade. "
+        "Print cautions, each output by factor and, by the methods morris and saltelli, what matters most; keep the "
+        "nights in a folder, and write a picture. Stopped, it goes on by the same command.",
+    )  # fmt: skip
+    verb.add_argument("file", type=Path, metavar="STUDY", help="study file (TOML)")
+    verb.add_argument("--out", type=Path, metavar="DIR", help="folder for the study (default: beside STUDY)")
+    verb.add_argument("--units", choices=("us", "si"), help="units to show (default: the scenario's)")
+    verb.add_argument("--csv", action="store_true", help="also write a table of the cases")
+    verb.add_argument("--yes", action="store_true", help="solve more than 20,000 nights too: they are meant")
+    verb.add_argument("--retry-failed", action="store_true", help="solve nights that failed once more")
+    verb.add_argument("--workers", type=_workers, metavar="N", help="processes (default: one for each core)")
+    verb.add_argument(
+        "--cluster", metavar="ADDRESS", help="let the workers of a Dask cluster solve them: tcp://HOST:PORT"
+    )
+    verb.add_argument("--quiet", action="store_true", help="hide progress; cautions stay")
+
+
+def _workers(text: str) -> int:
+    """How many processes, 1 to 1000."""
+    if text.isdecimal() and 1 <= int(text) <= 1000:
+        return int(text)
+    raise argparse.ArgumentTypeError(f"{text!r} is no number of processes: give 1 to 1000")
 
 
 def _check_parser(verbs: Verbs) -> None:

@@ -100,6 +100,18 @@ def test_calibrate_to_a_log() -> None:
 
 
 @pytest.mark.slow
+def test_what_if() -> None:
+    cells = without_errors("what_if.ipynb", pictures=1)
+    cot = ast.literal_eval(shown(cells[3]))
+    assert cot["bare"] < cot["base"] < cot["lined_walls"]
+    assert "True" in shown(cells[1])
+    said = shown(cells[5])
+    # Closed form: what does not leak out stays in. That it costs fresh air must stand beside it.
+    assert float(said.split()[0]) > 0.0
+    assert "caution" in said
+
+
+@pytest.mark.slow
 def test_the_model() -> None:
     cells = without_errors("the_model.ipynb", pictures=2)
     crossed, stored = (float(part.split()[1]) for part in shown(cells[2]).splitlines()[0].split(",")[:2])

@@ -2,10 +2,11 @@
 
 import os
 import sys
-from collections.abc import Iterable, Iterator, Mapping, Sequence
-from contextlib import closing
+from collections.abc import Generator, Iterable, Iterator, Mapping, Sequence
+from contextlib import closing, contextmanager
 from os import PathLike
 from pathlib import Path
+from typing import Protocol
 
 import xarray as xr
 
@@ -17,18 +18,28 @@ from simtent.studies import manifest as manifests
 from simtent.studies.alone import alone, unwritable
 from simtent.studies.cases import Cases, Variation, cases_of
 from simtent.studies.chunk import chunk_name
-from simtent.studies.manifest import Manifest
+from simtent.studies.manifest import LaidOut, Manifest
 from simtent.studies.pool import solve_all
 from simtent.studies.progress import shown
 from simtent.studies.store import failed_in, open_study
 from simtent.studies.wanted import USUAL, Night, check_wanted, needs_readings
-from simtent.studies.worker import Setup, Task
+from simtent.studies.worker import Said, Setup, Task
 
 ONE_NIGHT = "simtent.studies.night:one_night"  # named, not imported: workers need it, this process does not
 ITS_ACCURACY = f"{SWIFT.method}, rtol {SWIFT.rtol:g}, atol {SWIFT.atol:g} K"
 READINGS = ("rhs.observe",)  # compiled last where a night is read at every time
 LARGEST_CHUNK = 50  # nights
 FEWEST_CHUNKS = 32  # so that all cores have work to the end
+
+
+class Hands(Protocol):
+    """Those who solve the tasks of a study, and say what they have done; `count` is the number of tasks."""
+
+    def __call__(
+        self, setup: Setup, tasks: Iterator[Task], count: int, *, cold: bool
+    ) -> Generator[Said, None, None]:
+        """Solve them."""
+        ...
 
 
 def study(
@@ -43,6 +54,8 @@ def study(
     workers: int | None = None,
     retry_failed: bool = False,
     quiet: bool = False,
+    laid_out: LaidOut | None = None,
+    cluster: str | None = None,
 ) -> xr.Dataset:
     """Solve many nights and keep them in a folder; called again, go on where it was stopped.
 
@@ -73,6 +86,11 @@ def study(
         Solve the nights that have failed once more, with those that are not solved yet; all others stay as they are.
     quiet : bool
         Show no progress.
+    laid_out : simtent.studies.manifest.LaidOut, optional
+        What the cases are called by the one who laid them out, and how that was done; kept with the study.
+    cluster : str, optional
+        Address of a Dask scheduler, "tcp://192.168.4.2:8786", whose workers solve the nights in place of processes of
+        this machine; they need the same versions, and files that scenarios name at the same paths.
 
     Returns
     -------
@@ -83,25 +101,54 @@ def study(
     ------
     InputError
         Nothing to solve, or to keep; a folder that cannot be written, holds something else or another study
-        (with every difference), or in which another process is at work.
+        (with every difference), or in which another process is at work; a cluster that does not answer.
     StudyError
-        The disk is full, or workers do not start. What is kept so far stays.
+        The disk is full, workers do not start, or the cluster is gone. What is kept so far stays.
     """
     cases = cases_of(scenarios, variations)
     wanted = check_wanted(keep, precision)
     solver = ONE_NIGHT if night is None else _name_of(night)
-    size = _usual_size(len(cases.items)) if chunk is None else chunk
-    if size < 1 or (workers is not None and workers < 1):
-        raise ValueError("at least one worker, and one night in a chunk, are wanted")
+    size = _usual_size(len(cases.items)) if chunk is None else _whole(chunk)
+    count = _cores() if workers is None else _whole(workers)
     accuracy = ITS_ACCURACY if night is None else "the function's own"
-    manifest = manifests.manifest_of(cases, solver, accuracy, wanted, precision, size)
-    root = _made(Path(folder).absolute())
-    with alone(root):
-        _begin(root, manifest)
-        setup = Setup(root, manifest.digest, cases.base, solver, wanted, precision)
-        todo = _todo(root, manifest, retry_failed=retry_failed)
-        _solve(setup, cases, manifest, todo, workers or _cores(), quiet=quiet)
+    manifest = manifests.manifest_of(
+        cases, solver, accuracy, wanted, precision, size, laid_out or manifests.LaidOut()
+    )
+    with _hands(cluster, count) as hands:  # before anything is written
+        root = _made(Path(folder).absolute())
+        with alone(root):
+            _begin(root, manifest)
+            setup = Setup(root, manifest.digest, cases.base, solver, wanted, precision)
+            todo = _todo(root, manifest, retry_failed=retry_failed)
+            _solve(setup, cases, manifest, todo, hands, quiet=quiet)
     return open_study(root)
+
+
+def _whole(number: int) -> int:
+    """A number of workers, or of nights in a chunk."""
+    if not isinstance(number, int):
+        raise TypeError(f"workers and nights in a chunk are whole numbers, not {number!r}")
+    if number < 1:
+        raise ValueError("at least one worker, and one night in a chunk, are wanted")
+    return number
+
+
+@contextmanager
+def _hands(cluster: str | None, workers: int) -> Iterator[Hands]:
+    """Who solves the nights: processes of this machine, or the workers of a cluster."""
+    if cluster is None:
+
+        def here(
+            setup: Setup, tasks: Iterator[Task], count: int, *, cold: bool
+        ) -> Generator[Said, None, None]:
+            return solve_all(setup, tasks, min(workers, count), cold=cold)
+
+        yield here
+        return
+    from simtent.studies.cluster import joined  # noqa: PLC0415  (an extra dependency)
+
+    with joined(cluster) as hands:
+        yield hands
 
 
 def _todo(root: Path, manifest: Manifest, *, retry_failed: bool) -> dict[int, range | list[int]]:
@@ -115,7 +162,7 @@ def _solve(
     cases: Cases,
     manifest: Manifest,
     todo: Mapping[int, range | list[int]],
-    workers: int,
+    hands: Hands,
     *,
     quiet: bool,
 ) -> None:
@@ -128,7 +175,7 @@ def _solve(
     with shown(manifest.name, total, done, note=note, quiet=quiet) as progress:
         try:
             tasks = _tasks(cases, manifest, todo)
-            with closing(solve_all(setup, tasks, min(workers, len(todo)), cold=cold)) as heard:
+            with closing(hands(setup, tasks, len(todo), cold=cold)) as heard:
                 for said in heard:
                     progress.hear(said)
         except StudyError as error:

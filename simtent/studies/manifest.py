@@ -4,7 +4,7 @@ import hashlib
 import json
 import platform
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import asdict, dataclass, replace
+from dataclasses import asdict, dataclass, field, replace
 from functools import cached_property
 from importlib.metadata import version
 from pathlib import Path
@@ -16,15 +16,33 @@ from simtent.files import write_all
 from simtent.studies.cases import Cases
 from simtent.studies.wanted import PRECISIONS, is_declared
 
-FORMAT = 2
+FORMAT = 3
 NAME = "study.json"
 LIBRARIES = ("simtent", "numpy", "scipy", "xarray", "h5netcdf", "h5py")
-NOT_A_NIGHT = ("tell", "verbs", "cli.py", "__main__.py")  # parts of the package that no night depends on
+NOT_A_NIGHT = (
+    "surveys",
+    "tell",
+    "verbs",
+    "cli.py",
+    "__main__.py",
+)  # parts of the package that no night depends on
 SHOWN = 12  # differences told, at most
 LONGER = (
     "A study keeps its number of cases: solve further ones in a folder of their own, and join the two with "
     'xarray.concat([open_study(one), open_study(other)], "case")'
 )
+
+
+@dataclass(frozen=True)
+class LaidOut:
+    """What the one who laid out a study says of it.
+
+    labels  of each case, factor -> text; none, or all of the same factors
+    design  how it was laid out, texts and numbers
+    """
+
+    labels: Sequence[dict[str, str]] = ()
+    design: Mapping[str, Any] = field(default_factory=dict)
 
 
 @dataclass(frozen=True)
@@ -39,6 +57,8 @@ class Manifest:
     versions   of simtent and what it stands on; `sources` is a digest of the package
     base       every value of the base by its dotted key
     changes    what each case changes in it
+    labels     what each case is called by those who laid out the study, if they did: factor -> text
+    design     how they laid it out
     """
 
     format: int
@@ -54,6 +74,8 @@ class Manifest:
     base: dict[str, str]
     changes: tuple[dict[str, str], ...]
     given: str
+    labels: tuple[dict[str, str], ...] = ()
+    design: dict[str, Any] = field(default_factory=dict)
 
     @property
     def chunks(self) -> int:
@@ -68,9 +90,9 @@ class Manifest:
     def text(self) -> str:
         """The manifest as JSON text, a case a line."""
         told = asdict(self)
-        cases = ",\n".join(f"  {json.dumps(case, ensure_ascii=False)}" for case in told.pop("changes"))
+        lists = "".join(f',\n "{name}": {_a_case_a_line(told.pop(name))}' for name in ("labels", "changes"))
         head = json.dumps(told, ensure_ascii=False, indent=1)
-        return f'{head.removesuffix("}").rstrip()},\n "changes": [\n{cases}\n ]\n}}\n'
+        return f"{head.removesuffix('}').rstrip()}{lists}\n}}\n"
 
     @cached_property
     def digest(self) -> str:
@@ -78,8 +100,19 @@ class Manifest:
         return hashlib.sha256(self.text.encode()).hexdigest()[:32]
 
 
+def _a_case_a_line(cases: Sequence[dict[str, str]]) -> str:
+    lines = ",\n".join(f"  {json.dumps(case, ensure_ascii=False)}" for case in cases)
+    return f"[\n{lines}\n ]" if cases else "[]"
+
+
 def manifest_of(
-    cases: Cases, night: str, accuracy: str, keep: Sequence[str], precision: str, chunk: int
+    cases: Cases,
+    night: str,
+    accuracy: str,
+    keep: Sequence[str],
+    precision: str,
+    chunk: int,
+    laid_out: LaidOut,
 ) -> Manifest:
     """The manifest of a study that is to be solved now."""
     base = cases.base
@@ -93,10 +126,12 @@ def manifest_of(
         keep=tuple(keep),
         precision=precision,
         chunk=chunk,
-        versions=_versions(),
+        versions=versions(),
         base=cases.told(),
         changes=tuple(cases.changes()),
         given=base.given,
+        labels=tuple(laid_out.labels),
+        design=dict(laid_out.design),
     )
 
 
@@ -110,7 +145,7 @@ def read(folder: Path) -> Manifest:
                 f"{path} has format {told['format']!r}, and this version of simtent reads {FORMAT}. Read it with the "
                 f"version that wrote it ({_writer(told)}), or solve the study anew in another folder."
             )
-        told["keep"], told["changes"] = tuple(told["keep"]), tuple(told["changes"])
+        told |= {name: tuple(told[name]) for name in ("keep", "changes", "labels")}
         found = Manifest(**told)
         _check(found)
     except (FileNotFoundError, NotADirectoryError):
@@ -141,8 +176,12 @@ def _check(found: Manifest) -> None:
         raise ValueError(f"unknown variable {unknown[0]!r}")
     if found.precision not in PRECISIONS:
         raise ValueError(f"unknown precision {found.precision!r}")
-    if not all(isinstance(case, dict) for case in (found.base, found.versions, *found.changes)):
+    tables = (found.base, found.versions, found.design, *found.changes, *found.labels)
+    if not all(isinstance(case, dict) for case in tables):
         raise ValueError("a case is no table")
+
+    if found.labels and len(found.labels) != len(found.changes):
+        raise ValueError("its cases are not all named")
 
 
 def begin(folder: Path, manifest: Manifest) -> None:
@@ -190,6 +229,8 @@ def _differences(old: Manifest, new: Manifest) -> Iterator[Fault]:
         one, other = _plain(getattr(old, key)), _plain(getattr(new, key))
         if one != other:
             yield _difference(key, one, other)
+    before, after = ({key: _plain(it) for key, it in one.design.items()} for one in (old, new))
+    yield from _between(before, after, "design: ")
     yield from _between(old.versions, new.versions, "version of ")
 
 
@@ -208,7 +249,8 @@ def _plain(value: object) -> str:
     return ", ".join(value) if isinstance(value, tuple) else str(value)
 
 
-def _versions() -> dict[str, str]:
+def versions() -> dict[str, str]:
+    """Of simtent and what it stands on: nights of other versions are not joined."""
     found = {"python": platform.python_version()} | {name: version(name) for name in LIBRARIES}
     found["numba"] = str(compiled.NUMBA.__version__) if compiled.NUMBA else "none: plain Python"
     return found | {"sources": _sources_digest()}

@@ -1,11 +1,18 @@
-"""How far a study is, with the time left, on standard error."""
+"""How far a study is, with the time that it takes, on standard error."""
 
+import time
 from collections.abc import Iterator
 from contextlib import contextmanager
 
-from simtent.studies.worker import Begun, Ended, Said
+from simtent.studies.worker import Begun, Ended, Kept, Said
 
 RECENT = 120.0  # s, over which the speed is taken for the time left
+FEWEST, SHORTEST = 5, 1.0  # nights, and seconds, from which the time left is told
+SPANS = (
+    (5400.0, 3600.0, "h"),
+    (90.0, 60.0, "min"),
+    (0.0, 1.0, "s"),
+)  # from how many seconds on, in what unit
 
 
 class Count:
@@ -22,6 +29,44 @@ class Count:
             self._ended.add(said.case)
             self.failed += said.failed
         return self.kept + len(self._ended)
+
+
+class Estimate:
+    """How long the nights that are left take, once: from the first chunks, without what comes before the first night.
+
+    A worker's first night takes longer, since it loads or compiles what all others use.
+    """
+
+    def __init__(self, left: int) -> None:
+        self._left = left
+        self._first: float | None = None
+        self._ended = 0
+        self._told = False
+
+    def hear(self, said: Said) -> str | None:
+        """Take note of what a worker said; the estimate as soon as there is one."""
+        now = time.monotonic()
+        if isinstance(said, Ended):
+            self._left -= 1
+            if self._first is None:
+                self._first = now
+            else:
+                self._ended += 1
+        if self._told or not isinstance(said, Kept) or self._first is None or self._left <= 0:
+            return None
+        took = now - self._first
+        if self._ended < FEWEST or took < SHORTEST:
+            return None
+        self._told = True
+        left = span(self._left * took / self._ended)
+        return f"At this pace the {self._left:,} nights that are left take some {left}."
+
+
+def span(seconds: float) -> str:
+    """A time as people say it, in two figures or so: "40 s", "3.2 min"."""
+    _, size, unit = next(it for it in SPANS if seconds >= it[0])
+    number = seconds / size
+    return f"{number:.0f} {unit}" if number >= 9.95 else f"{number:.1f} {unit}"
 
 
 class Quiet:
@@ -61,11 +106,14 @@ class Bar(Quiet):
         )
         self.progress = Progress(*columns, console=self._console, speed_estimate_period=RECENT)
         self._count = Count(done)
+        self._estimate = Estimate(total - done)
         self._name = name
         self._bar = self.progress.add_task(note or name, total=total, completed=done, failed="")
 
     def hear(self, said: Said) -> None:
-        """Move the bar on."""
+        """Move the bar on; say once how long it will take."""
+        if estimate := self._estimate.hear(said):
+            self.tell(estimate)
         if isinstance(said, Begun):
             return
         done = self._count.hear(said)

@@ -1,5 +1,6 @@
 """A study read back: the chunk files joined along `case`, each read only where and when it is asked for."""
 
+import json
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass
@@ -198,6 +199,10 @@ def _coords(
         begin[manifest.cases_in(header.number)] = header.begin
     told = {"long_name": "the night's begin", "comment": "UTC."}
     coords["begin"] = xr.Variable("case", begin.astype("datetime64[ns]"), told)
+    for factor in manifest.labels[0] if manifest.labels else ():
+        told = {"long_name": factor, "comment": "As the study's design has it."}
+        named = np.array([case[factor] for case in manifest.labels], np.str_)
+        coords[factor] = xr.Variable("case", named, told)
     lines = [", ".join(f"{key} = {text}" for key, text in case.items()) for case in manifest.changes]
     told = {"long_name": "what the case changes", "comment": "Each key with its value; empty for the base."}
     coords["changes"] = xr.Variable("case", np.array(lines, np.str_), told)
@@ -233,6 +238,7 @@ def _attributes(manifest: Manifest, headers: list[_Header]) -> dict[str, Any]:
         "accuracy": manifest.accuracy,
         "precision": manifest.precision,
         "versions": ", ".join(f"{name} {text}" for name, text in manifest.versions.items()),
+        **({"design": json.dumps(manifest.design, ensure_ascii=False)} if manifest.design else {}),
         "cases": cases,
         "solved": solved,
         "failed": failed,

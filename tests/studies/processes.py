@@ -12,13 +12,13 @@ ROOT = Path(__file__).parents[2]
 
 
 @contextmanager
-def running(*arguments):
-    """`run_study` at work in a session of its own; whatever is left of it is gone afterwards."""
+def running(*arguments, module="tests.studies.run_study"):
+    """A module, `run_study` by default, at work in a session of its own; whatever is left of it is gone afterwards."""
     path = os.pathsep.join([str(ROOT), os.environ.get("PYTHONPATH", "")]).rstrip(os.pathsep)
     # Killed, or with a full disk, it must not write what lines it ran through.
     kept = {name: value for name, value in os.environ.items() if not name.startswith("COVERAGE_PROCESS")}
     process = subprocess.Popen(
-        [sys.executable, "-m", "tests.studies.run_study", *map(str, arguments)],
+        [sys.executable, "-m", module, *map(str, arguments)],
         stdout=subprocess.PIPE,
         stderr=subprocess.PIPE,
         text=True,
@@ -34,9 +34,9 @@ def running(*arguments):
         process.communicate()
 
 
-def run(*arguments):
-    """`run_study` to its end: (exit code, standard output, standard error)."""
-    with running(*arguments) as process:
+def run(*arguments, module="tests.studies.run_study"):
+    """The same to its end: (exit code, standard output, standard error)."""
+    with running(*arguments, module=module) as process:
         out, err = process.communicate(timeout=600)
         return process.returncode, out, err
 

@@ -149,9 +149,9 @@ def test_half_a_study_and_one_of_another_format(solved, tmp_path):
     text = contents(solved[0])["study.json"].decode()
     for old, new, words in (
         (
-            '"format": 2',
+            '"format": 3',
             '"format": 7',
-            r"has format 7, and .* reads 2.*version that wrote it .simtent 0\.1\.0",
+            r"has format 7, and .* reads 3.*version that wrote it .simtent 0\.1\.0",
         ),
         ('"chunk": 5', '"chunk": 0', "is damaged .its nights cannot be counted"),
         ('"heat_given"', '"warmth"', "is damaged .unknown variable 'warmth'"),
@@ -399,6 +399,9 @@ def test_bad_arguments(tmp_path):
         solve(tmp_path, [{}], precision="float16")
     with pytest.raises(ValueError, match="at least one worker"):
         solve(tmp_path, [{}], workers=0)
+    for number in ({"chunk": 2.5}, {"workers": 1.5}):
+        with pytest.raises(TypeError, match="workers and nights in a chunk are whole numbers"):
+            solve(tmp_path, [{}], **number)
     with pytest.raises(InputError, match="no dotted key"):
         solve(tmp_path, [{"model..walls": 2}])
     assert list(tmp_path.iterdir()) == []

@@ -1,0 +1,88 @@
+"""Solve the study of a study file: how many nights, each output by factor, what matters most, a picture, a table."""
+
+import argparse
+from collections.abc import Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from simtent.errors import Fault, InputError, StudyError
+from simtent.surveys.survey import Survey, gives_indices, load_survey, refuse_many
+from simtent.tell import screen
+from simtent.verbs import outputs
+
+if TYPE_CHECKING:
+    from simtent.surveys.opened import Opened
+    from simtent.tell.study_words import Answer
+
+
+def run(options: argparse.Namespace) -> None:
+    """Solve a study: cautions, how many nights, progress, outputs by factor, what matters most."""
+    it = load_survey(options.file)
+    targets = _targets(options, it)
+    if not options.yes:
+        refuse_many(it)
+    if gives_indices(it):
+        from simtent.surveys.designs import salib  # noqa: PLC0415
+
+        salib()
+    from simtent.assess.cautions import standing  # noqa: PLC0415  (heavy imports wait until the input is good)
+    from simtent.surveys.opened import opened  # noqa: PLC0415
+    from simtent.surveys.survey import solve  # noqa: PLC0415
+    from simtent.tell import study_table, study_words  # noqa: PLC0415
+    from simtent.tell.cautions import block  # noqa: PLC0415
+
+    names = " and ".join(base.name for base in it.bases)
+    screen.show([*block(dict.fromkeys(one for base in it.bases for one in standing(base))), ""])
+    outputs.progress(options, study_words.counted(it.design.size, len(it.factors), it.design.method, names))
+    how = {name: getattr(options, name) for name in ("workers", "cluster", "retry_failed", "quiet")}
+    found = opened(solve(it, _folder(options), **how), it.outputs)
+    answers = _answers(it, found)
+    system = options.units or it.bases[0].units
+    from simtent.tell import study_picture  # noqa: PLC0415
+
+    whole = {targets[0]: study_picture.to_bytes(it.bases[0], found, answers, system)}
+    whole |= {path: study_table.to_bytes(found) for path in targets[1:]}
+    unwritten = outputs.written(whole)
+    screen.show(study_words.told(found, answers, names, system))
+    if unwritten:  # the answer is shown all the same
+        raise InputError(unwritten)
+    outputs.wrote(options, {_folder(options): b"", **whole})
+
+
+def _folder(options: argparse.Namespace) -> Path:
+    """Where the study is kept."""
+    folder: Path = options.out or options.file.parent
+    return folder / f"{options.file.stem}.study"
+
+
+def _targets(options: argparse.Namespace, it: Survey) -> list[Path]:
+    """Picture and table; InputError where they cannot be written, or something else is in the way."""
+    paths = outputs.targets(options, "study", ["png", *(["csv"] if options.csv else [])])
+    faults = outputs.folder_faults(paths) or outputs.foreign_faults(paths[:1], it.bases[0].name)
+    from simtent.tell import study_table  # noqa: PLC0415
+
+    names = [factor.name for factor in it.factors]
+    faults += [
+        Fault(f"{path} is in the way: simtent did not write it", todo="Move it away, or choose --out")
+        for path in paths[1:]
+        if path.exists() and not study_table.is_of(path, names)
+    ]
+    if faults:
+        raise InputError(faults)
+    return paths
+
+
+def _answers(it: Survey, found: "Opened") -> "Sequence[Answer]":
+    """What the study says of each output; StudyError where no night was solved."""
+    from simtent.surveys.effects import effects  # noqa: PLC0415
+    from simtent.surveys.indices import sensitivity  # noqa: PLC0415
+    from simtent.tell.study_words import Answer  # noqa: PLC0415
+
+    if not found.dataset.attrs["solved"]:
+        reason = found.dataset["reason"].values[0]
+        raise StudyError(f"All nights failed, the first for this reason: {reason}")
+    indices = gives_indices(it)
+    return [
+        Answer(one, effects(found, one), sensitivity(found.dataset, str(one)) if indices else None)
+        for one in found.outputs
+    ]
