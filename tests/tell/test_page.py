@@ -2,6 +2,7 @@
 
 import json
 import re
+import time
 from itertools import pairwise
 from pathlib import Path
 
@@ -325,3 +326,11 @@ def test_the_answer_counts_what_was_asked_for(tmp_path: Path) -> None:
     warm = scenario.replace("wish.cot_at_least", "-40 degF")
     assert "it never falls below the -40 degF you asked for." in night.answer(warm, dataset, "us")
     assert night.answer(scenario.replace("wish.cot_at_least", "none"), dataset, "us").endswith("degF.")
+
+
+def test_a_page_takes_no_time(tmp_path: Path) -> None:
+    """3 s after the run were asked for; processor time, for a machine that does other things as well."""
+    scenario, dataset = made("fire", tmp_path)
+    begin = time.process_time()
+    page_of(scenario, dataset)
+    assert time.process_time() - begin < 3.0
