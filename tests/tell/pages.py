@@ -74,3 +74,10 @@ def by_id(document: Element, name: str) -> Element:
     """The one element of that id."""
     (found,) = [it for it in document.every() if it.attributes.get("id") == name]
     return found
+
+
+def said(document: Element, lines: list[str]) -> None:
+    """Every word of the lines stands in the element, whatever became of its capitals."""
+    text = document.text.lower()
+    for word in {it.lower() for line in lines for it in line.split()}:
+        assert word in text, word

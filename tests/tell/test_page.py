@@ -2,6 +2,7 @@
 
 import json
 import re
+import time
 from itertools import pairwise
 from pathlib import Path
 
@@ -151,6 +152,17 @@ def test_energy_is_the_ledgers(kind: str, tmp_path: Path) -> None:
     kept = sum(flow.joules for flow in found.went if flow.kept)
     large = -gains[stored & (gains < -0.005 * found.whole)]
     assert kept == pytest.approx(large.sum(), rel=1e-12)
+
+
+def test_small_accounts_are_added_up() -> None:
+    """Sums by hand: 100 J in, of which 99.4 go, 0.3 stay, and 0.2 and 0.1 go by ways too small to show."""
+    names = ["source", "leakage", "stored_air", "ground_edge", "sky_radiation"]
+    dataset = xr.Dataset({"energy": (("time", "account"), [[0.0] * 5, [100.0, -99.4, 0.3, -0.2, -0.1]])})
+    found = accounts(dataset.assign_coords(account=names))
+    assert found.whole == 100.0 and found.gone == pytest.approx(100.0, rel=1e-12)
+    assert [flow.words for flow in found.went] == [
+        "with leaking air", "3 ways too small to show, together",
+    ]  # fmt: skip
 
 
 def test_the_river_is_as_wide_as_its_energy() -> None:
@@ -314,3 +326,11 @@ def test_the_answer_counts_what_was_asked_for(tmp_path: Path) -> None:
     warm = scenario.replace("wish.cot_at_least", "-40 degF")
     assert "it never falls below the -40 degF you asked for." in night.answer(warm, dataset, "us")
     assert night.answer(scenario.replace("wish.cot_at_least", "none"), dataset, "us").endswith("degF.")
+
+
+def test_a_page_takes_no_time(tmp_path: Path) -> None:
+    """3 s after the run were asked for; processor time, for a machine that does other things as well."""
+    scenario, dataset = made("fire", tmp_path)
+    begin = time.process_time()
+    page_of(scenario, dataset)
+    assert time.process_time() - begin < 3.0

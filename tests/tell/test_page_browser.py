@@ -147,7 +147,7 @@ def test_prints_whole(chromium: browser.Browser, pages: dict[str, Path], kind: s
     assert heights and max(heights) < page
     kept = "[...document.querySelectorAll('svg')].every(it => getComputedStyle(it).breakInside === 'avoid')"
     assert chromium.ask(kept)
-    folded = "[...document.querySelectorAll('details > p')].filter(it => !it.getClientRects().length).length"
+    folded = "[...document.querySelectorAll('details > p')].filter(it => !it.checkVisibility()).length"
     assert chromium.ask(folded) == 0
     chromium.call("Emulation.setEmulatedMedia", media="")
 

@@ -19,17 +19,10 @@ from simtent.tell.page import frame, levels
 from simtent.tell.page import logged as logged_page
 from tests import fake_night
 from tests.tell import heights_nights
-from tests.tell.pages import Element, by_id, read
+from tests.tell.pages import by_id, read, said
 from tests.tell.test_reflow import rows
 
 FORD = Path(__file__).parents[2] / "scenarios" / "alder_ford.toml"
-
-
-def said(document: Element, lines: list[str]) -> None:
-    """Every word of the lines stands in the page, units that went into the names of columns aside."""
-    text = document.text.lower()
-    for word in {it.lower() for line in lines for it in line.split()}:
-        assert word in text, word
 
 
 def ford_nights() -> tuple[Scenario, list[Evening]]:

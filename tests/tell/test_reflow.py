@@ -43,6 +43,12 @@ def test_wrapped_sentences_are_whole_again(texts: list[list[str]]) -> None:
     assert [it.text for it in document(lines).every("p")] == given_texts
 
 
+def test_a_word_that_had_just_found_room_begins_a_sentence() -> None:
+    """76 letters, a blank and 3 letters make 80."""
+    assert len(document(["x" * 76, "abc"]).every("p")) == 2
+    assert len(document(["x" * 77, "abc"]).every("p")) == 1
+
+
 def test_labels_and_their_sentences() -> None:
     lines = [
         f"{label:<25}{text}" for label, text in (("Coldest", "29 degF at"), ("", "06:30"), ("Wood", "31 lb"))

@@ -15,6 +15,7 @@ from simtent.errors import InputError
 from simtent.scenario.load import load
 from simtent.tell import frame
 from tests.calibrate import logs
+from tests.tell.pages import by_id, read, said
 
 pytestmark = pytest.mark.compiled
 
@@ -28,7 +29,7 @@ def told(tmp_path_factory):
     """A camp of three nights, one held out, and where the verb has written its files."""
     folder = tmp_path_factory.mktemp("fit")
     path = logs.camp(folder, evenings=THREE)
-    assert main(["fit", str(path), "--hold-out", THREE[-1], "--sample", "0", "--quiet"]) == 0
+    assert main(["fit", str(path), "--hold-out", THREE[-1], "--sample", "0", "--page", "--quiet"]) == 0
     return path, folder
 
 
@@ -41,6 +42,14 @@ def test_it_writes_an_overlay_draws_and_a_picture_for_its_scenario(told) -> None
         assert draws["value"].dims == ("draw", "number") and draws.sizes["draw"] == 200
         walls = draws["value"].sel(number="model.walls").values
         assert np.all((walls > 0.3) & (walls < 3.0)) and draws.attrs["name"] == name
+
+
+def test_its_page_has_its_numbers(told) -> None:
+    path, folder = told
+    document = read((folder / "camp.fit.html").read_bytes())
+    assert document.every("h1")[0].text == load(path).name
+    said(by_id(document, "fitted"), ["model.walls", "believed", "nine in ten", THREE[-1]])
+    assert "readings narrow" in by_id(document, "short").text
 
 
 def test_a_night_takes_the_overlay_and_its_range_is_that_of_the_logs(told, capsys) -> None:

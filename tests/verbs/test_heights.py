@@ -220,8 +220,10 @@ def test_pictures_are_drawn_as_asked_for(tmp_path: Path, quick: list[Scenario]) 
     for more in (["--at", "20:00"], ["--at", "20:00,02:00", "--at", "05:00"], ["--cot", "0.7"]):
         assert main(["heights", file, "--quiet", *more]) == 0
         assert (tmp_path / "paper.heights.png").read_bytes() != plain
-    assert main(["heights", file, "--quiet", "--flows-at", "02:00", "--vent", "0"]) == 0
-    assert names(tmp_path)[:4] == [f"paper.heights.{end}" for end in ("air.png", "nc", "png", "vent.png")]
+    assert main(["heights", file, "--quiet", "--flows-at", "02:00", "--vent", "0", "--page"]) == 0
+    endings = ("air.png", "html", "nc", "png", "vent.png")
+    assert names(tmp_path)[:5] == [f"paper.heights.{end}" for end in endings]
+    assert (tmp_path / "paper.heights.html").read_text().count("<svg") == 4  # two pictures, profile, energy
 
 
 def test_progress_and_units(

@@ -9,7 +9,9 @@ from simtent.cli import main
 from simtent.scenario.load import load
 from simtent.tell import frame
 from simtent.tell.cautions import TITLE
+from simtent.tell.page import frame as page_frame
 from tests.planning.camps import THREE_METRES
+from tests.tell.pages import by_id, read, said
 
 SHORT = ("night.end=03:15", "wish.rise=03:00", "model.layers=5", "wish.fire_may_go_out=true")
 
@@ -37,7 +39,7 @@ def told(folder):
 
     path = camp(folder)
     with contextlib.redirect_stdout(io.StringIO()) as out:
-        assert main(["stoke", str(path), "--quiet", *settings(*SHORT)]) == 0
+        assert main(["stoke", str(path), "--page", "--quiet", *settings(*SHORT)]) == 0
     return path, out.getvalue()
 
 
@@ -62,6 +64,19 @@ def test_it_writes_an_overlay_and_a_picture_for_its_scenario(told):
     name = load(path).name
     assert marked.scenario_of(path.with_name("camp.stoke.toml")) == name
     assert frame.scenario_of(path.with_name("camp.stoke.png")) == name
+
+
+@pytest.mark.slow
+def test_its_page_tells_the_same(told):
+    path, out = told
+    page = path.with_name("camp.stoke.html")
+    assert page_frame.scenario_of(page) == load(path).name
+    document = read(page.read_bytes())
+    said(document, out[out.index("THE PLAN") :].splitlines())
+    assert by_id(document, "short").text.startswith("In short")
+    assert {"plan", "picture", "hours", "energy", "profile", "sure", "assumed", "scenario"} <= {
+        it.attributes.get("id") for it in document.every("section")
+    }
 
 
 @pytest.mark.slow

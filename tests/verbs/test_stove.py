@@ -13,6 +13,7 @@ from simtent.tell.cautions import TITLE
 from simtent.verbs.stove_asked import wanted
 from tests.scenario.example import FIRE, OPEN, TEXT, written
 from tests.sizing.camps import BOX
+from tests.tell.pages import read, said
 
 ROOT = Path(__file__).parents[2]
 STORY = ROOT / "tests" / "fire" / "story.toml"
@@ -96,13 +97,17 @@ def test_a_night_is_told(tmp_path, capsys, monkeypatch, text):
     """With a known heat, and with a stove, its damper, its rule and its own pieces."""
     monkeypatch.setattr("simtent.tell.look.PIXELS_PER_INCH", 60)
     arguments = [written(tmp_path, text), "--volume", "12 L,30 L", "--every", "2 h", "--wind", "2 m/s"]
-    assert main(["stove", *map(str, arguments), "--units", "si", "--stove", "sheet=2 mm steel"]) == 0
+    assert (
+        main(["stove", *map(str, arguments), "--units", "si", "--page", "--stove", "sheet=2 mm steel"]) == 0
+    )
     told = capsys.readouterr()
     assert told.out.startswith(TITLE) and max(map(len, told.out.splitlines())) <= 80
     assert "2 mm steel" in told.out and "maker's manual" in told.out
     rows = re.findall(r"^(12 L|30 L|29.2 L \(yours\)) ", told.out, re.MULTILINE)
     assert len(rows) == (4 if text is BOX else 6)
-    assert told.err.rstrip().endswith("camp.stove.png")
+    assert told.err.rstrip().endswith("camp.stove.html")
+    document = read((tmp_path / "camp.stove.html").read_bytes())
+    said(document, told.out[told.out.index("Heat that holds") :].splitlines())
     assert frame.scenario_of(tmp_path / "camp.stove.png") in ("Foam box", "Test camp")
 
 

@@ -13,6 +13,7 @@ from simtent.supply.pile import Pile
 from simtent.tell import frame
 from simtent.tell.cautions import TITLE
 from tests.supply.trips import NIGHTS, RULE, TEXT
+from tests.tell.pages import by_id, read, said
 
 QUICK = ("--as-stoked", "--quiet", "--set", "model.layers=5")
 
@@ -30,7 +31,7 @@ def told(tmp_path_factory):
     outs = {}
     for units in ("si", "us"):
         with contextlib.redirect_stdout(io.StringIO()) as out:
-            assert main(["wood", str(path), *QUICK, "--units", units]) == 0
+            assert main(["wood", str(path), *QUICK, "--page", "--units", units]) == 0
         outs[units] = out.getvalue()
     return path, outs
 
@@ -51,6 +52,14 @@ def test_cautions_first_then_what_to_take_then_the_nights(told):
         places = [out.index(part) for part in parts]
         assert places == sorted(places)
         assert max(map(len, out.splitlines())) <= 80
+
+
+@pytest.mark.compiled
+def test_its_page_tells_the_same(told):
+    path, outs = told
+    document = read(path.with_name("camp.wood.html").read_bytes())
+    said(document, outs["us"][outs["us"].index("WOOD TO TAKE") :].splitlines())
+    assert by_id(document, "short").text.startswith("In short Take ")
 
 
 @pytest.mark.compiled
@@ -103,7 +112,11 @@ def test_no_margin_is_praised_where_a_colder_night_burns_no_more(tmp_path, capsy
 def test_it_writes_a_picture_of_its_scenario(told):
     path, _ = told
     assert frame.scenario_of(path.with_name("camp.wood.png")) == load(path).name
-    assert sorted(it.name for it in path.parent.iterdir()) == ["camp.toml", "camp.wood.png"]
+    assert sorted(it.name for it in path.parent.iterdir()) == [
+        "camp.toml",
+        "camp.wood.html",
+        "camp.wood.png",
+    ]
 
 
 @pytest.mark.slow
