@@ -9,10 +9,13 @@ evolution was left: it asks for thousands of nights where a few hundred are to b
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field
 
+import numpy as np
+
 from simtent.planning.choices import Choices
 from simtent.planning.draft import Draft, Put
 from simtent.planning.evening import evening_of
 from simtent.planning.limits import Limits, Value
+from simtent.planning.measure import Measured
 from simtent.planning.neighbours import neighbours, with_the_next
 from simtent.planning.nights import Nights
 from simtent.planning.seeds import chains, evenly, patterns, with_one_more
@@ -53,8 +56,21 @@ class Search:
         return self.nights.choices
 
     def value(self, draft: Draft) -> Value:
-        """How good a draft is; the less, the better."""
-        return self.limits.value(self.nights.of(draft), draft.wake_ups(self.choices))
+        """How good a draft is; the less, the better.
+
+        Of wishes missed one half is as `Limits` has it, the other how cold the cot is in the mean: the coldest moment
+        alone sees no load that mends another gap, and a descent would end where several gaps are to be mended.
+        """
+        night = self.nights.of(draft)
+        hazards, wishes, wake_ups, wood, unevenness = self.limits.value(night, draft.wake_ups(self.choices))
+        if wishes > 0.0:
+            wishes = round(0.5 * wishes + self._mean_short(night), 4)
+        return hazards, wishes, wake_ups, wood, unevenness
+
+    def _mean_short(self, night: Measured) -> float:
+        """By how much the cot is too cold in the mean from bed to rise [K]."""
+        asleep = (night.times >= self.choices.bed) & (night.times <= self.choices.rise)
+        return float(np.mean(np.maximum(self.limits.cot - night.cot[asleep], 0.0)))
 
     def keeps(self, draft: Draft) -> bool:
         """Whether a draft keeps every limit."""
@@ -175,7 +191,7 @@ class Search:
         if fewer is not None:
             there += with_one_more(fewer, self.choices)
         self.nights.all(there)
-        if not self.again and not any(self._near(it) for it in there):
+        if self.evening and not any(self._near(it) for it in there):
             there += evenly(self.evening, self.choices, count)
             self.nights.all(there)
         best = sorted(dict.fromkeys(there), key=self.value)
