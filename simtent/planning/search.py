@@ -38,6 +38,7 @@ class Search:
     evening  the evening's loads; laid out by `run` where neither they nor seeds are given
     seeds    drafts that it begins with; found by `run` where there are none
     again    whether it goes on from a search before
+    by_mean  whether a descent looks at how cold the cot is in the mean too, where wishes are missed
     stopped  whether Ctrl-C ended it
     """
 
@@ -48,6 +49,7 @@ class Search:
     evening: tuple[Put, ...] = ()
     seeds: list[Draft] = field(default_factory=list)
     again: bool = False
+    by_mean: bool = False
     stopped: bool = False
 
     @property
@@ -56,14 +58,10 @@ class Search:
         return self.nights.choices
 
     def value(self, draft: Draft) -> Value:
-        """How good a draft is; the less, the better.
-
-        Of wishes missed one half is as `Limits` has it, the other how cold the cot is in the mean: the coldest moment
-        alone sees no load that mends another gap, and a descent would end where several gaps are to be mended.
-        """
+        """How good a draft is; the less, the better."""
         night = self.nights.of(draft)
         hazards, wishes, wake_ups, wood, unevenness = self.limits.value(night, draft.wake_ups(self.choices))
-        if wishes > 0.0:
+        if self.by_mean and wishes > 0.0:
             wishes = round(0.5 * wishes + self._mean_short(night), 4)
         return hazards, wishes, wake_ups, wood, unevenness
 
@@ -110,6 +108,8 @@ class Search:
                 starts = self._starts(count)
             among, budget = self._effort(hopeful=hopeful, beyond=enough is not None)
             found = self._best([self.descend(start, budget) for start in starts[:among]])
+            if enough is None and not self.keeps(found):
+                found = self._best([found, self._mended(found)])
             self.best[count] = found
             kept = "every limit kept" if self.keeps(found) else "not every limit kept"
             self.progress(f"{count} wake-ups: {kept}; {len(self.nights.known)} nights so far")
@@ -142,6 +142,18 @@ class Search:
             else:
                 here, still = better, 0
         return here
+
+    def _mended(self, draft: Draft) -> Draft:
+        """Where a descent leads to that looks at the mean.
+
+        The coldest moment alone sees no load that mends another gap: a descent ends where several are to be mended.
+        """
+        self.by_mean = True
+        try:
+            found = self.descend(draft, OTHER_BUDGET)
+        finally:
+            self.by_mean = False
+        return self.descend(found, OTHER_BUDGET)
 
     def _first_better(self, here: Draft, index: int, most: int) -> Draft | None:
         """The best of the first few neighbours that hold a better draft; None where none does, or nights run out."""

@@ -1,9 +1,7 @@
 """A stoking card drawn: on pocket paper with cut marks, and white on black for a phone by headlamp."""
 
-import re
 import warnings
 from io import BytesIO
-from pathlib import Path
 from typing import Any
 
 import matplotlib as mpl
@@ -45,12 +43,6 @@ def png(card: Card) -> bytes:
     """The card on a phone, as a picture that says whose it is."""
     mark = {"Software": MAKER, "Title": card.scenario.name}
     return _saved(on_phone(card), "png", metadata=mark)
-
-
-def scenario_of(path: Path) -> str | None:
-    """Name of the scenario whose card stands in a PDF file; None for any other file."""
-    found = re.search(rb"/Keywords \(" + MAKER.encode() + rb" ((?:[0-9a-f]{2})*)\)", path.read_bytes())
-    return bytes.fromhex(found[1].decode()).decode() if found else None
 
 
 def _saved(figure: Figure, form: str, **how: Any) -> bytes:

@@ -1,5 +1,6 @@
 """What every picture has: the cautions' headline, the scenario's name, what kind of thing it is, and its file."""
 
+import re
 import warnings
 from collections.abc import Callable
 from contextvars import ContextVar
@@ -107,3 +108,9 @@ def footing(
         kind += "\n" + shorten(f"Changed: {', '.join(scenario.changes)}", 52, placeholder=" ...")
     how: dict[str, Any] = {"color": look.QUIET, "size": look.SMALLEST_TEXT, "linespacing": 1.35}
     figure.text(look.EDGE, 0.012 * look.HEIGHT / figure.get_figheight(), kind, va="bottom", **how)
+
+
+def scenario_of_sheet(path: Path) -> str | None:
+    """Name of the scenario whose sheet of paper stands in a PDF file; None for any other file."""
+    found = re.search(rb"/Keywords \(" + MAKER.encode() + rb" ((?:[0-9a-f]{2})*)\)", path.read_bytes())
+    return bytes.fromhex(found[1].decode()).decode() if found else None

@@ -62,14 +62,14 @@ def folder_faults(paths: Sequence[Path]) -> list[Fault]:
 def foreign_faults(paths: Sequence[Path], name: str) -> list[Fault]:
     """A fault for every file that stands in the way and was not written by this verb for this scenario."""
     from simtent import results  # noqa: PLC0415  (heavy imports wait until the input is good)
-    from simtent.tell import card_picture, frame  # noqa: PLC0415
+    from simtent.tell import frame  # noqa: PLC0415
     from simtent.tell.page import frame as page  # noqa: PLC0415
 
     readers = {
         ".nc": results.scenario_of,
         ".png": frame.scenario_of,
         ".toml": marked.scenario_of,
-        ".pdf": card_picture.scenario_of,
+        ".pdf": frame.scenario_of_sheet,
         ".html": page.scenario_of,
     }
     try:

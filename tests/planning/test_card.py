@@ -13,7 +13,7 @@ from simtent.planning.card_weather import in_weather
 from simtent.planning.draft import replacements
 from simtent.scenario.load import load
 from simtent.simulate import plain
-from simtent.tell import card_picture, frame
+from simtent.tell import frame
 from simtent.tell.cautions import TITLE
 from tests.planning.camps import short_night
 
@@ -91,6 +91,6 @@ def test_the_verb_prints_cautions_first_and_writes_for_paper_and_phone(made):
     at = lines.index("STOKING CARD  Three metres (invented)")
     assert lines[at - 2].startswith("CAUTION  Makers' manuals")
     name = load(path).name
-    assert card_picture.scenario_of(path.with_name("three_metres.card.pdf")) == name
+    assert frame.scenario_of_sheet(path.with_name("three_metres.card.pdf")) == name
     assert frame.scenario_of(path.with_name("three_metres.card.png")) == name
     assert sum(line.lstrip().startswith(("-10 ", "-5 ")) for line in lines[at:]) == len(card.rows)

@@ -234,11 +234,11 @@ def test_files_say_whose_they_are(tmp_path):
     paper, phone = tmp_path / "card.pdf", tmp_path / "card.png"
     paper.write_bytes(card_picture.pdf(made))
     phone.write_bytes(card_picture.png(made))
-    assert card_picture.scenario_of(paper) == frame.scenario_of(phone) == "Alder ford"
+    assert frame.scenario_of_sheet(paper) == frame.scenario_of(phone) == "Alder ford"
     assert paper.read_bytes() == card_picture.pdf(made)  # no dates inside
     assert len(re.findall(rb"/Type /Page\b", paper.read_bytes())) == 1
     paper.write_bytes(b"%PDF-1.4 somebody's")
-    assert card_picture.scenario_of(paper) is None
+    assert frame.scenario_of_sheet(paper) is None
     with Image.open(BytesIO(phone.read_bytes())) as image:
         assert image.width == 1080 and image.height == 2340
 
