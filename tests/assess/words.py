@@ -8,7 +8,8 @@ from simtent.assess.findings import Finding
 
 # A browser's word for style and script that stand in the page itself is not one for people.
 VERDICT = re.compile(
-    r"\b(?!unsafe-inline)(un)?safe(ly|r|st)?\b|\bno (risk|danger)\b|\bok(ay)? to\b|\bharmless\b|\ball clear\b|\bgreen light\b",
+    r"\b(?!unsafe-inline)(un)?safe(ly|r|st)?\b|\bno (risk|danger)\b|\bok(ay)? to\b|\bharmless\b|"
+    r"\ball clear\b|\bgreen light\b",
     re.IGNORECASE,
 )
 # "safety" stands in a guarantee that is not given, and in the names of two sources.
