@@ -45,6 +45,7 @@ class Usual:
     line: tuple[str, ...] = ()
     swap: Mapping[str, str] = field(default_factory=dict)
     kg: float | None = None
+    kg_swapped: float = 0.0
     per: str = ""
 
 

@@ -26,6 +26,7 @@ REMEDIES: tuple[Remedy, ...] = (
     "more",
 )  # as they are preferred: no more getting up first
 SOONER = 1800.0  # s
+HARMS = -1.0  # share of a remedy that breaks a hazard limit in a row: the card says one thing for all rows
 BACK = 0.8  # of what was lost that counts as brought back; own choice
 
 
@@ -62,15 +63,20 @@ def colder(found: Sequence[Found], rows: Sequence[Row], below: float) -> Colder 
     def share(remedy: Remedy) -> float:
         return sum(it.get(remedy, 0.0) for it in tried) / len(tried)
 
-    best = max(REMEDIES, key=lambda it: (back(it), round(share(it), 1) if not back(it) else 0.0))
+    harmless = [name for name in REMEDIES if all(it.get(name) != HARMS for it in tried)]
+    best = max(
+        harmless, key=lambda it: (back(it), round(share(it), 1) if not back(it) else 0.0), default=None
+    )
+    if best is None:
+        return Colder(below, None, piece, len(tried), 0, 0.0)
     helps = share(best) > 0.0
     return Colder(below, best if helps else None, piece, len(tried), back(best), share(best))
 
 
 def _helped(found: Found, row: Row, below: float) -> dict[Remedy, float]:
-    """By remedy, the share of what was lost that it brings back in a row; what breaks a hazard limit is left out."""
+    """By remedy, the share of what was lost that it brings back in a row; `HARMS` where it breaks a hazard limit."""
     few, choices = found.few, found.few.choices
-    alarms = [put.at for put in row.draft.puts if choices.bed < put.at < choices.rise]
+    alarms = [put.at for put in row.draft.puts if choices.bed < put.at <= choices.rise - APART]
     if not alarms:
         return {}
     since, plan = alarms[0], few.of(row.draft)
@@ -78,15 +84,17 @@ def _helped(found: Found, row: Row, below: float) -> dict[Remedy, float]:
     lost = _coldest(plan, since, choices) - _coldest(cold.of(row.draft), since, choices)
     drafts = {name: it for name in REMEDIES if (it := _remedied(name, row.draft, since, cold)) is not None}
     cold.all(drafts.values())
-    limits = Limits.of(few.scenario)
+    limits = Limits.of(few.scenario).tightened(found.moved)  # few layers flatter stove and pipe
     hazards = _hazards(limits, cold.of(row.draft))
     gains = {
         name: (_coldest(cold.of(it), since, choices) - _coldest(cold.of(row.draft), since, choices))
         / max(lost, 0.1)
         for name, it in drafts.items()
-        if _hazards(limits, cold.of(it)) <= hazards
     }
-    return {name: min(max(gain, 0.0), 1.0) for name, gain in gains.items()}
+    return {
+        name: min(max(gain, 0.0), 1.0) if _hazards(limits, cold.of(drafts[name])) <= hazards else HARMS
+        for name, gain in gains.items()
+    } | ({} if "pieces" in drafts else {"pieces": HARMS})  # it overfills the firebox in this row
 
 
 def _colder_night(found: Found, draft: Draft, since: float, below: float) -> Nights:

@@ -64,7 +64,10 @@ def winds_of(scenario: Scenario, given: Sequence[float] = ()) -> tuple[float, ..
 
 def weathers(lows: Sequence[float], winds: Sequence[float]) -> list[Weather]:
     """The rows of a card, by rising low, calm before windy."""
-    return [Weather(low, wind, k > 0) for low in lows for k, wind in enumerate(winds)]
+    alone = len(winds) == 1
+    return [
+        Weather(low, wind, wind >= BREEZE if alone else k > 0) for low in lows for k, wind in enumerate(winds)
+    ]
 
 
 def in_weather(scenario: Scenario, weather: Weather) -> Scenario:

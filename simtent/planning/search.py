@@ -108,7 +108,7 @@ class Search:
                 starts = self._starts(count)
             among, budget = self._effort(hopeful=hopeful, beyond=enough is not None)
             found = self._best([self.descend(start, budget) for start in starts[:among]])
-            if enough is None and not self.keeps(found):
+            if enough is None and not self.again and not self.keeps(found):
                 found = self._best([found, self._mended(found)])
             self.best[count] = found
             kept = "every limit kept" if self.keeps(found) else "not every limit kept"

@@ -17,7 +17,7 @@ def moved(scenario: Scenario, moves: Iterable[tuple[Prior, float]]) -> Mapping[s
         for key, written in (prior.high if deviations > 0.0 else prior.low).items():
             now = free(scenario, key)
             there, here = in_unit(now, written), numbers.get(key, now.number)
-            if now.number > 0.0 and there > 0.0 and "deg" not in now.unit:
+            if now.number > 0.0 and there > 0.0 and now.unit != "K" and "deg" not in now.unit:
                 numbers[key] = here * (there / now.number) ** abs(deviations)
             else:
                 numbers[key] = here + (there - now.number) * abs(deviations)

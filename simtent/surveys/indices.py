@@ -136,7 +136,8 @@ def _sobol(
         warnings.simplefilter("ignore")  # of an output that hardly ever changes, or in no resample
         told = sobol.analyze(
             problem(len(found.columns)), values[whole].ravel(), calc_second_order=False,
-            num_resamples=resamples, conf_level=confidence, seed=seed,
+            num_resamples=resamples, conf_level=confidence,
+            seed=np.random.default_rng(seed),  # a seed of 0 counts as none there
         )  # fmt: skip
     if np.ptp(values[whole]) == 0.0:  # then there is nothing to be shared out
         told = {name: np.full(len(found.columns), np.nan) for name in told}

@@ -23,14 +23,14 @@ LOOK = 600.0  # s, between two looks for the lowest air of a night
 MOST = 3660  # nights of a file: ten years
 
 
-def nights_of(found: Given, base: Scenario) -> Choice | None:
+def nights_of(found: Given, bases: Sequence[Scenario]) -> Choice | None:
     """The factor "night"; None where the study file has none, or its faults were noted."""
     listed, cut = "nights" in found.tree.nodes, "weather" in found.tree.nodes
     if listed and cut:
         found.refuse(("weather",), "[[nights]] and [weather] at once", todo="Keep one")
         return None
     begun = len(found.faults)
-    levels = list(_listed(found, base) if listed else _dated(found, base) if cut else ())
+    levels = list(_listed(found, bases) if listed else _dated(found, bases) if cut else ())
     if len(found.faults) > begun or not (listed or cut):
         return None
     if len({level.label for level in levels}) < len(levels):
@@ -39,7 +39,7 @@ def nights_of(found: Given, base: Scenario) -> Choice | None:
     return Choice(NAME, tuple(levels)) if levels else None
 
 
-def _listed(found: Given, base: Scenario) -> Iterator[Level]:
+def _listed(found: Given, bases: Sequence[Scenario]) -> Iterator[Level]:
     for number, node in found.entries("nights"):
         place = ("nights", number)
         found.unknown(place, KEYS)
@@ -50,11 +50,14 @@ def _listed(found: Given, base: Scenario) -> Iterator[Level]:
             )
             continue
         try:
-            changes = _changes(written, base)
+            changes, *others = (_changes(written, base) for base in bases)
         except InputError as error:
             found.at(place, error.faults)
             continue
-        if fits(found, place, node, changes, base):
+        if any(other != changes for other in others):
+            what = "the scenarios' own air differs, so that one change cannot give all of them this night"
+            found.refuse(place, what, todo="Take a study file for each scenario")
+        elif all(fits(found, place, node, changes, base) for base in bases):
             told = (f"{key} {written[key]}" for key in KEYS[1:] if key in written)
             yield Level(str(written.get("name") or ", ".join(told)), changes)
 
@@ -82,7 +85,7 @@ def lowest_air(base: Scenario) -> float:
     return min(air.at(LOOK * n) for n in range(looks + 1))
 
 
-def _dated(found: Given, base: Scenario) -> Iterator[Level]:
+def _dated(found: Given, bases: Sequence[Scenario]) -> Iterator[Level]:
     """The evenings of a long file, one every so many nights."""
     found.unknown(("weather",), WEATHER)
     table = found.table("weather")
@@ -105,7 +108,7 @@ def _dated(found: Given, base: Scenario) -> Iterator[Level]:
             found.at(("weather", "path"), error.faults)
             return
         yield from _evenings(
-            found, base, table, file, [first + timedelta(n) for n in _steps(first, last, every)]
+            found, bases, table, file, [first + timedelta(n) for n in _steps(first, last, every)]
         )
 
 
@@ -125,12 +128,12 @@ def _steps(first: date, last: date, every: int) -> range:
 
 
 def _evenings(
-    found: Given, base: Scenario, table: Table, file: dict[str, Any], evenings: Sequence[date]
+    found: Given, bases: Sequence[Scenario], table: Table, file: dict[str, Any], evenings: Sequence[date]
 ) -> Iterator[Level]:
     gone = {f"outdoors.{name}": "none" for name in AIRS if name != "file"}
     for evening in evenings:
         changes = {"night.evening": evening.isoformat(), **gone, "outdoors.file": file}
-        if not fits(found, ("weather",), table, changes, base):
+        if not all(fits(found, ("weather",), table, changes, base) for base in bases):
             return  # what is wrong with one night of a file is wrong with many
         yield Level(evening.isoformat(), changes)
 

@@ -59,7 +59,10 @@ class Output:
 
 def _over_time(values: "xr.DataArray", how: str) -> "xr.DataArray":
     if how == "last":
-        return values.ffill("elapsed").isel(elapsed=-1) if values.isnull().any() else values.isel(elapsed=-1)
+        values = values.load()
+        return values.isel(
+            elapsed=values.notnull().cumsum("elapsed").argmax("elapsed")
+        )  # nights differ in length
     reduced: Any = {"lowest": values.min, "highest": values.max, "mean": values.mean}[how]
     found: xr.DataArray = reduced("elapsed", skipna=True)
     return found

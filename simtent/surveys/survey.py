@@ -11,7 +11,7 @@ from simtent.scenario.load import load
 from simtent.scenario.nearest import nearest
 from simtent.scenario.scenario import Scenario, build
 from simtent.scenario.tree import merge
-from simtent.studies.wanted import SUMMARY, check_wanted
+from simtent.studies.wanted import SUMMARY, check_wanted, dims_of, is_declared
 from simtent.surveys.choices import choices_of
 from simtent.surveys.designs import INDICES, METHODS, MORRIS_PLACES, Design, design_of, laid_out
 from simtent.surveys.factors import Choice, Factor, Level
@@ -28,6 +28,7 @@ if TYPE_CHECKING:
 MANY = 20_000  # cases, above which somebody may have counted wrong: an hour or more of work
 MOST_CASES = 100_000_000
 LARGEST_SEED = 2**31 - 1
+KEPT = ("case", "begin", "changes", "state", "reason", "elapsed")  # names that every study has
 SCENARIO = "scenario"  # the factor, where a study has several
 
 
@@ -92,14 +93,15 @@ def load_survey(path: str | Path) -> Survey:
     method = _method(found)
     cases = found.whole("cases", 1, MOST_CASES)
     seed = found.whole("seed", 0, LARGEST_SEED) or 0
-    outputs = _outputs(found)
+    outputs = _outputs(found, bases)
     keep = _keep(found, outputs)
     factors: list[Factor] = []
     if bases:
         factors = [*factors_of(found, bases, grid=method == "grid"), *choices_of(found, bases)]
-        nights = nights_of(found, bases[0])
+        nights = nights_of(found, bases)
         factors += [nights] if nights else []
         factors += [_scenarios(bases)] if len(bases) > 1 else []
+        _refuse_shared(found, factors)
         if not factors and not found.faults:
             found.refuse(
                 ("factors",), "a study without a factor", todo="Add [factors] with a key and its levels"
@@ -153,6 +155,25 @@ def _method(found: Given) -> str:
     return ""
 
 
+def _refuse_shared(found: Given, factors: Sequence[Factor]) -> None:
+    """Note factors with the name of another or of what a study keeps, and keys that two factors change."""
+    keys: dict[str, str] = {}
+    names: set[str] = set()
+    for it in factors:
+        if it.name in names or it.name in KEPT or is_declared(it.name):
+            todo = "Give the choice another name"
+            found.refuse(("choices", it.name), f'the name "{it.name}" is taken', todo=todo)
+        names.add(it.name)
+        changed = (
+            {key for level in it.levels for key in level.changes} if isinstance(it, Choice) else {it.name}
+        )
+        for key, other in ((key, other) for key in sorted(changed) for other in keys):
+            if f"{key}.".startswith(f"{other}.") or f"{other}.".startswith(f"{key}."):
+                what = f"{keys[other]} and {it.name} both change {key}: one would hide the other"
+                found.refuse((), what, todo="Take it out of one of them")
+        keys |= dict.fromkeys(changed, it.name)
+
+
 def _refuse_many_levels(found: Given, factors: Sequence[Factor]) -> None:
     """Note every factor of more levels than Morris' paths have places."""
     for it in factors:
@@ -162,11 +183,14 @@ def _refuse_many_levels(found: Given, factors: Sequence[Factor]) -> None:
             found.refuse(("method",), what, f"up to {MORRIS_PLACES} levels", todo)
 
 
-def _outputs(found: Given) -> tuple[Output, ...]:
-    read = []
+def _outputs(found: Given, bases: Sequence[Scenario]) -> tuple[Output, ...]:
+    read, levels = [], list(dict.fromkeys(name for base in bases for name in base.levels))
     for text in found.texts("outputs", (USUAL,)):
         try:
-            read.append(output(text))
+            read.append(one := output(text))
+            if levels and "level" in dims_of(one.name) and one.label not in levels:
+                what, todo = f'"{one}": there is no such level', nearest(one.label, levels)
+                raise InputError(Fault(what, None, None, None, one.label, ", ".join(levels), todo))
         except InputError as error:
             found.at(("outputs",), error.faults)
     return tuple(read)

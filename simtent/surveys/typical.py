@@ -32,22 +32,35 @@ def table(epw: Path, study: Path, first: date, last: date, share: str | None) ->
     reaching = None if share is None else CLOUD.read(share, None)
     frame, offset = _read(epw)
     lines = [HEADER] + [
-        line for year in range(first.year, last.year + 1) for line in _lines(frame, year, reaching or 0.0)
+        line
+        for year in range(first.year, (last + timedelta(days=1)).year + 1)
+        for line in _lines(frame, year, reaching or 0.0)
     ]
     path = study.with_suffix(".weather.csv")
     whole = ("\n".join(lines) + "\n").encode()
-    before = path.read_bytes() if path.exists() else whole
+    try:
+        before = path.read_bytes() if path.exists() else whole
+    except OSError as error:
+        raise _unwritable(path, error) from None
     if not before.startswith(HEADER.encode()):
         what = f"{path} is in the way: simtent did not write it"
         raise InputError(Fault(what, todo="Move it away, or give the study file another name"))
     if before != whole or not path.exists():
-        write_all({path: whole})
+        try:
+            write_all({path: whole})
+        except OSError as error:
+            raise _unwritable(path, error) from None
     headers = dict(zip(NAMES, HEADER.split(",")[1:], strict=True))
     kept = [name for name in NAMES if name != "wind" or reaching is not None]
     return {
         "path": str(path.absolute()), "time": "when", "zone": offset,
         "columns": {name: headers[name] for name in kept}, "units": {name: NAMES[name] for name in kept},
     }  # fmt: skip
+
+
+def _unwritable(path: Path, error: OSError) -> InputError:
+    what = f"{path} cannot be written: {error.strerror or error}"
+    return InputError(Fault(what, todo="Move the study file to a folder that you may write to"))
 
 
 def _read(epw: Path) -> tuple[Any, str]:

@@ -21,6 +21,8 @@ class Case:
 
 def cases(card: Card) -> Iterator[Case]:
     """The loads before bed, then all that may go otherwise: late, dead coals, a cold cot; wood to stage."""
+    if not card.planned:
+        return
     yield Case("BEFORE BED", "; ".join(f"{rows}: {text}" for rows, text in evenings(card)) + ".")
     if card.late:
         yield Case(" / ".join(f"{it.late / 60.0:.0f}" for it in card.late) + " MIN LATE", _late(card))
@@ -80,7 +82,7 @@ REMEDIES = {
 
 def _colder(card: Card, it: Colder) -> str:
     if it.remedy is None:
-        return "Nothing tried on the stove brings it back: warmer clothing and bag, loads as planned."
+        return "Nothing on the stove brings it back in every row: warmer clothing and bag, loads as planned."
     do = REMEDIES[it.remedy].format(piece=it.piece)
     if it.back == it.rows:
         return f"{do}: brings it back in all rows."

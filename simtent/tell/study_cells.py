@@ -19,7 +19,7 @@ STEPS = 30.0  # of a factor that its numbers tell apart
 def unit(of: Output, system: System) -> str:
     """The unit in which an output is shown; empty for a plain number."""
     kind = KINDS.get(of.units)
-    return unit_name(kind, system) if kind else of.units.removesuffix("1")
+    return unit_name(kind, system) if kind else "" if of.units == "1" else of.units
 
 
 def value(of: Output, given: float, system: System) -> float:

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from textwrap import wrap
 
 import xarray as xr
 
@@ -76,7 +77,10 @@ def _answer(answer: Answer, system: System) -> Iterator[str]:
                 cells.shown(answer.output, it, system).rjust(8)
                 for it in (group.mean, group.lowest, group.highest)
             )
-            level = cells.group(effect.column, group, system)[:21]
+            *above, level = wrap(cells.group(effect.column, group, system), 21) or [""]
+            for part in above:
+                yield f"{name:<{cells.ROOM + 1}}{part}"
+                name = ""
             yield f"{name:<{cells.ROOM + 1}}{level:<22}{group.cases:>6}{numbers}"
             name = ""
 

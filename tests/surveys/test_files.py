@@ -306,6 +306,32 @@ def test_a_million_cases_are_asked_about(tmp_path):
     refuse_many(fine)
 
 
+@pytest.mark.parametrize(
+    ("text", "words"),
+    [
+        (
+            '[factors]\noutdoors.wind = ["0 mph", "5 mph"]\n[[nights]]\nlow = "-20 degC"\nwind = "1 m/s"\n',
+            "outdoors.wind and night both change outdoors.wind: one would hide the other",
+        ),
+        (
+            '[factors]\noutdoors.shift = ["0 K", "-5 K"]\n[[nights]]\nlow = "-20 degC"\n',
+            "both change outdoors.shift",
+        ),
+        (
+            "[choices.state]\na = { model.walls = 0.8 }\nb = { model.walls = 1.2 }\n",
+            'the name "state" is taken',
+        ),
+    ],
+)
+def test_one_factor_does_not_hide_another(tmp_path, text, words):
+    assert any(words in fault for fault in faults(written(tmp_path, text)))
+
+
+def test_a_misspelt_level_is_told_before_any_night(tmp_path):
+    (told,) = faults(written(tmp_path, TWO, more='outputs = "lowest_in_bed at cott"'))
+    assert "there is no such level" in told and "cot" in told
+
+
 def test_a_shipped_study_can_be_read():
     shipped = sorted((SCENARIOS / "studies").glob("*.toml"))
     assert shipped

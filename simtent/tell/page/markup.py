@@ -20,7 +20,11 @@ def tag(name: str, /, *children: str, **attributes: object) -> Markup:
     Attributes are written as keywords: ``class_`` and ``for_`` lose their underscore, ``aria_label`` becomes
     aria-label. True is an attribute without a value; None and False leave it out.
     """
-    head = "".join(_attribute(key, value) for key, value in attributes.items() if value not in (None, False))
+    head = "".join(
+        _attribute(key, value)
+        for key, value in attributes.items()
+        if value is not None and value is not False
+    )
     if name in VOID:
         return Markup(f"<{name}{head}>")
     return Markup(f"<{name}{head}>{joined(children)}</{name}>")
