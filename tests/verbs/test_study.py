@@ -161,11 +161,16 @@ def test_files_of_others_are_left_alone(tmp_path, capsys, formula):
     assert contents(tmp_path / "sweep.study") == before
 
 
-def test_an_output_that_no_night_has_can_be_put_right(tmp_path, capsys, formula):
-    """Nights are kept; another label of what was kept is no other study."""
+def test_an_output_that_no_night_has_costs_no_night(tmp_path, capsys, formula):
     path = written(tmp_path, GRID, more='outputs = ["lowest_in_bed at bed"]')
     _, err = told([path], capsys, code=2)
-    assert "there is no such level" in err and "Allowed: head, cot, floor" in err
+    assert "there is no such level" in err and "Allowed: head, waist, cot, floor" in err
+    assert not (tmp_path / "sweep.study").exists()
+
+
+def test_other_outputs_of_what_was_kept_are_no_other_study(tmp_path, capsys, formula):
+    path = written(tmp_path, GRID, more='outputs = ["lowest_in_bed at floor"]')
+    told([path], capsys)
     before = {it.name: it.stat().st_mtime_ns for it in (tmp_path / "sweep.study").glob("chunk*")}
     assert before
     written(tmp_path, GRID, more='outputs = ["lowest_in_bed at cot"]')

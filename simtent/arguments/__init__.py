@@ -1,0 +1,1 @@
+"""What may be written after `simtent`; nothing is read or run here."""
