@@ -74,11 +74,16 @@ def _energy(found: Compared) -> list[list[float]]:
 
 
 def _named(found: Compared) -> tuple[str, ...]:
-    return () if found.scenario.shelter is None else tuple(found.scenario.levels)
+    """The base's levels that every night names, from the highest down."""
+    if found.scenario.shelter is None:
+        return ()
+    return tuple(
+        it for it in found.scenario.levels if all(it in night.scenario.levels for night in found.nights)
+    )
 
 
 def _levels(found: Compared) -> Array:
-    """Levels that the base names, of every night at the base's times."""
+    """Temperatures at the levels that all name, of every night at the base's times."""
     rows = []
     for night in found.nights:
         names = list(night.scenario.levels)

@@ -36,9 +36,9 @@ def factors_of(found: Given, bases: Sequence[Scenario], *, grid: bool) -> list[F
 
 
 def _leaves(table: Table, above: Keys) -> Iterator[tuple[Keys, Node]]:
-    """Every factor with its key: TOML makes tables of a dotted one."""
+    """Every factor with its key: TOML makes tables of a dotted one. An empty table is a factor, to be refused."""
     for key, node in table.nodes.items():
-        if isinstance(node, Table) and not (node.nodes and set(node.nodes) <= set(SPAN)):
+        if isinstance(node, Table) and not set(node.nodes) <= set(SPAN):
             yield from _leaves(node, (*above, key))
         else:
             yield (*above, key), node

@@ -176,6 +176,17 @@ def test_the_dataset_says_what_it_holds(camp):
     )
 
 
+@pytest.mark.compiled
+def test_levels_that_one_scenario_alone_names_are_left_out(camp):
+    named = camp.replace("levels.shelf", "80 cm")
+    shared = list(camp.levels)
+    for base, other in ((camp, named), (named, camp)):
+        dataset = simtent.compare(base, {"other": other}, draws=0)
+        assert dataset["level"].values.tolist() == shared
+        rows = dataset["level_temperature"]
+        assert float(abs(rows.sel(variant="other") - rows.sel(variant="base")).max()) < ACCURATE
+
+
 def test_each_unknown_is_drawn_once_for_all(camp):
     few = [camp, of_variant(camp, "windy").scenario, camp.replace("outdoors.spread", "none")]
     rows = deviations(few, 40, 3)

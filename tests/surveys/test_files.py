@@ -198,6 +198,7 @@ BAD = [
     ("[factors]\nmodel.walls = [1.0, 1.0]", ["the same level twice"]),
     ("[factors]\nmodel.walls = 1.2", ["line 6, factors.model.walls: a factor is wanted", "Write a list of levels"]),
     ("[factors]\nmodel.walls = { from = 1.0 }", ["a span without `to`"]),
+    ("[factors]\nmodel.walls = {}\nmodel.leak = [1.0]", ["a span without `from`", "a span without `to`"]),
     ("[factors]\nmodel.walls = { from = 1, to = 2 }", ["a grid wants to know how many levels", "steps = 5"]),
     ("[factors]\nmodel.walls = { from = 1, to = 2, steps = 1 }", ["steps", "2 to 1000"]),
     ("[factors]\nmodel.walls = { from = 1, to = 1, steps = 3 }", ["a span from a number to itself"]),
