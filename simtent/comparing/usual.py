@@ -15,6 +15,7 @@ from simtent.scenario.nearest import nearest
 from simtent.scenario.scenario import Scenario
 from simtent.scenario.toml_lines import dotted_key
 from simtent.scenario.varied import Variant, of_changes
+from simtent.units import System
 
 FILE = Path(__file__).parents[1] / "materials" / "usual_changes.toml"
 Sign = Literal["warmer", "colder", "either"]
@@ -30,6 +31,7 @@ class Usual:
     floor: Sign
     why: str
     source: str
+    words_us: str = ""
     needs: tuple[str, ...] = ()
     lacks: tuple[str, ...] = ()
     leaks: bool = False
@@ -47,6 +49,10 @@ class Usual:
     kg: float | None = None
     kg_swapped: float = 0.0
     per: str = ""
+
+    def told(self, system: System) -> str:
+        """What it is, in the units of people of here or there."""
+        return self.words_us if system == "us" and self.words_us else self.words
 
 
 @dataclass(frozen=True)

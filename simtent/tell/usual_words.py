@@ -30,7 +30,7 @@ def ranking(rows: Sequence[Bought], system: System, currency: str = "") -> list[
     lines += [*paragraph(NOTES), ""]
     for it in rows:
         if it.usual:
-            lines += paragraph(f"{it.name}: {it.usual.words}{_lighter(it, system)}", rest="    ")
+            lines += paragraph(f"{it.name}: {it.usual.told(system)}{_lighter(it, system)}", rest="    ")
     return [*lines, *_why(rows)]
 
 

@@ -1,5 +1,6 @@
 """The usual changes: each row is whole, applies somewhere, and warms or cools as physics demands of it."""
 
+import re
 from pathlib import Path
 
 import pytest
@@ -10,6 +11,7 @@ from simtent.comparing.nights import two_at_a_time
 from simtent.comparing.ranked import ranked
 from simtent.comparing.usual import applied, usual_changes
 from simtent.scenario.load import load
+from simtent.units import to_si
 from tests.comparing.camps import fire, known_heat
 
 ROOT = Path(__file__).parents[2]
@@ -22,6 +24,7 @@ SHIPPED = (
     "stone_sheep",
     "fence_shelf",
 )
+KIND = {"mm": "length", "cm": "length", "m": "length", "m3/h": "flow", "kg": "mass", "L": "volume"}
 SIGN = {"warmer": 1.0, "colder": -1.0}
 HARDLY = 0.02  # K; less than the solver may be off
 
@@ -45,6 +48,21 @@ def test_every_row_says_what_why_and_where_from():
         if "either" in (row.cot, row.floor):  # then the explanation says what pulls which way
             assert len(row.why) > 70, row.name
         assert row.set or row.times or row.plus or row.plus_count or row.line or row.swap, row.name
+
+
+def test_words_in_us_units_say_the_same_amount():
+    amount = re.compile(r"(?<![0-9.,])([0-9][0-9.,]*) (mm|cm|m3/h|kg|L|m|in|cfm|lb|qt|ft)\b")
+    seen = 0
+    for row in usual_changes().values():
+        metric, ours = (amount.search(text) for text in (row.told("si"), row.told("us")))
+        assert (metric is None) == (ours is None), row.name
+        if metric and ours:
+            assert metric[2] != ours[2], f"{row.name}: {row.told('us')}"
+            kind = KIND[metric[2]]
+            said, meant = (to_si(f"{it[1].replace(',', '')} {it[2]}", kind) for it in (ours, metric))
+            assert said == pytest.approx(meant, rel=0.02), row.name
+            seen += 1
+    assert seen > 8
 
 
 def test_every_row_applies_to_one_of_the_scenarios_at_least(tmp_path):
