@@ -8,13 +8,13 @@ from simtent.scenario.fields import declared_at
 from simtent.scenario.in_units import in_units
 from simtent.scenario.likeness import shelter_like, stove_for
 from simtent.scenario.materials import ground, shelter, shelter_source, stove_source
+from simtent.scenario.night import PLACEHOLDER
 from simtent.scenario.quantity import Quantity
 from simtent.scenario.tree import Path
 from simtent.tell.draft_fire import fire_blocks, stove_blocks
 from simtent.tell.paper import Block, remarks, toml_page
 from simtent.units import System, exact, to_si
 
-PLACEHOLDER = "2099-01-01"
 HIGH, LOW, GROUND, ASLEEP = "-3 degC", "-12 degC", "settled snow", 2
 NIGHT = {"zone": "UTC", "begin": "18:00", "end": "07:00"}
 WISH = {"bed": "21:30", "rise": "06:30"}
@@ -98,7 +98,7 @@ def _top(wanted: Wanted) -> Block:
 
 def _times(wanted: Wanted) -> tuple[Block, Block]:
     own = {} if wanted.evening else {"evening": "A PLACEHOLDER, no real night: write the date of yours"}
-    night = Block(("night",), {"evening": wanted.evening or PLACEHOLDER, **NIGHT}, own=own)
+    night = Block(("night",), {"evening": wanted.evening or PLACEHOLDER.isoformat(), **NIGHT}, own=own)
     return night, Block(("wish",), WISH, "what you want of the night")
 
 
