@@ -12,7 +12,7 @@ VALUES = [
     ('length = "4 m"', 'length = "4"', "shelter.length", ["no unit", '"4 ft"', '"4 m"']),
     ('length = "4 m"', "length = 4", "shelter.length", ["no unit", '"4 m"']),
     ('length = "4 m"', 'length = "4 kg"', "shelter.length", ["a mass", "a length"]),
-    ('length = "4 m"', 'length = "4,5 m"', "shelter.length", ["comma", '"4.5 m"', '"45 m"']),
+    ('length = "4 m"', 'length = "4,5 m"', "shelter.length", ["comma", '"4.5 m" if the comma marks the decimals.']),
     ('length = "4 m"', 'length = "4 metrs"', "shelter.length", ["metrs", "metres"]),
     ('length = "4 m"', 'length = "40 m"', "shelter.length", ["out of range", '"40 m"', "50 cm to 30 m"]),
     ('length = "4 m"', 'length = "200 ft"', "shelter.length", ["out of range", "1.6 ft to 98.4 ft"]),
