@@ -45,9 +45,7 @@ def _mass(look: Look, stove: Stove) -> Iterator[Oddity]:
     low, high = WEIGHED
     if stove.mass is None or low <= stove.mass / (bare * FITTINGS) <= high:
         return
-    weighed, sheet, body = (
-        show(mass, "mass", look.units) for mass in (stove.mass, bare, bare * FITTINGS)
-    )
+    weighed, sheet, body = (show(mass, "mass", look.units) for mass in (stove.mass, bare, bare * FITTINGS))
     faces = show(stove.firebox.area, "area", look.units, 2)
     thick = f"{1000.0 * stove.sheet.thickness:.2g} mm"
     density = show(METALS[stove.sheet.metal], "density", look.units, 0)

@@ -176,10 +176,18 @@ class Quantity(Reader):
         """The field's own unit, or else that which brings the number nearest to the middle of what is usual."""
         own = self.unit_us if system == "us" else self.unit_si
         others = [unit for unit in known_units(self.kind) if _system(unit) == system]
-        fitting = {unit: value for unit in (own, *others) if (value := self._allowed_as(f"{digits} {unit}")) is not None}
+        fitting = {
+            unit: value
+            for unit in (own, *others)
+            if (value := self._allowed_as(f"{digits} {unit}")) is not None
+        }
         ends = _bounds(self.kind, *(self.usual or self.allowed)) if self.usual or self.allowed else (0.0, 0.0)
         middle = sum(ends) / 2.0
-        return own if own in fitting else min(fitting, key=lambda unit: abs(fitting[unit] - middle), default=None)
+        return (
+            own
+            if own in fitting
+            else min(fitting, key=lambda unit: abs(fitting[unit] - middle), default=None)
+        )
 
     def _allowed_as(self, text: str) -> float | None:
         """The text as a value in SI, if it is one that is allowed."""

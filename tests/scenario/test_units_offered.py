@@ -54,4 +54,4 @@ def test_examples_of_the_trade() -> None:
     sheet = SheetText(meaning="sheet")
     assert todo(sheet, "1.2") == 'Write "1.2 mm steel"'
     assert todo(sheet, "0.4") == 'Write "0.4 mm steel" or "0.4 in steel"'  # 10 mm are allowed
-    assert todo(sheet, "0.04 steel") == 'Write "0.04 in steel"'
+    assert todo(sheet, "0.04") == 'Write "0.04 in steel"'

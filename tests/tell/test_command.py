@@ -8,7 +8,14 @@ import pytest
 from simtent.cli import main
 from simtent.tell.command import command
 
-NAMES = ("camp.toml", "Schneehütte zwei.toml", "it's cold.toml", "a&b;c.toml", "$HOME.toml", "two  blanks.toml")
+NAMES = (
+    "camp.toml",
+    "Schneehütte zwei.toml",
+    "it's cold.toml",
+    "a&b;c.toml",
+    "$HOME.toml",
+    "two  blanks.toml",
+)
 
 
 @pytest.mark.parametrize("name", NAMES)
