@@ -6,8 +6,8 @@ from typing import Any
 from simtent.errors import Fault
 from simtent.scenario.faults import Places
 from simtent.scenario.logs import PLACES, Log
-from simtent.scenario.nearest import nearest
 from simtent.scenario.names import level_of_ones_own
+from simtent.scenario.nearest import nearest
 
 
 def check_logs(logs: Iterable[Log], levels: Iterable[str], places: Places) -> Iterator[Fault]:

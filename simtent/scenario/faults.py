@@ -36,7 +36,7 @@ WANTED = {
     ),
     "dict_type": ("a table is wanted", "Write its keys in braces, { key = ... }, or below a line [table]"),
 }
-WEIGHED = ("weight", "weighs", "weighed", "mass"), '"1.1 kg"'
+WEIGHED = ("weight", "weighs", "weighed", "mass")  # what people call a load that was weighed
 ALLOWED_HINT = "Write what is allowed here"
 RETIRED_HINT = 'An overlay takes a key away with the word "none"'
 

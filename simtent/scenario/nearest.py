@@ -3,7 +3,6 @@
 from collections.abc import Iterable
 from difflib import get_close_matches
 
-
 ALIKE = 0.6
 OTHER_WORDS = {
     "weight": "mass", "weighs": "mass", "weighed": "mass", "thickness": "thick", "lenght": "length", "depth": "length",

@@ -1,4 +1,4 @@
-"""Slips of the pen that every single field allows: feet or inches, a sheet that is not weighed so, a draft's own date."""
+"""Slips of the pen that single fields allow: feet or inches, a sheet that is not weighed so, a draft's own date."""
 
 from collections.abc import Iterator
 

@@ -181,13 +181,11 @@ class Quantity(Reader):
             for unit in (own, *others)
             if (value := self._allowed_as(f"{digits} {unit}")) is not None
         }
-        ends = _bounds(self.kind, *(self.usual or self.allowed)) if self.usual or self.allowed else (0.0, 0.0)
-        middle = sum(ends) / 2.0
-        return (
-            own
-            if own in fitting
-            else min(fitting, key=lambda unit: abs(fitting[unit] - middle), default=None)
-        )
+        if own in fitting:
+            return own
+        ends = self.usual or self.allowed
+        middle = sum(_bounds(self.kind, *ends)) / 2.0 if ends else 0.0
+        return min(fitting, key=lambda unit: abs(fitting[unit] - middle), default=None)
 
     def _allowed_as(self, text: str) -> float | None:
         """The text as a value in SI, if it is one that is allowed."""

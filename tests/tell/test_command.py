@@ -1,4 +1,4 @@
-"""Commands that are printed can be pasted into a shell: the shell's own splitting is asked, Python's shlex of POSIX rules."""
+"""Commands that are printed can be pasted into a shell: asked is the splitting of POSIX shells, by Python's shlex."""
 
 import shlex
 from pathlib import Path
