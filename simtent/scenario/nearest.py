@@ -3,10 +3,10 @@
 from collections.abc import Iterable
 from difflib import get_close_matches
 
-ALIKE = 0.6
+ALIKE = 0.6  # how much alike two words must be
 OTHER_WORDS = {
     "weight": "mass", "weighs": "mass", "weighed": "mass", "thickness": "thick", "lenght": "length", "depth": "length",
-    "dia": "diameter", "diam": "diameter", "radius": "diameter", "top": "peak", "temperature": "air", "temp": "air",
+    "dia": "diameter", "diam": "diameter", "top": "peak", "temperature": "air", "temp": "air",
     "elevation": "altitude", "people": "asleep", "persons": "asleep", "sleepers": "asleep",
     "wood": "pieces", "time": "at", "when": "at", "date": "evening", "start": "begin", "timezone": "zone",
     "material": "sheet", "metal": "sheet", "walls": "wall", "sidewall": "wall", "chimney": "pipe", "flue": "pipe",

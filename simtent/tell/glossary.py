@@ -10,7 +10,7 @@ WORDS = {
     "air changes": "how often in an hour the room's air is replaced by what leaks in",
     "baffle": "a plate under the stove's top that leads the gas on a longer way before the pipe",
     "bell": "a round tent with one pole in the middle",
-    "carboxyhaemoglobin": "the share of the blood's carrier of oxygen that carbon monoxide holds; it makes ill, and kills",
+    "carboxyhaemoglobin": "the share of the blood's carrier of oxygen that carbon monoxide holds; it can kill",
     "clo": "a measure of clothing: one clo is about an indoor suit",
     "coals": "what glows once the flames are gone; they light the next load if enough are left",
     "collar": "where the pipe joins the stove",
