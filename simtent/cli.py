@@ -4,10 +4,12 @@ import argparse
 import importlib
 import sys
 from collections.abc import Sequence
+from pathlib import Path
 
 from simtent.arguments.parser import parser
 from simtent.errors import Fault, InputError, SolveError, StudyError
 from simtent.tell import screen
+from simtent.tell.command import command
 
 DONE, OURS, YOURS, INTERRUPTED = 0, 1, 2, 130
 
@@ -16,7 +18,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
     """Run one verb; the exit code is 0 done, 2 the user's input, 1 a fault of ours, 130 interrupted."""
     given = list(sys.argv[1:] if arguments is None else arguments)
     if given and given[0].endswith(".toml"):
-        todo = f"Write for example: simtent night {given[0]}"
+        todo = f"Write for example: {command('night', Path(given[0]))}"
         screen.complain([str(Fault("no verb before the file", file=given[0], todo=todo))])
         return YOURS
     options = parser().parse_args(given)

@@ -15,13 +15,21 @@ from functools import lru_cache
 from typing import Literal, NamedTuple
 
 from simtent.errors import Fault, InputError
+from simtent.gauges import WORDS, thickness_text
 from simtent.unit_table import BASE, CASE_MATTERS, KIND_TABLE, UNIT_TABLE, ZEROS
 
 System = Literal["us", "si"]
 
 
 class UnitError(InputError):
-    """A text that cannot be read as the quantity wanted; its fault does not know its place yet."""
+    """A text that cannot be read as the quantity wanted; its fault does not know its place yet.
+
+    digits  the number to which only a unit is missing; empty where more is wrong
+    """
+
+    def __init__(self, fault: Fault, digits: str = "") -> None:
+        super().__init__(fault)
+        self.digits = digits
 
 
 class _Unit(NamedTuple):
@@ -57,6 +65,8 @@ _NUMBER = (
 )
 _SIGNED = re.compile(rf"([+-]?) *({_NUMBER})")
 _PART = re.compile(rf"({_NUMBER}) *([A-Za-z]+|['\"]) *")
+_UNFINISHED = re.compile(rf"([+-]? *{_NUMBER}) *([A-Za-z]+|') *({_NUMBER})")
+_SMALLER = {"ft": ("ft", "in"), "lb": ("lb", "oz")}  # unit -> how it and the next smaller one are written
 _COMPOUND = re.compile(rf"(?:{_PART.pattern}){{2,}}")
 _TOKEN = re.compile(r" *(?:([A-Za-z]+)(?:\^?(-?[1-3])(?![0-9]))?|([%'\"°])|([/()]))")
 _ODD = re.compile(r"/ *(?:/|$)|\([^)]*(?:[/(]|$)|\( *\)|^[^(]*\)")  # empty below a line; odd brackets
@@ -218,7 +228,17 @@ def _quantity(plain: str) -> tuple[Fraction, _Unit]:
     except _UnknownError:
         if _COMPOUND.fullmatch(plain.lstrip("+- ")):
             return _compound(plain)
+        _refuse_unfinished(plain)
         raise
+
+
+def _refuse_unfinished(plain: str) -> None:
+    """Refuse a number behind feet or pounds that has no unit, and show how it is written."""
+    found = _UNFINISHED.fullmatch(plain)
+    for name, (unit, smaller) in _SMALLER.items() if found else ():
+        if found and found[2] in _ATOMS and _ATOMS[found[2]] == _ATOMS[name]:
+            written = f"{found[1].strip()} {unit} {found[3]} {smaller}"
+            raise _UnreadableError(f'the last number in "{plain}" has no unit', f'Write "{written}"')
 
 
 def _compound(plain: str) -> tuple[Fraction, _Unit]:
@@ -318,7 +338,7 @@ def _comma(plain: str) -> _UnreadableError:
     digits, ways = found.group(), []
     if digits.count(",") == 1 and "." not in digits.split(",")[1]:
         ways.append((digits.replace(".", "").replace(",", "."), "marks the decimals"))
-    if "." not in digits.split(",")[0]:
+    if "." not in digits.split(",")[0] and re.fullmatch(r"[0-9]{1,3}(,[0-9]{3})+(\.[0-9]+)?", digits):
         ways.append((digits.replace(",", ""), "groups thousands"))
     told = ", or ".join(f'"{plain.replace(digits, way, 1)}" if the comma {why}' for way, why in ways)
     return _UnreadableError(f'"{plain}" has a comma in its number', f"Write {told or 'it with a point'}")
@@ -336,11 +356,6 @@ def _misfit(plain: str, unit: _Unit, kinds: Sequence[str]) -> _UnreadableError:
     return _UnreadableError(f'"{plain}" is {what}; wanted is {wanted}', todo)
 
 
-GAUGES = ("ga", "gauge", "gage")
-# The manufacturers' table of steel, from memory.
-GAUGED = "of sheet steel 24 gauge is 0.6 mm, 20 gauge 0.9 mm, 16 gauge 1.5 mm"
-
-
 def _error(text: str, trouble: _UnreadableError, kinds: Sequence[str]) -> UnitError:
     """Turn what was found into a fault that says what is wanted and how to write it."""
     allowed = "; ".join(f"{_KINDS[kind].words} in {', '.join(known_units(kind))}" for kind in kinds)
@@ -349,13 +364,13 @@ def _error(text: str, trouble: _UnreadableError, kinds: Sequence[str]) -> UnitEr
         near = _near_case(what) or difflib.get_close_matches(what, sum(map(known_units, kinds), ()), 2)
         near = near or difflib.get_close_matches(what, _ATOMS, 1)
         todo = "Nearest known: " + " or ".join(f'"{name}"' for name in near) if near else ""
-        if what.lower() in GAUGES:
-            todo = f"Write the thickness: {GAUGED}"
+        if what.lower().strip("- ") in WORDS:
+            todo = thickness_text(_tidy(text))
         what = f'the unit "{what}" is not known'
     elif trouble.digits and not todo:
         names = dict.fromkeys(unit for unit, _ in _KINDS[kinds[0]].shown.values())
         todo = "Write " + " or ".join(f'"{trouble.digits} {name}"' for name in names)
-    return UnitError(Fault(what, value=text, allowed=allowed, todo=todo or None))
+    return UnitError(Fault(what, value=text, allowed=allowed, todo=todo or None), trouble.digits)
 
 
 _ATOMS = {

@@ -52,7 +52,7 @@ def new(verbs: Verbs) -> None:
     )
     verb.add_argument("--units", choices=("us", "si"), help="units to write (default: si)")
     forms = verb.add_mutually_exclusive_group()
-    forms.add_argument("--ask", action="store_true", help="answer six questions")
+    forms.add_argument("--ask", action="store_true", help="answer seven questions")
     forms.add_argument("--sheet", action="store_true", help="print the form of a test night")
     forms.add_argument("--burn-sheet", action="store_true", help="print the form of a stove's first burn")
     verb.add_argument(

@@ -14,7 +14,7 @@ from simtent.units import show
 
 ZERO_CELSIUS = 273.15  # [K]
 # Common practice, no source, but for the draught: flagged below 2 Pa, common practice as well.
-COOL_FLUE, COOL_FOR = 120.0, 1800.0  # degC at the top, s
+COOL_FLUE, COOL_FOR = (250.0 - 32.0) / 1.8, 1800.0  # degC at the top, 250 degF by its source below; s
 WOOD_BURNS = 0.05  # kg of dry wood on the fire
 GLOWS = 600.0  # degC
 LEAST_DRAUGHT = 2.0  # Pa
@@ -52,7 +52,7 @@ def _cool_flue(scenario: Scenario, dataset: xr.Dataset) -> Iterator[Finding]:
         when=f"first at {clock(scenario.night, _first_above(cool))}",
         number=f"{duration(lasting)}, down to {_degrees(scenario, least)}",
         limit=f"{_degrees(scenario, COOL_FLUE)} for {duration(COOL_FOR)}",
-        source="common practice, no source; Alaska Department of Environmental Conservation: 121 degC, second-hand",
+        source="common practice, no source; Alaska Department of Environmental Conservation: 250 degF, second-hand",
         todo="Burn drier wood, smaller loads, more air; an hour a day hot; look into the pipe and its arrestor "
         "before the next fire.",
     )

@@ -15,7 +15,6 @@ from simtent.run import Run
 
 WARMED_UP = 5400.0  # s after the first load from which the cot counts in the evening; own choice
 CERTAIN = 30.0  # log-odds beyond which a chance is no chance any more
-COOL_FLUE, WOOD_BURNS = 120.0, 0.05  # as findings have them: degC at the top of the pipe, kg of dry wood
 
 
 @dataclass(frozen=True)

@@ -4,6 +4,7 @@ from collections.abc import Iterable, Iterator, Mapping
 
 from simtent.errors import Fault
 from simtent.scenario.faults import Places
+from simtent.scenario.names import level_of_ones_own
 from simtent.scenario.nearest import nearest
 from simtent.scenario.shelter import Shelter
 from simtent.scenario.stoking import Stoking
@@ -87,7 +88,8 @@ def check_levels(levels: Mapping[str, float], stoking: Stoking, places: Places) 
             todo = "Give loads by the clock, [[stoking.load]], and take the rule away"
             yield places.put(Fault("a rule watches a level, and in the open there is none", todo=todo), path)
         elif rule.when.level not in levels:
-            yield places.put(_unknown("level", rule.when.level, levels), path)
+            own = level_of_ones_own(rule.when.level)
+            yield places.put(_unknown("level", rule.when.level, levels, own), path)
 
 
 def check_marks(stove: Stove, stoking: Stoking, places: Places) -> Iterator[Fault]:
@@ -136,9 +138,9 @@ def marks_in(steps: Steps | None, path: Path) -> tuple[tuple[str, Path], ...]:
     return tuple((step.mark, path if len(steps) == 1 else (*path, n, "mark")) for n, step in enumerate(steps))
 
 
-def _unknown(what: str, name: str, known: Iterable[str]) -> Fault:
+def _unknown(what: str, name: str, known: Iterable[str], own: str = "Use one of these names") -> Fault:
     names = list(known)
-    todo = nearest(name, names) or "Use one of these names"
+    todo = nearest(name, names) or own
     return Fault(f'unknown {what} "{name}"', allowed=", ".join(names), todo=todo)
 
 

@@ -6,6 +6,7 @@ from typing import Any
 from simtent.errors import Fault
 from simtent.scenario.faults import Places
 from simtent.scenario.logs import PLACES, Log
+from simtent.scenario.names import level_of_ones_own
 from simtent.scenario.nearest import nearest
 
 
@@ -19,8 +20,11 @@ def check_logs(logs: Iterable[Log], levels: Iterable[str], places: Places) -> It
             yield places.put(Fault("no column is named", todo=todo), (*path, "sensors"))
         for column, place in log.sensors.items():
             if place not in known:
+                own = None if log.in_the_open else level_of_ones_own(place)
                 fault = Fault(
-                    f'no place is called "{place}"', allowed=", ".join(known), todo=nearest(place, known)
+                    f'no place is called "{place}"',
+                    allowed=", ".join(known),
+                    todo=nearest(place, known) or own,
                 )
                 yield places.put(fault, (*path, "sensors", column))
             elif list(log.sensors.values()).index(place) != list(log.sensors).index(column):

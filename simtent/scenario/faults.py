@@ -20,7 +20,7 @@ from simtent.scenario.fields import (
     model_at,
     words_of,
 )
-from simtent.scenario.nearest import nearest_words
+from simtent.scenario.nearest import OTHER_WORDS, nearest_words
 from simtent.scenario.quantity import Count, Factor, Quantity
 from simtent.scenario.tree import Leaf, Path, Table, dotted, find, is_none
 from simtent.units import System
@@ -36,6 +36,7 @@ WANTED = {
     ),
     "dict_type": ("a table is wanted", "Write its keys in braces, { key = ... }, or below a line [table]"),
 }
+WEIGHED = ("weight", "weighs", "weighed", "mass")  # what people call a load that was weighed
 ALLOWED_HINT = "Write what is allowed here"
 RETIRED_HINT = 'An overlay takes a key away with the word "none"'
 
@@ -151,7 +152,8 @@ def _unknown(path: Path, shape: str | None) -> Fault:
     known = list(keys_of(model)) if model else []
     if not table:
         known += list(SECTIONS)
-    close = nearest_words(name, known)
+    other = OTHER_WORDS.get(name.lower())
+    close = [other] if other in known else nearest_words(name, known)
     elsewhere = _elsewhere(name, table)
     if close and not (elsewhere and not table):
         todo = f"Is {' or '.join(close)} meant?"
@@ -161,6 +163,8 @@ def _unknown(path: Path, shape: str | None) -> Fault:
         todo = "Leave it away"
     if path[0] == "shelter" and shape and dotted(path) in elsewhere:
         todo = f'A "{shape}" has no {name}. {RETIRED_HINT}: {name} = "none"'
+    if table[:2] == ("stoking", "load") and name in WEIGHED:
+        todo = 'Weighed wood stands among the pieces, under its kind: pieces = { split = "1.1 kg" }'
     where = f"[{dotted(table)}]" if table else "the top of a scenario"
     return Fault(f'unknown key "{name}"', allowed=f"in {where}: {', '.join(known)}", todo=todo)
 

@@ -7,7 +7,7 @@ from typing import Any
 from simtent.errors import Fault, InputError
 from simtent.scenario.nearest import nearest
 from simtent.scenario.quantity import Reader
-from simtent.units import leading_quantity, show, to_si
+from simtent.units import UnitError, leading_quantity, show, to_si
 
 METALS = {"steel": 7850.0, "titanium": 4500.0}
 """Densities [kg/m3]: steel EN 1993-1-2, titanium handbook value; both from memory."""
@@ -70,7 +70,10 @@ class SheetText(Reader):
 
     def read(self, value: Any, _context: Any = None) -> Sheet:
         """The sheet; InputError if thickness or metal are missing, unknown or make no stove."""
-        thickness, _, metal = _told(value, ("length",), "a thickness and a metal", '"1.2 mm steel"')
+        try:
+            thickness, _, metal = _told(value, ("length",), "a thickness and a metal", '"1.2 mm steel"')
+        except UnitError as error:
+            raise InputError(_with_a_unit(error)) from None
         if metal not in METALS:
             what = f'no metal is called "{metal}"' if metal else "it does not say which metal"
             todo = nearest(metal, METALS) or 'Write for example "1.2 mm steel"'
@@ -81,6 +84,17 @@ class SheetText(Reader):
             allowed = f"{1000.0 * low:g} mm to {1000.0 * high:g} mm thick"
             raise InputError(Fault(what, allowed=allowed, todo="Give a thickness in this range"))
         return Sheet(thickness, metal)
+
+
+def _with_a_unit(error: UnitError) -> Fault:
+    """The fault of a thickness without its unit, with units in which it is a sheet; any other fault as it is."""
+    (fault,) = error.faults
+    if not error.digits:
+        return fault
+    low, high = SHEET_ALLOWED
+    written = [f"{error.digits} {unit}" for unit in ("mm", "in")]
+    ways = [f'"{text} steel"' for text in written if low <= to_si(text, "length") <= high]
+    return replace(fault, todo=f"Write {' or '.join(ways)}" if ways else 'Write for example "1.2 mm steel"')
 
 
 @dataclass(frozen=True, kw_only=True)

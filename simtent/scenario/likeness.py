@@ -9,6 +9,7 @@ from simtent.scenario.materials import shelter, stove, stove_names
 from simtent.scenario.quantity import Quantity
 from simtent.scenario.shelter import SHAPES, Shelter
 from simtent.scenario.stove import FITTINGS, Firebox
+from simtent.units import leading_quantity
 
 # Firebox and floor that go together [m3, m2], and how much faster one grows: large shelters are higher too, and lose
 # more by it. Common practice, no source.
@@ -38,6 +39,12 @@ def body_mass(name: str) -> float:
     """Mass of the body of a row of the table of stoves, without its pipe [kg]."""
     sheet = SheetText(meaning="sheet of the row").read(stove(name)["sheet"])
     return firebox(name).area * sheet.areal_density * FITTINGS
+
+
+def told_mass(name: str) -> float:
+    """The mass by which a row goes [kg]: what its name says, "14 kg sheet-steel box", else that of its body."""
+    named = leading_quantity(name, ("mass",)) if name[0].isdigit() else None
+    return named[0] if named else body_mass(name)
 
 
 def stove_of_mass(mass: float) -> str:

@@ -28,3 +28,9 @@ def name_faults(names: Iterable[str], what: str, key: str) -> Iterator[Fault]:
         if not printable(name):
             told = f"the name of a {what} cannot be printed"
             yield Fault(told, key=key, value=repr(name), allowed=PRINTABLE, todo="Give it a short name")
+
+
+def level_of_ones_own(name: str) -> str:
+    """How a height gets a name of one's own, where a name is not known as a level."""
+    key = name if name.isidentifier() else f'"{name}"'
+    return f'[levels] takes names of your own: add {key} = "1.4 m", its height above the ground'

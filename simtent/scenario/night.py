@@ -12,6 +12,8 @@ from simtent.scenario.section import Section
 from simtent.stamps import zone_from_text
 
 AIR = ("-70 degC", "60 degC")
+PLACEHOLDER = date(2099, 1, 1)
+"""The evening of a draft that nobody has dated yet: no real night."""
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -7,7 +7,7 @@ import math
 import re
 from abc import ABC, abstractmethod
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 from typing import Any, Literal, get_args
 
@@ -15,7 +15,7 @@ from pydantic import GetCoreSchemaHandler
 from pydantic_core import PydanticCustomError, core_schema
 
 from simtent.errors import Fault, InputError
-from simtent.units import System, exact, kind_words, show, to_si
+from simtent.units import System, UnitError, exact, kind_words, known_units, show, to_si
 
 NO_SOURCE = "common practice, no source"
 OWN_CHOICE = "own choice, no source"
@@ -148,7 +148,10 @@ class Quantity(Reader):
         if self.kind == "share" and isinstance(value, int | float) and 0.0 < value <= 1.0:
             todo = f'Write "{100.0 * value:g} %"'
             raise InputError(Fault(f"{value:g} has no unit", allowed=self.range_text(), todo=todo))
-        number = to_si(value if isinstance(value, str) else f"{value:g}", self.kind)
+        try:
+            number = to_si(value if isinstance(value, str) else f"{value:g}", self.kind)
+        except UnitError as error:
+            raise self._with_units_that_fit(error) from None
         bounds = self.bounds()
         if bounds and not bounds[0] <= number <= bounds[1]:
             raise InputError(
@@ -159,6 +162,39 @@ class Quantity(Reader):
     def bounds(self) -> tuple[float, float] | None:
         """Lowest and highest allowed value in SI."""
         return _bounds(self.kind, *self.allowed) if self.allowed else None
+
+    def _with_units_that_fit(self, error: UnitError) -> UnitError:
+        """The error with units that bring its number into the allowed range, where only the unit is missing."""
+        if not error.digits or error.faults[0].todo is None:
+            return error
+        found = [self._unit_that_fits(error.digits, system) for system in ("si", "us")]
+        ways = " or ".join(dict.fromkeys(f'"{error.digits} {unit}"' for unit in found if unit))
+        todo = f"Write {ways}" if ways else f"Write a number in the range {self.range_text()}, with its unit"
+        return UnitError(replace(error.faults[0], todo=todo), error.digits)
+
+    def _unit_that_fits(self, digits: str, system: System) -> str | None:
+        """The field's own unit, or else that which brings the number nearest to the middle of what is usual."""
+        own = self.unit_us if system == "us" else self.unit_si
+        others = [unit for unit in known_units(self.kind) if _system(unit) == system]
+        fitting = {
+            unit: value
+            for unit in (own, *others)
+            if (value := self._allowed_as(f"{digits} {unit}")) is not None
+        }
+        if own in fitting:
+            return own
+        ends = self.usual or self.allowed
+        middle = sum(_bounds(self.kind, *ends)) / 2.0 if ends else 0.0
+        return min(fitting, key=lambda unit: abs(fitting[unit] - middle), default=None)
+
+    def _allowed_as(self, text: str) -> float | None:
+        """The text as a value in SI, if it is one that is allowed."""
+        try:
+            value = to_si(text, self.kind)
+        except UnitError:
+            return None
+        low, high = self.bounds() or (-math.inf, math.inf)
+        return value if low <= value <= high else None
 
     def range_text(self, system: System = "si") -> str | None:
         """The allowed range as people write it."""

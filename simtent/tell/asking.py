@@ -1,4 +1,4 @@
-"""Six questions in plain words, from which a first scenario is made."""
+"""Seven questions in plain words, from which a first scenario is made."""
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
@@ -8,13 +8,14 @@ from simtent.errors import Fault, InputError
 from simtent.scenario.crew import Crew
 from simtent.scenario.fields import declared_of, keys_of
 from simtent.scenario.in_units import in_units
-from simtent.scenario.likeness import body_mass, shelter_like, sizes_of, stove_for, stove_of_mass
+from simtent.scenario.likeness import shelter_like, sizes_of, stove_for, stove_of_mass, told_mass
 from simtent.scenario.materials import ground_names, shelter, shelter_names, stove_names
 from simtent.scenario.nearest import nearest_words
+from simtent.scenario.night import Wish
 from simtent.scenario.outdoors import AIR_OUTSIDE
 from simtent.scenario.quantity import Count, Quantity
 from simtent.scenario.stove import Stove
-from simtent.tell.draft import Typed, Wanted
+from simtent.tell.draft import HEAD, Typed, Wanted
 from simtent.tell.words import paragraph
 from simtent.units import System, show, to_si
 
@@ -58,9 +59,9 @@ class Talk:
 
 
 def asked(wanted: Wanted, talk: Talk) -> Wanted:
-    """What a draft is made from, by six questions; what `wanted` has is offered. InputError where answers end early."""
+    """What a draft is made from, by seven questions; what `wanted` has is offered. InputError where they end early."""
     units = wanted.units
-    talk.say("Six questions. Enter takes what stands in brackets.")
+    talk.say("Seven questions. Enter takes what stands in brackets.")
     talk.say("Write numbers with their unit: 12 ft, 3.6 m, 10 degF.")
     talk.say("\n1. Which shelter looks most like yours?")
     like = talk.choose(
@@ -78,6 +79,8 @@ def asked(wanted: Wanted, talk: Talk) -> Wanted:
     ground = talk.choose("   Number or name", dict.fromkeys(ground_names(), ""), wanted.ground)
     talk.say("\n6. How many sleep in it?")
     asleep = talk.ask("   People", str(wanted.asleep), _people)
+    talk.say("\n7. How warm do you want it in bed, at the least?")
+    cot = talk.ask("   At the cot, all night", _in(_cot(), wanted.cot, units), _cooler_than_a_head)
     return replace(
         wanted,
         shelter=like,
@@ -88,6 +91,7 @@ def asked(wanted: Wanted, talk: Talk) -> Wanted:
         low=low,
         ground=ground,
         asleep=asleep,
+        cot=cot,
     )
 
 
@@ -128,7 +132,7 @@ def _sizes(like: str, units: System, talk: Talk) -> dict[str, str]:
 def _stove(usual: str, units: System, talk: Talk) -> tuple[str, str | None]:
     """The stove of the table, and its weight where that was the answer."""
     mass = declared_of(keys_of(Stove)["mass"])
-    talk.offer({name: f"about {show(body_mass(name), 'mass', units)}" for name in stove_names()})
+    talk.offer({name: f"about {show(told_mass(name), 'mass', units)}" for name in stove_names()})
 
     def read(answer: str) -> tuple[str, str | None]:
         try:
@@ -162,6 +166,20 @@ def _no_higher(high: str) -> Callable[[str], str]:
         return Typed(answer)
 
     return read
+
+
+def _cot() -> Quantity:
+    declared = declared_of(keys_of(Wish)["cot_at_least"])
+    assert isinstance(declared, Quantity)
+    return declared
+
+
+def _cooler_than_a_head(answer: str) -> str:
+    """The answer, if a night can hold it: the head is the warmer of the two."""
+    if _cot().read(answer) >= _cot().read(HEAD):
+        what = f"a draft wants no more than {HEAD} at the head, and the cot is colder than that"
+        raise InputError(Fault(what, todo="Wish for a colder cot"))
+    return Typed(answer)
 
 
 def _people(answer: str) -> int:

@@ -8,16 +8,21 @@ from simtent.scenario.fields import declared_at
 from simtent.scenario.in_units import in_units
 from simtent.scenario.likeness import shelter_like, stove_for
 from simtent.scenario.materials import ground, shelter, shelter_source, stove_source
+from simtent.scenario.night import PLACEHOLDER
 from simtent.scenario.quantity import Quantity
 from simtent.scenario.tree import Path
 from simtent.tell.draft_fire import fire_blocks, stove_blocks
 from simtent.tell.paper import Block, remarks, toml_page
 from simtent.units import System, exact, to_si
 
-PLACEHOLDER = "2099-01-01"
 HIGH, LOW, GROUND, ASLEEP = "-3 degC", "-12 degC", "settled snow", 2
 NIGHT = {"zone": "UTC", "begin": "18:00", "end": "07:00"}
 WISH = {"bed": "21:30", "rise": "06:30"}
+COT, HEAD = (
+    "5 degC",
+    "30 degC",
+)  # what most bags of three seasons and most people up bear; common practice, no source
+STANDING = 1.6  # m, of a head: lower ones sit or stoop
 GROUND_BETWEEN = (258.15, 273.15)  # K, of a guessed ground
 EXACT = (
     ("shelter",),
@@ -41,6 +46,7 @@ class Wanted:
     sizes    one's own lengths of the shelter by key; what is not here comes from the row
     stove    name of a row of the table of stoves; None: the one that goes with the floor
     mass     weighed mass of the stove
+    cot      lowest temperature wished where people lie
     """
 
     name: str
@@ -54,6 +60,7 @@ class Wanted:
     low: str = LOW
     ground: str = GROUND
     asleep: int = ASLEEP
+    cot: str = COT
 
 
 def draft(wanted: Wanted) -> str:
@@ -98,8 +105,13 @@ def _top(wanted: Wanted) -> Block:
 
 def _times(wanted: Wanted) -> tuple[Block, Block]:
     own = {} if wanted.evening else {"evening": "A PLACEHOLDER, no real night: write the date of yours"}
-    night = Block(("night",), {"evening": wanted.evening or PLACEHOLDER, **NIGHT}, own=own)
-    return night, Block(("wish",), WISH, "what you want of the night")
+    night = Block(("night",), {"evening": wanted.evening or PLACEHOLDER.isoformat(), **NIGHT}, own=own)
+    wish = {**WISH, "cot_at_least": wanted.cot, "head_at_most": HEAD}
+    guesses = {
+        "cot_at_least": "where you lie: a guess; by your bag and pad",
+        "head_at_most": "a guess: more is too hot while you are up",
+    }
+    return night, Block(("wish",), wish, "what you want of the night: guesses", own=guesses)
 
 
 def _place(wanted: Wanted) -> tuple[Block, Block]:
@@ -138,7 +150,10 @@ def _shelter(wanted: Wanted, peak: float) -> list[Block]:
     tables["openings"]["jack"] = {"gap": "15 cm2"}
     levels = {key: _times_share(height, share) for key, height in row["levels"].items()}
     remarks_of = {"like": "a row of the table of shelters; it fills what is not given here", "shape": ""}
-    heights = "above the ground: head as you stand, cot where you lie"
+    stands = to_si(levels["head"], "length") >= STANDING
+    heights = (
+        f"above the ground: head {'as you stand' if stands else 'as you sit or stoop'}, cot where you lie"
+    )
     return [
         Block(("levels",), levels, heights, dict.fromkeys(levels, "")),
         Block(

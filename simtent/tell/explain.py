@@ -8,11 +8,13 @@ from simtent.errors import Fault, InputError
 from simtent.scenario.fields import ENTRY, NAME, SECTIONS, Field, fields
 from simtent.scenario.nearest import nearest_words
 from simtent.scenario.toml_lines import dotted_key
+from simtent.tell import glossary
 from simtent.tell.fields import facts, shown_key, variants, where
 from simtent.tell.reference import about
 from simtent.tell.words import paragraph, sentence
 
 BRACKETS = re.compile(r"\[\d*\]|[\[\]]")
+NEAR = 0.75  # how much alike a word must be that is offered: a slip of the pen, no other word
 LABEL = 10  # width of the column of labels
 INDENT = " " * 4
 
@@ -119,8 +121,10 @@ def _unknown(asked: str) -> Fault:
     word = asked.strip()
     keys = [shown_key(field.path) for field in fields(tables=True)]
     last = {key: key.split(".")[-1] for key in keys}
-    like_last = nearest_words(word.split(".")[-1], set(last.values()))
-    near = nearest_words(word, keys) or [key for key in keys if last[key] in like_last]
+    like_last = nearest_words(word.split(".")[-1], set(last.values()), alike=NEAR)
+    near = nearest_words(word, [*keys, *glossary.every()], alike=NEAR)
+    near = near or [key for key in keys if last[key] in like_last]
     tables = f"The tables are {', '.join(SECTIONS)}; explain one to see its keys"
-    todo = f"Is {' or '.join(near[:4])} meant?" if near else tables
+    meant = f"Is {' or '.join(near[:4])} meant?" if near else f"{tables}."
+    todo = f"{meant} `simtent explain words` lists trade words"
     return Fault(f'no field is called "{word}"' if word else "no field is named", todo=todo)

@@ -3,7 +3,7 @@
 from simtent.tell.cautions import headline
 
 STEPS = (
-    ("simtent new camp.toml --ask", "six questions, a first file of your own"),
+    ("simtent new camp.toml --ask", "seven questions, a first file of your own"),
     ("simtent check camp.toml", "what is wrong or odd in it"),
     ("simtent night camp.toml --page", "the night hour by hour; a page to look at"),
     ("simtent heights camp.toml", "how warm, cold and damp from floor to peak"),

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from simtent.errors import Fault, InputError
 from simtent.scenario.clock import read_date
 from simtent.tell import screen
+from simtent.tell.command import command
 from simtent.verbs import outputs
 
 if TYPE_CHECKING:
@@ -54,7 +55,7 @@ def run(options: argparse.Namespace) -> None:
     if unwritten:  # the answer is shown all the same
         raise InputError(unwritten)
     outputs.wrote(options, whole)
-    outputs.progress(options, f"Use it: simtent night {options.file} --with {targets[0]}")
+    outputs.progress(options, f"Use it: {command('night', options.file, '--with', targets[0])}")
 
 
 def _faults(options: argparse.Namespace, scenario: "Scenario | None") -> list[Fault]:

@@ -16,6 +16,7 @@ from simtent.scenario.site import USUAL_LEVELS
 from simtent.tell import screen
 from simtent.tell.asking import Talk, asked, one_of
 from simtent.tell.cautions import headline
+from simtent.tell.command import command
 from simtent.tell.draft import Wanted, draft
 from simtent.tell.sheets import PAGE_END, burn_sheet, night_sheet
 from simtent.units import System, to_si
@@ -43,7 +44,7 @@ def _scenario(options: Namespace) -> None:
             f"Wrote {options.file}, like {wanted.shelter}.",
             "Every number in it is from a table or a guess: replace each by your own.",
             *([] if wanted.evening else ["Its date is a placeholder: write the evening of your night."]),
-            f"Then: simtent check {options.file}",
+            f"Then: {command('check', options.file)}",
         ]
     )
 

@@ -322,6 +322,11 @@ def test_no_such_log(tmp_path):
             "log[1].sensors.T",
             ['no place is called "haed"', "outdoors", '"head"'],
         ),
+        (
+            {"sensors": '{ T = "rafter" }'},
+            "log[1].sensors.T",
+            ["[levels] takes names of your own", 'rafter = "1.4 m"'],
+        ),
         ({"sensors": '{ T = "head", U = "head" }'}, "log[1].sensors.U", ["two columns"]),
         ({"sensors": "{}"}, "log[1].sensors", ["no column"]),
         ({"sensors": None}, "log[1].sensors", ["required key"]),

@@ -12,7 +12,12 @@ VALUES = [
     ('length = "4 m"', 'length = "4"', "shelter.length", ["no unit", '"4 ft"', '"4 m"']),
     ('length = "4 m"', "length = 4", "shelter.length", ["no unit", '"4 m"']),
     ('length = "4 m"', 'length = "4 kg"', "shelter.length", ["a mass", "a length"]),
-    ('length = "4 m"', 'length = "4,5 m"', "shelter.length", ["comma", '"4.5 m"', '"45 m"']),
+    (
+        'length = "4 m"',
+        'length = "4,5 m"',
+        "shelter.length",
+        ["comma", '"4.5 m" if the comma marks the decimals.'],
+    ),
     ('length = "4 m"', 'length = "4 metrs"', "shelter.length", ["metrs", "metres"]),
     ('length = "4 m"', 'length = "40 m"', "shelter.length", ["out of range", '"40 m"', "50 cm to 30 m"]),
     ('length = "4 m"', 'length = "200 ft"', "shelter.length", ["out of range", "1.6 ft to 98.4 ft"]),
@@ -175,6 +180,9 @@ VALUES = [
     # unknown keys
     ("[wish]", '[wish]\nbedd = "21:30"', "wish.bedd", ["unknown key", "bed meant"]),
     ("[wish]", "[wishes]", "wishes", ["unknown key", "wish meant"]),
+    ("[heat]", '[shelter.contents]\nweight = "20 kg"\n[heat]', "shelter.contents.weight", ["Is mass meant?"]),
+    ('length = "4 m"', 'length = "4 m"\nlenght = "4 m"', "shelter.lenght", ["Is length meant?"]),
+    ('wall = "1.5 m"', 'sidewall = "1.5 m"', "shelter.sidewall", ["Is wall meant?"]),
     ("[wish]", '[cargo]\nmargin = "20 %"\n[wish]', "cargo", ["unknown key", "night, wish, levels"]),
     ("[wish]", '[stoking]\nair = "wide"\n[wish]', "stoking", ["no use without a stove", 'stoking = "none"']),
     ("[heat]", '[heat]\nname = "x"', "heat.name", ["at the top of the file"]),

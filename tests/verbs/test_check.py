@@ -119,6 +119,7 @@ def test_the_usual_range_is_that_of_the_shape(tmp_path: Path) -> None:
         ("stove.air", "no lowest mark", {"stove__air__least_when_asleep": "none"}),
         ("stove.damper.marks.shut", "closes the pipe", {"stove__damper__marks": SHUT, "stoking__damper": "along"}),
         ("wood.moisture", "wet", {"wood__moisture": "27 % wet"}),
+        ("night.evening", "the date that a draft is given", {"night__evening": "2099-01-01"}),
     ],
 )  # fmt: skip
 def test_what_no_single_field_knows(key: str, words: str, changes: dict[str, object]) -> None:
@@ -178,3 +179,29 @@ def test_every_oddity_is_whole() -> None:
     for oddity in found:
         assert oddity.what and oddity.why and oddity.todo and oddity.file, oddity
         assert not re.search(r"\bsafe\b", f"{oddity.what} {oddity.why} {oddity.todo}")
+
+
+@pytest.mark.parametrize(
+    ("wall", "asked"), [("5 in", True), ("25 cm", True), ("30 cm", False), ("5 ft", False)]
+)
+def test_a_wall_that_may_be_in_another_unit(wall: str, asked: bool) -> None:
+    found = odd(shelter__wall=wall)
+    assert ("shelter.wall" in found) is asked
+    if wall == "5 in":
+        assert "0.13 m (5 in)" in found["shelter.wall"]
+
+
+SMALL_BOX = {"length": "50 cm", "width": "20 cm", "height": "20 cm"}
+
+
+def test_a_mass_that_does_not_go_with_the_sheet() -> None:
+    """0.48 m2 of faces, 1 mm thick, at 7850 kg/m3 are 3.77 kg, by hand; with fittings 4.52 kg."""
+    by_mass = {
+        mass: odd(stove__firebox=SMALL_BOX, stove__sheet="1 mm steel", stove__mass=mass).get("stove.mass")
+        for mass in ("2.6 kg", "2.8 kg", "8.9 kg", "9.2 kg", "18 kg", "none")
+    }
+    assert [mass for mass, what in by_mass.items() if what] == ["2.6 kg", "9.2 kg", "18 kg"]
+    told = by_mass["18 kg"]
+    assert told is not None and "39.7 lb weighed" in told  # the bell is told in US units
+    for words in ("5.17 ft2", "1 mm", "steel (490 lb/ft3)", "are 8.3 lb", "about 10.0 lb"):
+        assert words in told, told
