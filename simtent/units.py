@@ -15,6 +15,7 @@ from functools import lru_cache
 from typing import Literal, NamedTuple
 
 from simtent.errors import Fault, InputError
+from simtent.tape import feet_and_inches
 from simtent.unit_table import BASE, CASE_MATTERS, KIND_TABLE, UNIT_TABLE, ZEROS
 
 System = Literal["us", "si"]
@@ -160,7 +161,11 @@ def show(value_si: float, kind: str, system: System, digits: int | None = None) 
     """Write an SI value for people, with its unit: "41 degF".
 
     digits  decimals; None is the kind's own number, or more where fewer than two figures would be seen
+
+    Lengths in US units stand as on a tape: "5 ft 6 in", finer with two digits or more.
     """
+    if kind == "length" and system == "us":
+        return feet_and_inches(value_si, fine=digits is not None and digits > 1)
     shown = number(value_si, kind, system)
     unit, decimals = _KINDS[kind].shown[system]
     if digits is None and "temperature" not in kind and 0 < abs(shown) < 1:
