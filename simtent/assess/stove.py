@@ -52,7 +52,8 @@ def _cool_flue(scenario: Scenario, dataset: xr.Dataset) -> Iterator[Finding]:
         when=f"first at {clock(scenario.night, _first_above(cool))}",
         number=f"{duration(lasting)}, down to {_degrees(scenario, least)}",
         limit=f"{_degrees(scenario, COOL_FLUE)} for {duration(COOL_FOR)}",
-        source="common practice, no source; Alaska Department of Environmental Conservation: 121 degC, second-hand",
+        source="common practice, no source; Alaska Department of Environmental Conservation: "
+        f"{_degrees(scenario, 121.0)}, second-hand",
         todo="Burn drier wood, smaller loads, more air; an hour a day hot; look into the pipe and its arrestor "
         "before the next fire.",
     )
@@ -93,8 +94,8 @@ def _weak_draught(scenario: Scenario, dataset: xr.Dataset) -> Iterator[Finding]:
         "bring smoke and carbon monoxide into the shelter",
         where="pipe",
         when=f"first at {clock(scenario.night, _first_above(weak))}",
-        number=f"{duration(weak.time_above(0.0))}, down to {show(least, 'pressure', 'si', 1)}",
-        limit=show(LEAST_DRAUGHT, "pressure", "si"),
+        number=f"{duration(weak.time_above(0.0))}, down to {show(least, 'pressure', scenario.units)}",
+        limit=show(LEAST_DRAUGHT, "pressure", scenario.units),
         source="common practice, no source",
         todo="Carbon monoxide alarm on, ventilation open, damper open until nothing glows; neither is a safety "
         "guarantee. A taller pipe, fewer bends and a clean arrestor draw better.",
