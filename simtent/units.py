@@ -16,6 +16,7 @@ from typing import Literal, NamedTuple
 
 from simtent.errors import Fault, InputError
 from simtent.gauges import WORDS, thickness_text
+from simtent.tape import feet_and_inches
 from simtent.unit_table import BASE, CASE_MATTERS, KIND_TABLE, UNIT_TABLE, ZEROS
 
 System = Literal["us", "si"]
@@ -57,6 +58,7 @@ class _UnknownError(_UnreadableError):
     """A unit that is not in the table; the message is the part that was not understood."""
 
 
+POUND = 0.45359237  # kg, exact
 _LARGEST = Fraction(sys.float_info.max)
 _ROW = re.compile(r"(\w+) \| (.+) \| (.+) \| (.+), ([0-9]) \| (.+), ([0-9])")
 _NUMBER = (
@@ -170,7 +172,13 @@ def show(value_si: float, kind: str, system: System, digits: int | None = None) 
     """Write an SI value for people, with its unit: "41 degF".
 
     digits  decimals; None is the kind's own number, or more where fewer than two figures would be seen
+
+    Lengths in US units stand as on a tape: "5 ft 6 in", finer with two digits or more; water in pounds from one on.
     """
+    if kind == "length" and system == "us":
+        return feet_and_inches(value_si, fine=digits is not None and digits > 1)
+    if kind == "water" and system == "us" and abs(value_si) >= POUND:
+        kind = "mass"
     shown = number(value_si, kind, system)
     unit, decimals = _KINDS[kind].shown[system]
     if digits is None and "temperature" not in kind and 0 < abs(shown) < 1:

@@ -19,7 +19,7 @@ from simtent.tell import flows, frame, look
 from simtent.tell.streams import WIDEST, streams_of
 from simtent.tell.summary import summary
 from simtent.tell.ways import ways_of
-from simtent.tell.words import gram_flow
+from simtent.tell.words import air_flow
 from tests import fake_fire, fake_night
 from tests.test_tell import contrast, luminance, paired, texts_of
 
@@ -106,9 +106,9 @@ def test_names_and_sides_of_openings() -> None:
 
 @pytest.mark.parametrize("kilograms", [0.0, 4e-5, 0.00316, 0.00994, 0.00996, 0.0314, 0.292])
 def test_flows_keep_two_figures(kilograms: float) -> None:
-    text = gram_flow(kilograms)
+    text = air_flow(kilograms, "si")
     assert abs(float(text) - 1000.0 * kilograms) <= (0.5 if float(text) >= 10.0 else 0.05)
-    assert not gram_flow(-1e-6).startswith("-")
+    assert not air_flow(-1e-6, "si").startswith("-")
 
 
 def test_summary_counts_air_changes(scenario: Scenario, night: xr.Dataset) -> None:
@@ -130,7 +130,7 @@ def test_summary_says_what_comes_in_where(scenario: Scenario, night: xr.Dataset)
     at = re.match(r".* at (\d\d:\d\d)", told["Coldest at the cot"]).group(1)  # type: ignore[union-attr]
     assert told["Air comes in"].startswith(f"at {at}, cot coldest: ")
     whole, *parts = (
-        float(number) for number in re.findall(r"(\d+(?:\.\d)?) (?:g/s|by)", told["Air comes in"])
+        float(number) for number in re.findall(r"(\d+(?:\.\d)?) (?:scfm|by)", told["Air comes in"])
     )
     assert whole == pytest.approx(sum(parts), abs=0.05 * (len(parts) + 1) + 0.5 * (whole >= 10.0))
     assert parts == sorted(parts, reverse=True)
@@ -335,7 +335,7 @@ def test_arrows_point_in_or_out_on_the_openings_side(scenario: Scenario, night: 
         assert height == pytest.approx(way.height)
         assert (end > start) == ((way.side == "windward") == way.inward), way
         assert arrow.arrow_patch.get_linewidth() == pytest.approx(0.8 + 3.4 * way.flow / most)
-        words = f"{way.name}\n{'in' if way.inward else 'out'} {gram_flow(way.flow)}"
+        words = f"{way.name}\n{'in' if way.inward else 'out'} {air_flow(way.flow, 'us')}"
         assert words in [text.get_text() for text in axes.texts]
 
 

@@ -49,7 +49,7 @@ def heights(verbs: Verbs) -> None:
     ):
         verb.add_argument(option, action="append", default=[], metavar=metavar, help=words)
     for option, metavar, words in (
-        ("--cot", "HEIGHT,...", "compare heights of the cot: metres, or with units (10in,18in)"),
+        ("--cot", "HEIGHT,...", "compare heights of the cot, with units (25cm,45cm or 10in,18in)"),
         ("--stove-at", "PLACE,...", "compare where the stove stands: free, wall, corner"),
         ("--fan", "on,off", "compare with and without the scenario's fan"),
         ("--vent", "[NAME=]SHARE,...", "compare shares of a vent's opening, in per cent; also as a picture"),

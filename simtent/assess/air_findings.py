@@ -9,9 +9,10 @@ from simtent.assess.findings import Finding
 from simtent.assess.fresh_air import least_air, needed, opening_for
 from simtent.assess.moments import clock
 from simtent.scenario.scenario import Scenario
-from simtent.units import show
+from simtent.units import System, show
 
 STUFFY, LIMIT = 1500.0, 5000.0  # ppm of carbon dioxide
+RULES: dict[System, str] = {"us": "1 in2 for 4000 Btu/h", "si": "550 mm2 a kilowatt"}
 MANUALS = "The makers' manuals, local codes and licensed practice come before this."
 
 
@@ -39,7 +40,8 @@ def _sleepers(scenario: Scenario, dataset: xr.Dataset) -> Iterator[Finding]:
         number=f"{_flow(scenario, least.flow)}, {min(least.settled, 1e6):.0f} ppm of carbon dioxide if it stayed so",
         limit=f"{STUFFY:.0f} ppm stuffy ({_flow(scenario, needed(count, STUFFY))}), {LIMIT:.0f} ppm for 8 h of work "
         f"({_flow(scenario, far)})",
-        source="closed form, 12 L/h a sleeper (Persily and de Jonge 2017, from memory); 5000 ppm second-hand",
+        source=f"closed form, {_breath(scenario)} a sleeper (Persily and de Jonge 2017, from memory); 5000 ppm "
+        "second-hand",
         todo="Open a low and a high vent more, and keep frost and bedding off them. No code rule for "
         "the vents of a tent "
         f"was found. {MANUALS}",
@@ -63,9 +65,7 @@ def _openings(scenario: Scenario, dataset: xr.Dataset) -> Iterator[Finding]:
             where="vents",
             when=clock(scenario.night, moment),
             number=f"low {_area(scenario, low)}, high {_area(scenario, high)} open",
-            limit=f"{_area(scenario, each)} each for {show(most, 'power', scenario.units)} (550 mm2 a "
-            "kilowatt, 1 in2 for "
-            "4000 Btu/h)",
+            limit=f"{_area(scenario, each)} each for {show(most, 'power', scenario.units)} ({RULES[scenario.units]})",
             source="International Residential Code M1703, written for houses; none for tents was found",
             todo=f"Open them farther, or add vents; keep snow off them. {MANUALS}",
         )
@@ -73,6 +73,10 @@ def _openings(scenario: Scenario, dataset: xr.Dataset) -> Iterator[Finding]:
 
 def _flow(scenario: Scenario, cubic_metres_an_hour: float) -> str:
     return show(cubic_metres_an_hour / 3600.0, "flow", scenario.units, 0)
+
+
+def _breath(scenario: Scenario) -> str:
+    return "0.42 ft3/h" if scenario.units == "us" else "12 L/h"
 
 
 def _area(scenario: Scenario, square_metres: float) -> str:

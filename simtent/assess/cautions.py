@@ -6,6 +6,7 @@ says so openly. None of them is a verdict that all is well.
 """
 
 from collections.abc import Iterable
+from dataclasses import replace
 
 from simtent.assess.findings import Finding
 from simtent.scenario.scenario import Scenario
@@ -43,7 +44,7 @@ DISTANCES = Finding(
     level="caution",
     what="Stove and pipe burn skin, and can set fire to fabric, bedding and wood that they do not touch.",
     todo="Keep these distances or the makers', whichever is more, on all sides and above.",
-    limit="914 mm (36 in) from an unlisted stove, 457 mm (18 in) from a single-wall pipe, written for houses",
+    limit="914 mm from an unlisted stove, 457 mm from a single-wall pipe, written for houses",
     source="stove: National Ag Safety Database d001052; pipe: common practice, no source",
 )
 TENT_FIRE = Finding(
@@ -79,7 +80,7 @@ GLOW = Finding(
     what="A thin stove fed too much wood with its air open glows, warps and burns through.",
     todo="At the first glow close the air, leave the door shut, and move what is near. Keep to the maker's "
     "largest load.",
-    limit="metal that glows at all is at about 500 degC (930 degF) or more",
+    limit="metal that glows at all is at about 500 degC or more",
     source=PRACTICE,
 )
 CREOSOTE = Finding(
@@ -88,7 +89,7 @@ CREOSOTE = Finding(
     "arrestor and can burn in it.",
     todo="Burn dry wood, an hour a day with the air open; look at the arrestor every day; knock and "
     "brush the cold pipe clean whenever camp moves.",
-    limit="gas at the top of the pipe above 121 degC (250 degF) while it smokes",
+    limit="gas at the top of the pipe above 121 degC while it smokes",
     source="Alaska Department of Environmental Conservation, second-hand; the rest common practice, no source",
 )
 SMOKE = Finding(
@@ -132,6 +133,20 @@ DEFERS = Finding(
     source=PRACTICE,
 )
 
+# The same limits as their sources have them: US sources, so these are the rounder numbers.
+IN_US = {
+    DISTANCES: replace(
+        DISTANCES,
+        limit="36 in from an unlisted stove, 18 in from a single-wall pipe, written for houses",
+    ),
+    GLOW: replace(GLOW, limit="metal that glows at all is at about 930 degF or more"),
+    CREOSOTE: replace(CREOSOTE, limit="gas at the top of the pipe above 250 degF while it smokes"),
+    ASHES: replace(
+        ASHES,
+        source="wood kept at 170 degF: Babrauskas and others 2007 (abstract); the rest common practice, no source",
+    ),
+}
+
 LOGGED = Finding(
     level="caution",
     what="A logged night tells what was. Another wind, other wood or another hand at the lever make another night, "
@@ -152,7 +167,7 @@ def standing(scenario: Scenario) -> tuple[Finding, ...]:
     """The cautions that hold for this scenario, the gravest first."""
     inside = scenario.shelter is not None
     fire = scenario.stove is not None
-    return (
+    found = (
         CARBON_MONOXIDE,
         *([VENTS, FLUELESS] if inside else []),
         DISTANCES,
@@ -160,3 +175,4 @@ def standing(scenario: Scenario) -> tuple[Finding, ...]:
         *([NO_ARRESTOR] if scenario.stove is not None and not scenario.stove.pipe.arrestor else []),
         *([FIRST_FIRING, GLOW, SMOKE, CREOSOTE, ASHES, CALCULATED_FIRE] if fire else [HEATER, GIVEN_HEAT]),
     )
+    return tuple(IN_US.get(it, it) for it in found) if scenario.units == "us" else found

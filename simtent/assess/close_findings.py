@@ -10,7 +10,7 @@ from simtent.assess.findings import Finding, Level
 from simtent.assess.moments import clock
 from simtent.assess.under import melted_under
 from simtent.scenario.scenario import Scenario
-from simtent.units import show
+from simtent.units import System, show
 
 ZERO_CELSIUS = 273.15
 CLOSE, TOO_CLOSE = 80.0 + ZERO_CELSIUS, 120.0 + ZERO_CELSIUS  # K, of cloth; an assumption
@@ -21,9 +21,10 @@ TOLD_MELT = 0.005  # m
 MANUALS = "The makers' manuals, local codes and licensed practice come before this."
 KEEP = "Keep at least this: cloth sags under snow, wind presses it in, bedding slides."
 MOVE = (
-    "Move it away, or put sheet metal between, with 25 mm of open air behind it. A house rule then allows a third of "
+    "Move it away, or put sheet metal between, with {gap} of open air behind it. A house rule then allows a third of "
     "the distance to a wall (NFPA 211, second-hand), written for house walls, not for cloth."
 )
+GAPS: dict[System, str] = {"us": "1 in", "si": "25 mm"}
 HOUSES = "National Ag Safety Database d001052, for houses; the temperatures: an assumption, no source"
 
 
@@ -51,11 +52,11 @@ def _cloth(scenario: Scenario, near: Near, when: str) -> Finding:
         "hotter than the mean that is computed, and embers are not in it",
         where=near.what,
         when=when,
-        number=f"{near.flux / 1000.0:.2f} kW/m2, cloth at {_between(scenario, near)}",
+        number=f"{_flux(scenario, near.flux)}, cloth at {_between(scenario, near)}",
         limit=f"{_length(scenario, HOUSE_STOVE)} from an unlisted stove; cloth at {_degrees(scenario, CLOSE)} is too "
-        f"close, {_degrees(scenario, TOO_CLOSE)} or {MOST_FLUX / 1000.0:g} kW/m2 must not be",
+        f"close, {_degrees(scenario, TOO_CLOSE)} or {_flux(scenario, MOST_FLUX)} must not be",
         source=HOUSES,
-        todo=f"{KEEP if level == 'note' else MOVE} {MANUALS}",
+        todo=f"{KEEP if level == 'note' else MOVE.format(gap=GAPS[scenario.units])} {MANUALS}",
     )
 
 
@@ -83,7 +84,7 @@ def _wood(scenario: Scenario, near: Near, when: str) -> Finding:
         "can catch by itself",
         where=near.what,
         when=when,
-        number=f"{near.flux / 1000.0:.2f} kW/m2, its face at {_degrees(scenario, near.calm)}",
+        number=f"{_flux(scenario, near.flux)}, its face at {_degrees(scenario, near.calm)}",
         limit=f"{_degrees(scenario, WOOD_LIMIT)} for long; {_length(scenario, HOUSE_STOVE)} from an unlisted stove",
         source="Babrauskas and others 2007 (abstract); distance: National Ag Safety Database d001052, for houses",
         todo=f"Stage wood as far off as cloth, and dry none against the stove. {MANUALS}",
@@ -99,7 +100,7 @@ def _not_given(scenario: Scenario, dataset: xr.Dataset) -> Iterator[Finding]:
             level="note",
             what=f"the file does not say how far the stove is from {', '.join(missing)}: keep the house rule",
             where="stove",
-            number=f"{far_flux(scenario, dataset) / 1000.0:.2f} kW/m2 would arrive at {_length(scenario, HOUSE_STOVE)}",
+            number=f"{_flux(scenario, far_flux(scenario, dataset))} would arrive at {_length(scenario, HOUSE_STOVE)}",
             limit=f"{_length(scenario, HOUSE_STOVE)} on all sides and above",
             source="National Ag Safety Database d001052, written for houses",
             todo=f"Measure, and add [stove.place] from_wall, from_roof, from_bed, from_wood. {MANUALS}",
@@ -146,5 +147,10 @@ def _degrees(scenario: Scenario, kelvin: float) -> str:
 
 
 def _length(scenario: Scenario, metres: float) -> str:
-    """Centimetres, or inches."""
-    return f"{metres / 0.0254:.0f} in" if scenario.units == "us" else f"{100.0 * metres:.0f} cm"
+    """Centimetres, or feet and inches."""
+    us = scenario.units == "us"
+    return show(metres, "length", "us") if us else f"{100.0 * metres:.0f} cm"
+
+
+def _flux(scenario: Scenario, watts: float) -> str:
+    return show(watts, "flux", scenario.units)

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 import xarray as xr
 
-from simtent.assess.comfort import Sleeping, Standing, sleeping, standing_up
+from simtent.assess.comfort import CONTACT_AREA, Sleeping, Standing, sleeping, standing_up
 from simtent.assess.findings import Finding, Level
 from simtent.assess.moments import clock, duration
 from simtent.physics.comfort import CLASSES
@@ -14,6 +14,7 @@ from simtent.units import show
 
 ZERO_CELSIUS = 273.15
 HOUR = 3600.0
+HEAD, ANKLES = 1.1, 0.1  # m, seated: ISO 7726
 MOMENT = 600.0  # s; what is shorter is not told
 MARGIN = 5.0  # K over the printed comfort; common practice, no source
 ASSUMES = (
@@ -80,7 +81,8 @@ def _pad(scenario: Scenario, cot: Sleeping) -> Iterator[Finding]:
         when="mean from bed to rise",
         number=f"{_power(scenario, cot.pad_watts)} each",
         limit=f"{_power(scenario, each)} that each gives off in all (crew.heat_each)",
-        source="closed form; 0.4 m2 of body at 33 degC on the pad: assumptions, common practice, no source",
+        source=f"closed form; {_area(scenario)} of body at {_degrees(scenario, 33.0)} on the pad: assumptions, common "
+        "practice, no source",
         todo="Lay more under the sleepers: a second pad, dry clothes, boughs or a rug; R-values of pads add up.",
     )
 
@@ -92,8 +94,8 @@ def _head_and_floor(scenario: Scenario, up: Standing) -> Iterator[Finding]:
     classes = ", ".join(f"{_difference(scenario, it.difference)} ({it.name})" for it in CLASSES)
     yield Finding(
         level="note",
-        what="warm heads over cold feet: while people are up, the air at a seated head (1.1 m) is far warmer than at "
-        "the ankles (0.1 m)",
+        what=f"warm heads over cold feet: while people are up, the air at a seated head ({_height(scenario, HEAD)}) is "
+        f"far warmer than at the ankles ({_height(scenario, ANKLES)})",
         where="floor",
         when=f"most at {clock(scenario.night, up.moment)}",
         number=f"{_difference(scenario, up.largest)} apart, {duration(HOUR * up.hours_over)} over "
@@ -103,6 +105,14 @@ def _head_and_floor(scenario: Scenario, up: Standing) -> Iterator[Finding]:
         todo="Sit higher, feet on a mat or board, foam where people are; a fan carries warm air down. Vents stay open. "
         "`simtent heights` compares.",
     )
+
+
+def _height(scenario: Scenario, metres: float) -> str:
+    return show(metres, "length", scenario.units, 1)
+
+
+def _area(scenario: Scenario) -> str:
+    return show(CONTACT_AREA, "area", scenario.units)
 
 
 def _degrees(scenario: Scenario, celsius: float) -> str:

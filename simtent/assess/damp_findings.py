@@ -9,6 +9,7 @@ from simtent.assess.curves import seconds_of
 from simtent.assess.findings import Finding
 from simtent.assess.moments import clock
 from simtent.scenario.scenario import Scenario
+from simtent.units import show
 
 FROSTED = 0.05  # kg of frost on the skin, worth a word
 DRIPPED = 0.02  # kg
@@ -23,7 +24,7 @@ def damp_findings(scenario: Scenario, dataset: xr.Dataset) -> Iterator[Finding]:
     """What water did to skin, sleepers and bags; nothing where a night counts none."""
     if damp.counted(dataset):
         yield from _frost(scenario, dataset)
-        yield from _drip(dataset)
+        yield from _drip(scenario, dataset)
         yield from _bags(scenario, dataset)
 
 
@@ -39,20 +40,20 @@ def _frost(scenario: Scenario, dataset: xr.Dataset) -> Iterator[Finding]:
         "is closed holds what spills from a fire",
         where="lower walls first",
         when=f"most at {clock(scenario.night, float(moments[::12][most]))}",
-        number=f"{_grams(masses[most])} on the whole skin",
+        number=f"{_water(scenario, masses[most])} on the whole skin",
         source="vapour balance, closed form; what frost closes: common practice, no source",
         todo="Keep the vents open and look at them each time you get up; knock frost off before the fire warms the "
         "skin. Keep the carbon monoxide alarm running with a low and a high vent open; neither is a safety guarantee.",
     )
 
 
-def _drip(dataset: xr.Dataset) -> Iterator[Finding]:
+def _drip(scenario: Scenario, dataset: xr.Dataset) -> Iterator[Finding]:
     total = float(dataset["dripped"].values[-1])
     if total >= DRIPPED:
         yield Finding(
             level="note",
             what="water runs down the skin or drips",
-            number=f"{_grams(total)} through the night",
+            number=f"{_water(scenario, total)} through the night",
             source="what the skin holds ([damp] holds) is an assumption",
             todo="Keep bags and dry clothes off the skin, and covered where it drips; wipe it, or vent more.",
         )
@@ -68,13 +69,13 @@ def _bags(scenario: Scenario, dataset: xr.Dataset) -> Iterator[Finding]:
             what="some of what the sleepers give off freezes or condenses in their bags, and adds up from night to "
             "night",
             where="sleeping bags",
-            number=f"some {_grams(each)} each this night",
+            number=f"some {_water(scenario, each)} each this night",
             source=FROM_BAG_TESTS,
             todo="Air and dry the bags every day, breathe outside of them, and take more warmth than the label asks "
             "for on a longer trip.",
         )
 
 
-def _grams(mass: float) -> str:
-    """A mass of water [kg] as people weigh it on a kitchen scale, in whole grams everywhere."""
-    return f"{round(1000.0 * mass):d} g"
+def _water(scenario: Scenario, mass: float) -> str:
+    """A mass of water [kg] as people weigh it on a kitchen scale."""
+    return show(mass, "water", scenario.units)

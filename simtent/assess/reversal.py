@@ -9,6 +9,7 @@ from simtent.assess.curves import Curve, curve
 from simtent.assess.findings import Finding
 from simtent.assess.moments import clock, duration
 from simtent.scenario.scenario import Scenario
+from simtent.units import show
 
 # Assumptions: below them a flue stands, and nothing burns or glows.
 RUNS = 1e-4  # kg/s
@@ -36,7 +37,7 @@ def _over_fire(
         "come out at the stove instead of going up the pipe",
         where="pipe",
         when=_times(scenario, spans),
-        number=_number(both, dataset),
+        number=_number(scenario, both, dataset),
         limit="no air down the pipe",
         source="common practice, no source",
         todo="Go by the stove maker's manual. At the alarm, or at headache or nausea: everyone out, into fresh air, "
@@ -54,7 +55,7 @@ def _over_nothing(
         "into the shelter until the pipe is warm",
         where="pipe",
         when=_times(scenario, spans),
-        number=_number(both, dataset),
+        number=_number(scenario, both, dataset),
         limit="no air down the pipe",
         source="common practice, no source",
         todo="Before lighting, open a low vent or the door and the damper, and warm the pipe first as the stove "
@@ -82,7 +83,7 @@ def _times(scenario: Scenario, spans: Sequence[tuple[float, float]]) -> str:
     return f"{told} and {more} more {'time' if more == 1 else 'times'}" if more > 0 else told
 
 
-def _number(both: Curve, dataset: xr.Dataset) -> str:
+def _number(scenario: Scenario, both: Curve, dataset: xr.Dataset) -> str:
     flow = curve(dataset, "flue_flow")
     most = -float(flow.values[both.values > 0.0].min(initial=0.0))
-    return f"{duration(both.time_above(0.0))}, up to {1e3 * most:.1f} g/s"
+    return f"{duration(both.time_above(0.0))}, up to {show(most, 'air_flow', scenario.units)}"

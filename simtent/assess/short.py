@@ -13,9 +13,11 @@ SHORT: dict[Finding, str] = {
     cautions.GLOW: "Metal glows: air shut, door stays shut.",
     cautions.SMOKE: "Air and damper open before the door; damper never shut on coals.",
 }
+GIVEN = {told: it for it, told in cautions.IN_US.items()}
 FIRST = "Makers' manuals and local codes come before this card."
 
 
 def short(scenario: Scenario) -> tuple[str, ...]:
     """The cautions of a scenario that have short words, in their order, and what comes before them all."""
-    return (*(SHORT[it] for it in standing(scenario) if it in SHORT), FIRST)
+    found = [GIVEN.get(it, it) for it in standing(scenario)]
+    return (*(SHORT[it] for it in found if it in SHORT), FIRST)

@@ -93,8 +93,8 @@ def _weak_draught(scenario: Scenario, dataset: xr.Dataset) -> Iterator[Finding]:
         "bring smoke and carbon monoxide into the shelter",
         where="pipe",
         when=f"first at {clock(scenario.night, _first_above(weak))}",
-        number=f"{duration(weak.time_above(0.0))}, down to {show(least, 'pressure', 'si', 1)}",
-        limit=show(LEAST_DRAUGHT, "pressure", "si"),
+        number=f"{duration(weak.time_above(0.0))}, down to {show(least, 'pressure', scenario.units)}",
+        limit=show(LEAST_DRAUGHT, "pressure", scenario.units),
         source="common practice, no source",
         todo="Carbon monoxide alarm on, ventilation open, damper open until nothing glows; neither is a safety "
         "guarantee. A taller pipe, fewer bends and a clean arrestor draw better.",

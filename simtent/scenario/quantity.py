@@ -15,7 +15,8 @@ from pydantic import GetCoreSchemaHandler
 from pydantic_core import PydanticCustomError, core_schema
 
 from simtent.errors import Fault, InputError
-from simtent.units import System, UnitError, exact, kind_words, known_units, show, to_si
+from simtent.scenario.written import written
+from simtent.units import System, UnitError, exact, kind_words, known_units, to_si
 
 NO_SOURCE = "common practice, no source"
 OWN_CHOICE = "own choice, no source"
@@ -203,7 +204,7 @@ class Quantity(Reader):
         if system == "si":
             return " to ".join(self.allowed)
         low, high = _bounds(self.kind, *self.allowed)
-        return f"{show(low, self.kind, system)} to {show(high, self.kind, system)}"
+        return " to ".join(written(end, self.kind, self.unit_us) for end in (low, high))
 
     def text(self, value: float) -> str:
         """A value in SI as text that reads back as the same number."""

@@ -94,9 +94,9 @@ class Scenario:
     def changes(self) -> tuple[str, ...]:
         """What overlays, settings and replacements changed from the file, each as key = value.
 
-        What tells of a fit, or of variants, moves no number of a night, and is left out.
+        What tells of a fit, or of variants, or in which units it is told, moves no number of a night: left out.
         """
-        apart = ("fit", "fitted", "variants")
+        apart = ("fit", "fitted", "variants", "units")
         nodes = {key: node for key, node in self.tree.nodes.items() if key not in apart}
         return tuple(changed_from(str(self.path), Table(nodes, self.tree.origin)))
 

@@ -90,7 +90,7 @@ class Pipe(Section):
     draft: Annotated[
         float | None,
         Quantity(
-            kind="pressure", unit_si="Pa", unit_us="inH2O", allowed=("0 Pa", "60 Pa"), usual=("5 Pa", "20 Pa"),
+            kind="pressure", unit_si="Pa", unit_us="in WC", allowed=("0 Pa", "60 Pa"), usual=("5 Pa", "20 Pa"),
             prior=Spread.relative(0.15),
             meaning="draught at the collar, held as on a test bench; without it, it follows from the hot gas",
         ),

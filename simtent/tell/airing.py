@@ -10,7 +10,7 @@ from simtent.assess.curves import curve, seconds_of
 from simtent.assess.moments import clock
 from simtent.scenario.scenario import Scenario
 from simtent.tell.wished import Wished
-from simtent.tell.words import gram_flow, two_figures
+from simtent.tell.words import air_flow, air_flow_unit, two_figures
 from simtent.units import System, show
 
 LEAST = 5e-5  # kg/s, of a flow worth a word
@@ -31,7 +31,10 @@ def airing(
     )
     then = int(np.argmin(np.abs(seconds_of(dataset) - coldest)))
     seen = dataset.isel(time=then)
-    yield "Air comes in", f"at {clock(night, seconds_of(dataset)[then])}, cot coldest: {_comes_in(seen)}"
+    yield (
+        "Air comes in",
+        f"at {clock(night, seconds_of(dataset)[then])}, cot coldest: {_comes_in(seen, system)}",
+    )
     height = neutral_height(seen)
     yield (
         "Neutral height",
@@ -41,7 +44,7 @@ def airing(
     )
 
 
-def _comes_in(seen: xr.Dataset) -> str:
+def _comes_in(seen: xr.Dataset, system: System) -> str:
     """What enters through each opening, both sides together, the largest first; and what the fire takes."""
     ways: dict[str, float] = {}
     for name, flow in zip(
@@ -50,12 +53,12 @@ def _comes_in(seen: xr.Dataset) -> str:
         plain, _ = name_and_side(name)
         ways[plain] = ways.get(plain, 0.0) + flow
     largest_first = sorted(ways.items(), key=lambda item: -item[1])
-    parts = [f"{gram_flow(flow)} by {name}" for name, flow in largest_first if flow >= LEAST]
-    text = f"{gram_flow(float(seen['leakage_flow']))} g/s"
+    parts = [f"{air_flow(flow, system)} by {name}" for name, flow in largest_first if flow >= LEAST]
+    text = f"{air_flow(float(seen['leakage_flow']), system)} {air_flow_unit(system)}"
     text += f", {', '.join(parts)}" if parts else ""
     fire = float(seen["air_flow"]) if "air_flow" in seen else 0.0
     if fire >= LEAST:
-        text += f"; {gram_flow(fire)} go to the fire"
+        text += f"; {air_flow(fire, system)} go to the fire"
     elif fire <= -LEAST:
-        text += f"; and {gram_flow(-fire)} down the flue, which runs backwards"
+        text += f"; and {air_flow(-fire, system)} down the flue, which runs backwards"
     return text

@@ -12,6 +12,7 @@ from simtent.scenario.scenario import Scenario
 from simtent.tell.words import coal_mass, degrees, percent, power, wood_mass
 from simtent.units import System, show
 
+PLACES: dict[System, int] = {"si": 0, "us": 3}  # of a draught
 LEAST_HEAT = 1.0  # J; shares of less are not worth a word
 MANY = 3  # loads put on wood that still burned; more are told together
 LEAST_SHARE = 0.005
@@ -46,9 +47,10 @@ def burning(scenario: Scenario, dataset: xr.Dataset, system: System) -> Iterator
     hottest = [_hottest(scenario, dataset, *pair, system) for pair in HOT]
     yield "At the hottest", "; ".join(hottest)
     draught, release = curve(dataset, "draft_pressure"), curve(dataset, "heat_release")
+    most = show(draught.highest()[1], "pressure", system, PLACES[system])
     yield (
         "Draught and release",
-        f"at most {show(draught.highest()[1], 'pressure', 'si', 0)} and {power(release.highest()[1], system)}",
+        f"at most {most} and {power(release.highest()[1], system)}",
     )
     yield from _heat(dataset)
 

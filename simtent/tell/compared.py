@@ -11,8 +11,8 @@ from simtent.assess.curves import curve
 from simtent.scenario.scenario import Scenario
 from simtent.tell.heights_levels import head_over_floor
 from simtent.tell.wished import Wished
-from simtent.tell.words import degree_number, degree_unit, paragraph, whole
-from simtent.units import System, number
+from simtent.tell.words import degree_number, degree_unit, paragraph, two_figures, whole
+from simtent.units import System, number, unit_name
 
 LABEL, CELL = 16, 8  # widths of the columns
 
@@ -64,7 +64,7 @@ def compared(comparison: Comparison, system: System) -> list[str]:
     return [*lines, *paragraph(comparison.caution)]
 
 
-def notes(comparisons: Sequence[Comparison]) -> list[str]:
+def notes(comparisons: Sequence[Comparison], system: System) -> list[str]:
     """What the columns of all those tables mean; nothing without a table."""
     if not comparisons:
         return []
@@ -73,7 +73,8 @@ def notes(comparisons: Sequence[Comparison]) -> list[str]:
         note += " comfort: hours felt below what the bag's label calls so."
     if damp.counted(comparisons[0].nights[0].dataset):
         note += (
-            " on skin: frost and water left in the morning; in bags: gained by then, an estimate; both in g."
+            " on skin: frost and water left in the morning; in bags: gained by then, an estimate; both in "
+            f"{unit_name('water', system)}."
         )
     note += " Nights without a range: those that differ by a degree or two are alike."
     return ["", *paragraph(note)]
@@ -115,8 +116,8 @@ def _columns(comparison: Comparison, system: System) -> Sequence[Column]:
         columns.append(Column(("h below", "comfort"), _hours_below_comfort))
     if damp.counted(comparison.nights[0].dataset):
         columns += [
-            Column(("water", "on skin"), lambda night: _grams(sum(left_on_skin(night).values()))),
-            Column(("water", "in bags"), lambda night: _grams(_in_bags(night))),
+            Column(("water", "on skin"), lambda night: _water(sum(left_on_skin(night).values()), system)),
+            Column(("water", "in bags"), lambda night: _water(_in_bags(night), system)),
         ]
     return columns
 
@@ -134,8 +135,9 @@ def _in_bags(night: Other) -> float:
     return damp.account(night.dataset, "stored_bag").at(Wished.of(night.scenario).in_bed[1])
 
 
-def _grams(mass: float) -> str:
-    return whole(1000.0 * mass)
+def _water(mass: float, system: System) -> str:
+    shown = number(mass, "water", system)
+    return whole(shown) if system == "si" else two_figures(shown)
 
 
 def _short(words: str) -> str:

@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from simtent.comparing.compared import Compared
 from simtent.comparing.nights import Night
 from simtent.tell.differences import CELL, FIRST, LABEL, blocks, head
-from simtent.units import number
+from simtent.units import System, number, unit_name
 
 WORDS = {
     "source": "the heat source",
@@ -31,22 +31,27 @@ WORDS = {
     "stored_contents": "stored in beds and gear",
     "stored_stove": "stored in the stove",
 }
-TITLE = "WHERE THE HEAT WENT, kWh"
-LEAST = 0.05  # kWh, below which an account or a difference is shown as nothing
+TITLE = "WHERE THE HEAT WENT"
+LEAST = 0.05  # of the unit shown, below which an account or a difference is shown as nothing
 
 
-def energies(found: Compared) -> list[str]:
+def energies(found: Compared, system: System) -> list[str]:
     """Lines of at most 80 characters: what came in is positive, what left or was stored negative."""
-    rows = [name for name in found.accounts if any(abs(_kwh(it, name)) >= LEAST for it in found.nights)]
+    rows = [
+        name
+        for name in found.accounts
+        if any(abs(_brought(it, name, system)) >= LEAST for it in found.nights)
+    ]
+    title = f"{TITLE}, {unit_name('energy', system)}"
     lines: list[str] = []
     for those in blocks(found.variants):
-        lines += [*head(those, TITLE), *(_row(found, those, name) for name in rows), ""]
+        lines += [*head(those, title), *(_row(found, those, name, system) for name in rows), ""]
     return [*lines, "Came in is above 0, left or was stored below; of the variants the difference."]
 
 
-def _row(found: Compared, those: Sequence[Night], name: str) -> str:
-    own = _kwh(found.base, name)
-    cells = [_shown(_kwh(it, name) - own, "+") for it in those]
+def _row(found: Compared, those: Sequence[Night], name: str, system: System) -> str:
+    own = _brought(found.base, name, system)
+    cells = [_shown(_brought(it, name, system) - own, "+") for it in those]
     line = f"{WORDS.get(name, name):<{LABEL}}{_shown(own).rjust(FIRST)}"
     return line + "".join(cell.rjust(CELL) for cell in cells)
 
@@ -56,7 +61,7 @@ def _shown(amount: float, sign: str = "-") -> str:
     return "0" if float(text) == 0.0 else text
 
 
-def _kwh(night: Night, name: str) -> float:
-    """What an account brought in [kWh]; what was stored counts as gone."""
+def _brought(night: Night, name: str, system: System) -> float:
+    """What an account brought in, in the unit shown; what was stored counts as gone."""
     energy = night.energy.get(name, 0.0)
-    return number(-energy if name.startswith("stored_") else energy, "energy", "si")
+    return number(-energy if name.startswith("stored_") else energy, "energy", system)

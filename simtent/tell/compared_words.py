@@ -21,7 +21,7 @@ def told(found: Compared, system: System, rows: Sequence[Bought] = (), currency:
     full = best(found, rows) if rows else found
     lines += [line for night in full.variants for line in _changed(night)]
     lines += ["", *tables(full, system), "", *cautions(found), ""]
-    return [*lines, *energies(full)]
+    return [*lines, *energies(full, system)]
 
 
 def cautions(found: Compared) -> list[str]:

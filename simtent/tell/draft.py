@@ -5,13 +5,13 @@ from dataclasses import dataclass, field, replace
 from typing import Any
 
 from simtent.scenario.fields import declared_at
-from simtent.scenario.in_units import in_units
 from simtent.scenario.likeness import shelter_like, stove_for
 from simtent.scenario.materials import ground, shelter, shelter_source, stove_source
 from simtent.scenario.night import PLACEHOLDER
 from simtent.scenario.quantity import Quantity
 from simtent.scenario.tree import Path
 from simtent.tell.draft_fire import fire_blocks, stove_blocks
+from simtent.tell.draft_us import beginning_in_us, quantity_in_us
 from simtent.tell.paper import Block, remarks, toml_page
 from simtent.units import System, exact, to_si
 
@@ -24,12 +24,7 @@ COT, HEAD = (
 )  # what most bags of three seasons and most people up bear; common practice, no source
 STANDING = 1.6  # m, of a head: lower ones sit or stoop
 GROUND_BETWEEN = (258.15, 273.15)  # K, of a guessed ground
-EXACT = (
-    ("shelter",),
-    ("stove", "pipe"),
-    ("stove", "firebox"),
-    ("levels",),
-)  # tables whose lengths must fit together
+AS_THEY_STAND = ("name", "evening", "at_hand")  # words, whatever they begin with
 
 
 class Typed(str):
@@ -183,12 +178,9 @@ def _in_units(block: Block, shape: str, units: System) -> Block:
 def _value_in_us(value: Any, path: Path, shape: str) -> Any:
     if isinstance(value, dict):
         return {key: _value_in_us(item, (*path, key), shape) for key, item in value.items()}
-    declared = declared_at(path, shape)
-    if isinstance(value, Typed) or not isinstance(value, str) or not isinstance(declared, Quantity):
+    if isinstance(value, list):
+        return [_value_in_us(item, path, shape) for item in value]
+    if isinstance(value, Typed) or not isinstance(value, str) or path[-1] in AS_THEY_STAND:
         return value
-    figures = 3 if path[:-1] in EXACT else 2
-    return (
-        value
-        if declared.unit_us == declared.unit_si
-        else in_units(declared, declared.read(value), "us", figures)
-    )
+    declared = declared_at(path, shape)
+    return quantity_in_us(declared, value) if isinstance(declared, Quantity) else beginning_in_us(value)

@@ -15,7 +15,7 @@ from simtent.tell import frame, look
 from simtent.tell.cutaway import Outline, draw_heights, draw_layers, draw_source, pipe_top, source_top
 from simtent.tell.streams import draw_streams, name_streams, streams_of
 from simtent.tell.ways import LEFT, RIGHT, draw_flue, draw_ways, ways_of
-from simtent.tell.words import degree_unit, degrees, gram_flow, two_figures
+from simtent.tell.words import air_flow, air_flow_unit, degree_unit, degrees, two_figures
 from simtent.units import System, show
 
 BOTTOM, HEIGHT = 0.245, 0.59  # of the axes, shares of the picture
@@ -69,10 +69,10 @@ def _section(
     streams = streams_of(moment)
     draw_streams(axes, outline, streams)
     draw_source(axes, scenario, outline)
-    name_streams(axes, outline, streams, source_top(scenario), neutral)
-    draw_ways(axes, outline, ways_of(moment, neutral))
+    name_streams(axes, outline, streams, source_top(scenario), neutral, system)
+    draw_ways(axes, outline, ways_of(moment, neutral), system)
     if "flue_flow" in moment:
-        draw_flue(axes, outline, float(moment["flue_flow"]), pipe_top(scenario, outline))
+        draw_flue(axes, outline, float(moment["flue_flow"]), pipe_top(scenario, outline), system)
     how: dict[str, Any] = {"color": look.QUIET, "size": look.SMALLEST_TEXT, "va": "top"}
     top = axes.get_ylim()[1]
     axes.text(0.0, top, degree_unit(system), **how)
@@ -84,7 +84,12 @@ def _notes(figure: Figure, moment: xr.Dataset, neutral: float | None, system: Sy
     lines = [(text, look.INK) for text in _told(moment, neutral, system)]
     if "flue_flow" in moment and float(moment["flue_flow"]) < 0.0:
         lines.append(("The flue runs backwards, into the shelter.", look.WARNING))
-    lines.append(("Numbers at arrows: g/s; a stream's largest. Heights to scale.", look.QUIET))
+    lines.append(
+        (
+            f"Numbers at arrows: {air_flow_unit(system)}; a stream's largest. Heights to scale.",
+            look.QUIET,
+        )
+    )
     for k, (text, colour) in enumerate(lines):
         figure.text(
             look.EDGE, BOTTOM - 0.012 - k * LINE, text, va="top", color=colour, size=look.SMALLEST_TEXT,
@@ -100,8 +105,8 @@ def _told(moment: xr.Dataset, neutral: float | None, system: System) -> list[str
     else:
         height = show(neutral, "length", system)
         lines.append(f"Neutral height {height}, without wind: in below, out above.")
-    enters = gram_flow(float(moment["leakage_flow"]))
-    lines.append(f"{enters} g/s enter: {two_figures(float(moment['air_changes']))} air changes an hour.")
+    enters, unit = air_flow(float(moment["leakage_flow"]), system), air_flow_unit(system)
+    lines.append(f"{enters} {unit} enter: {two_figures(float(moment['air_changes']))} air changes an hour.")
     if "air_flow" in moment and float(moment["air_flow"]) > 0.0:
-        lines.append(f"{gram_flow(float(moment['air_flow']))} g/s of it go to the fire.")
+        lines.append(f"{air_flow(float(moment['air_flow']), system)} {unit} of it go to the fire.")
     return lines

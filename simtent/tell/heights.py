@@ -63,7 +63,7 @@ def below_levels(
     lines += ["", *_sentences(dampness(scenario, dataset, system))]
     for comparison in comparisons:
         lines += ["", *compared(comparison, system)]
-    return [*lines, *notes(comparisons)]
+    return [*lines, *notes(comparisons, system)]
 
 
 def _sentences(pairs: Iterable[tuple[str, str]]) -> Sequence[str]:

@@ -16,11 +16,13 @@ from simtent.units import System, show
 
 Pair = tuple[str, str]
 HOUR = 3600.0
-NO_BAG = (
-    'no bag is given: write what is printed on yours, crew.bag = { comfort = "15 degF", limit = "0 degF" }'
-)
-NO_PAD = 'no pad is given: crew.pad = "R 4.8 us" or "0.85 m2 K/W"'
-OUTSIDE = {"air": "air warmer than 10 degC", "speed": "air that hardly moves"}  # of a standard's limits
+BAGS: dict[System, str] = {
+    "us": '{ comfort = "15 degF", limit = "0 degF" }',
+    "si": '{ comfort = "-9 degC", limit = "-18 degC" }',
+}
+PADS: dict[System, str] = {"us": '"R 4.8 us"', "si": '"0.85 m2 K/W"'}
+WARMEST = 10.0  # degC, of the air that a standard speaks of
+HEAD, ANKLES = 1.1, 0.1  # m, seated: ISO 7726
 
 
 def comfort(scenario: Scenario, dataset: xr.Dataset, system: System) -> Iterator[Pair]:
@@ -43,7 +45,7 @@ def _in_bed(scenario: Scenario, it: Sleeping, system: System) -> str:
 
 def _label(bag: Bag | None, it: Sleeping, system: System) -> str:
     if bag is None or it.hours_below_comfort is None or it.hours_below_limit is None:
-        return NO_BAG
+        return f"no bag is given: write what is printed on yours, crew.bag = {BAGS[system]}"
     printed = [degrees(limit - ZERO_CELSIUS, system) for limit in (bag.comfort, bag.limit)]
     below = [duration(HOUR * hours) for hours in (it.hours_below_comfort, it.hours_below_limit)]
     return (
@@ -54,7 +56,7 @@ def _label(bag: Bag | None, it: Sleeping, system: System) -> str:
 
 def _pad(it: Sleeping, system: System) -> str:
     if it.pad_watts is None:
-        return NO_PAD
+        return f"no pad is given: crew.pad = {PADS[system]}"
     return f"{show(it.pad_watts, 'power', system, 0)} from each sleeper into {it.under}, the mean in bed"
 
 
@@ -65,9 +67,10 @@ def _apart(scenario: Scenario, up: Standing, system: System) -> str:
         if math.isnan(up.dissatisfied)
         else f"{percent(up.dissatisfied)} would complain"
     )
+    high, low = (show(height, "length", system, 1) for height in (HEAD, ANKLES))
     most, limit = kelvins(up.largest, system), kelvins(widest.difference, system)
     return (
-        f"air at 1.1 m up to {most} warmer than at 0.1 m, at {clock(scenario.night, up.moment)}: {share}; "
+        f"air at {high} up to {most} warmer than at {low}, at {clock(scenario.night, up.moment)}: {share}; "
         f"{duration(HOUR * up.hours_over)} over {limit}, the most that class {widest.name} of ISO 7730 has in buildings"
     )
 
@@ -81,7 +84,8 @@ def _floor(up: Standing, system: System) -> str:
 
 
 def _clothing(scenario: Scenario, it: Dressed, system: System) -> str:
-    outside = ", ".join(OUTSIDE.get(name, name) for name in it.beyond)
+    limits = {"air": f"air warmer than {degrees(WARMEST, system)}", "speed": "air that hardly moves"}
+    outside = ", ".join(limits.get(name, name) for name in it.beyond)
     found = f"air {degrees(it.air, system)}, felt {degrees(it.felt, system)}"
     return (
         f"{it.neutral:.1f} clo (one is about an indoor suit) to sit neither warm nor cold, {it.minimal:.1f} clo at the "

@@ -12,8 +12,8 @@ from simtent.assess.moments import clock
 from simtent.scenario.damp import Damp
 from simtent.scenario.scenario import Scenario
 from simtent.tell.wished import Wished
-from simtent.tell.words import degrees, short_length
-from simtent.units import System
+from simtent.tell.words import degrees, short_length, water
+from simtent.units import System, show
 
 Pair = tuple[str, str]
 LEAST = 5e-4  # kg, worth a word
@@ -38,28 +38,23 @@ def dampness(scenario: Scenario, dataset: xr.Dataset, system: System) -> Iterato
     night, (_, rise) = scenario.night, Wished.of(scenario).in_bed
     came, went = _ledger(dataset, rise)
     morning = clock(night, rise)
-    yield "Damp", _counted(scenario)
-    yield "Water until " + morning, f"{_grams_of(came)}. It went: {_grams_of(went)}"
+    yield "Damp", _counted(scenario, system)
+    yield "Water until " + morning, f"{_masses(came, system)}. It went: {_masses(went, system)}"
     yield from _lying(dataset, rise, morning, system)
-    yield from _drip(scenario, dataset)
-    yield "Water in the bags", _bags(scenario, dataset, rise)
+    yield from _drip(scenario, dataset, system)
+    yield "Water in the bags", _bags(scenario, dataset, rise, system)
     yield "Dew point at " + morning, _dew_points(dataset, rise, system)
 
 
-def _counted(scenario: Scenario) -> str:
+def _counted(scenario: Scenario, system: System) -> str:
     """By what numbers damp is counted."""
     section = scenario.damp or Damp()
-    each = [f"{1000.0 * 3600.0 * flow:.0f} g/h" for flow in (section.breath_each, section.skin_each)]
+    each = [show(flow, "mass_flow", system) for flow in (section.breath_each, section.skin_each)]
     by = "the usual numbers" if section == Damp() else "the file's numbers"
     return (
         f"counted by {by}: each sleeper breathes out {each[0]} and gives {each[1]} to the bag; [damp] changes them, "
         "--set damp=none leaves damp out. Nothing here was measured in a tent"
     )
-
-
-def grams(mass: float) -> str:
-    """A mass of water [kg] in whole grams."""
-    return f"{round(1000.0 * mass) + 0:.0f} g"
 
 
 def _ledger(dataset: xr.Dataset, seconds: float) -> tuple[dict[str, float], dict[str, float]]:
@@ -72,9 +67,9 @@ def _ledger(dataset: xr.Dataset, seconds: float) -> tuple[dict[str, float], dict
     return came, went
 
 
-def _grams_of(parts: dict[str, float]) -> str:
+def _masses(parts: dict[str, float], system: System) -> str:
     largest_first = sorted(parts.items(), key=lambda item: -item[1])
-    told = [f"{grams(mass)} {words}" for words, mass in largest_first if mass >= LEAST]
+    told = [f"{water(mass, system)} {words}" for words, mass in largest_first if mass >= LEAST]
     return ", ".join(told) or "nothing"
 
 
@@ -97,11 +92,12 @@ def _lying(dataset: xr.Dataset, seconds: float, morning: str, system: System) ->
 
 
 def _told(it: Lying, system: System) -> str:
-    text = f"{grams(it.mass)} on the {PARTS.get(it.part, it.part)}, at most {1000.0 * it.most:.0f} g/m2"
+    most = show(it.most, "areal_density", system)
+    text = f"{water(it.mass, system)} on the {PARTS.get(it.part, it.part)}, at most {most}"
     return text if it.most_at is None else f"{text} at {short_length(it.most_at, system)}"
 
 
-def _drip(scenario: Scenario, dataset: xr.Dataset) -> Iterator[Pair]:
+def _drip(scenario: Scenario, dataset: xr.Dataset, system: System) -> Iterator[Pair]:
     dripped = Curve(seconds_of(dataset), dataset["dripped"].values)
     total = float(dripped.values[-1])
     if total < LEAST:
@@ -112,15 +108,17 @@ def _drip(scenario: Scenario, dataset: xr.Dataset) -> Iterator[Pair]:
     most = clock(scenario.night, float(dripped.seconds[steepest]))
     yield (
         "Drips and runs down",
-        f"{grams(total)} through the night, from {clock(scenario.night, begins)} on, fastest at {most}",
+        f"{water(total, system)} through the night, from {clock(scenario.night, begins)} on, fastest at {most}",
     )
 
 
-def _bags(scenario: Scenario, dataset: xr.Dataset, seconds: float) -> str:
+def _bags(scenario: Scenario, dataset: xr.Dataset, seconds: float, system: System) -> str:
     gained = damp.account(dataset, "stored_bag").at(seconds)
     sleepers = scenario.crew.asleep
-    each = f", {grams(gained / sleepers)} for each sleeper" if sleepers > 1 else ""
-    return f"{grams(gained)} more than in the evening{each}: an estimate, nobody has weighed these bags"
+    each = f", {water(gained / sleepers, system)} for each sleeper" if sleepers > 1 else ""
+    return (
+        f"{water(gained, system)} more than in the evening{each}: an estimate, nobody has weighed these bags"
+    )
 
 
 def _dew_points(dataset: xr.Dataset, seconds: float, system: System) -> str:

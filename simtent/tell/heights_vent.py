@@ -12,12 +12,13 @@ from simtent.assess import damp
 from simtent.assess.moments import local
 from simtent.tell import frame, look
 from simtent.tell.compared import Comparison, Other, felt_coldest, left_on_skin
-from simtent.tell.words import ZERO_CELSIUS, degree_number, degrees, occasion, whole
-from simtent.units import System, show
+from simtent.tell.words import ZERO_CELSIUS, degree_number, degrees, occasion, two_figures, whole
+from simtent.units import System, number, show, unit_name
 
 LEFT, RIGHT = 0.12, 0.88  # of the axes, shares of the width
 UPPER, LOWER, HEIGHT = 0.545, 0.185, 0.265  # bottoms and height of the two axes
 ROOM = 0.28  # over and under what is drawn, a share of its range
+LEAST_TOP = 0.01  # kg, of the scale of water
 NEAR = 0.06  # of the height, closer than which two numbers would touch
 RIM = [withStroke(linewidth=2.5, foreground="white")]
 
@@ -35,11 +36,16 @@ def draw(comparison: Comparison, system: System) -> Figure:
     upper = figure.add_axes((LEFT, UPPER, RIGHT - LEFT, HEIGHT))
     lower = figure.add_axes((LEFT, LOWER, RIGHT - LEFT, HEIGHT))
     _felt(upper, comparison.nights, system)
-    _water(lower, comparison.nights)
+    _water(lower, comparison.nights, system)
     for axes in (upper, lower):
         _openings(axes, comparison.nights)
     _above(figure, UPPER + HEIGHT, "felt at the cot when coldest in bed", look.FELT_LINE)
-    _above(figure, LOWER + HEIGHT, "water on the skin in the morning, g", look.AIR_LINE)
+    _above(
+        figure,
+        LOWER + HEIGHT,
+        f"water on the skin in the morning, {unit_name('water', system)}",
+        look.AIR_LINE,
+    )
     evening = local(scenario.night, 0.0)
     frame.heading(
         figure, scenario, f"{occasion(scenario)} of {evening:%Y-%m-%d}: opening the {comparison.what}"
@@ -67,25 +73,26 @@ def _told(celsius: Sequence[float], system: System) -> list[str]:
     return [show(value + ZERO_CELSIUS, "temperature", system, 1) for value in celsius]
 
 
-def _water(axes: Axes, nights: Sequence[Other]) -> None:
+def _water(axes: Axes, nights: Sequence[Other], system: System) -> None:
     """The sum of frost and liquid water, and the frost apart where there is both."""
     if not damp.counted(nights[0].dataset):
         axes.text(0.5, 0.5, "damp is not counted", transform=axes.transAxes, ha="center", color=look.QUIET)
         axes.set_yticks([])
         return
     left = [left_on_skin(night) for night in nights]
-    both = [1000.0 * sum(it.values()) for it in left]
-    frost = [1000.0 * it["frost"] for it in left]
+    both = [number(sum(it.values()), "water", system) for it in left]
+    frost = [number(it["frost"], "water", system) for it in left]
+    shown = whole if system == "si" else two_figures
     _line(axes, nights, both, look.AIR_LINE)
-    top = max(*both, 10.0)
+    top = max(*both, number(LEAST_TOP, "water", system))
     apart = any(total - ice > NEAR * top for total, ice in zip(both, frost, strict=True))
     if apart:
         _line(axes, nights, frost, look.DEW_LINE, (0, (4, 1.5)))
     axes.set_ylim(-ROOM * top * 0.6, top * (1.0 + ROOM))
     for night, total, ice in zip(nights, both, frost, strict=True):
-        _number(axes, night, total, whole(total), look.AIR_LINE, above=True)
+        _number(axes, night, total, shown(total), look.AIR_LINE, above=True)
         if apart and total - ice > NEAR * top:
-            _number(axes, night, ice, whole(ice), look.DEW_LINE, above=False)
+            _number(axes, night, ice, shown(ice), look.DEW_LINE, above=False)
     words = "dashed: of it frost" if apart else "all of it frost" if max(frost) > 0.0 else "all of it liquid"
     axes.text(0.0, 0.03, words, transform=axes.transAxes, color=look.DEW_LINE, size=look.SMALLEST_TEXT)
 

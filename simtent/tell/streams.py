@@ -12,7 +12,8 @@ from matplotlib.patheffects import withStroke
 from simtent.assess.curves import Floats
 from simtent.tell import look, placing
 from simtent.tell.cutaway import Outline, line_height
-from simtent.tell.words import gram_flow
+from simtent.tell.words import air_flow
+from simtent.units import System
 
 WIDEST, NARROWEST = 17.0, 0.8  # points, of the largest flow and of any that is drawn
 LEAST_SHARE = 0.03  # of the largest flow; less is not drawn
@@ -103,7 +104,7 @@ def _band(
 
 
 def name_streams(
-    axes: Axes, outline: Outline, streams: list[Stream], lowest: float, neutral: float | None
+    axes: Axes, outline: Outline, streams: list[Stream], lowest: float, neutral: float | None, system: System
 ) -> None:
     """The name of each stream and its largest flow, near where it is largest.
 
@@ -120,7 +121,7 @@ def name_streams(
     places = placing.apart([*wanted, *kept], step, max(wide, *kept, 0.0))
     for stream, place in zip(order, places, strict=False):
         shares = PLACES[stream.name]
-        words = f"{NAMES.get(stream.name, stream.name)} {gram_flow(float(np.abs(stream.flows).max()))}"
+        words = f"{NAMES.get(stream.name, stream.name)} {air_flow(float(np.abs(stream.flows).max()), system)}"
         x, side = float(outline.across(shares[0], place)), "center"
         if len(shares) > 1:  # along both walls
             x, side = float(outline.across(1.0, place)) - 3.0, "right"

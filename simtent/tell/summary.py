@@ -11,7 +11,7 @@ from simtent.tell.airing import airing
 from simtent.tell.burning import burning
 from simtent.tell.unsure import causes, fitted_to, name_of_range
 from simtent.tell.wished import Wished
-from simtent.tell.words import degrees, kilowatt_hours, occasion, paragraph, percent
+from simtent.tell.words import degrees, energy, occasion, paragraph, percent
 from simtent.units import System
 
 Pair = tuple[str, str]
@@ -92,7 +92,7 @@ def pairs(scenario: Scenario, dataset: xr.Dataset, system: System) -> Iterator[P
         yield from airing(scenario, dataset, cot.between(*wished.in_bed).lowest()[0], system)
     if "fuel_mass" in dataset:
         yield from burning(scenario, dataset, system)
-    yield from _energy(dataset)
+    yield from _energy(dataset, system)
 
 
 def _coldest(
@@ -135,14 +135,14 @@ def _against_wishes(
         yield f"Cot at {clock(scenario.night, wished.rise)}", f"{degrees(cot.at(wished.rise), system)}{asked}"
 
 
-def _energy(dataset: xr.Dataset) -> Iterator[Pair]:
+def _energy(dataset: xr.Dataset, system: System) -> Iterator[Pair]:
     final = dataset["energy"].isel(time=-1)
     sums = dict(zip(final["account"].values.tolist(), final.values.tolist(), strict=True))
     gains = {k: -v if k.startswith("stored_") else v for k, v in sums.items()}
     if "source" in sums:
-        yield "Heat used", f"{kilowatt_hours(sums['source'])} from the heat source"
+        yield "Heat used", f"{energy(sums['source'], system)} from the heat source"
     else:
-        yield "Heat used", f"{kilowatt_hours(sums['fire'])} in the wood that burnt"
+        yield "Heat used", f"{energy(sums['fire'], system)} in the wood that burnt"
     total = sum(gain for gain in gains.values() if gain > 0.0)
     if total > 0.0:
         yield "Where heat came from", _shares({k: v / total for k, v in gains.items()}, CAME)

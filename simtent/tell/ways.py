@@ -10,7 +10,8 @@ from matplotlib.patheffects import withStroke
 from simtent.assess.air import name_and_side
 from simtent.tell import look, placing
 from simtent.tell.cutaway import HALF, MIDDLE, Outline, line_height
-from simtent.tell.words import gram_flow
+from simtent.tell.words import air_flow
+from simtent.units import System
 
 LEFT, RIGHT = 51.0, 261.0  # points: outer edges of the columns of names
 REACH, WITHIN = 10.0, 9.0  # points of an arrow outside and inside the wall
@@ -50,7 +51,7 @@ def ways_of(moment: xr.Dataset, neutral: float | None) -> list[Way]:
     return ways
 
 
-def draw_ways(axes: Axes, outline: Outline, ways: list[Way]) -> None:
+def draw_ways(axes: Axes, outline: Outline, ways: list[Way], system: System) -> None:
     """Arrows and words on both sides of the section."""
     most = max((way.flow for way in ways), default=1.0)
     for left in (True, False):
@@ -60,12 +61,14 @@ def draw_ways(axes: Axes, outline: Outline, ways: list[Way]) -> None:
         step = 2.0 * line_height(axes)
         wanted = [max(way.height, 0.5 * step) for way in here]
         for way, place in zip(here, placing.apart(wanted, step, outline.peak), strict=True):
-            _way(axes, outline, way, place, left, most)
+            _way(axes, outline, way, place, left, most, system)
 
 
-def _way(axes: Axes, outline: Outline, way: Way, place: float, left: bool, most: float) -> None:
+def _way(
+    axes: Axes, outline: Outline, way: Way, place: float, left: bool, most: float, system: System
+) -> None:
     colour = look.COMES_IN if way.inward else look.GOES_OUT
-    words = f"{way.name}\n{'in' if way.inward else 'out'} {gram_flow(way.flow)}"
+    words = f"{way.name}\n{'in' if way.inward else 'out'} {air_flow(way.flow, system)}"
     edge = LEFT if left else RIGHT
     axes.text(
         edge, place, words, color=colour, ha="left" if left else "right", va="center",
@@ -92,14 +95,14 @@ def _arrow(
     axes.annotate("", end, xytext=start, arrowprops=how, zorder=7)
 
 
-def draw_flue(axes: Axes, outline: Outline, flow: float, top: float) -> None:
+def draw_flue(axes: Axes, outline: Outline, flow: float, top: float, system: System) -> None:
     """What goes up the flue, or comes down it where it runs backwards."""
     back = flow < 0.0
     colour = look.WARNING if back else look.GOES_OUT
     low, high = (MIDDLE, top + 0.02 * outline.peak), (MIDDLE, top + 0.1 * outline.peak)
     start, end = (high, low) if back else (low, high)
     _arrow(axes, start, end, colour, 2.2)
-    words = f"flue {'backwards ' if back else ''}{gram_flow(abs(flow))}"
+    words = f"flue {'backwards ' if back else ''}{air_flow(abs(flow), system)}"
     axes.text(
         MIDDLE + 8.0, top + 0.05 * outline.peak, words, color=colour, va="center",
         weight="bold" if back else "normal", size=look.SMALLEST_TEXT,

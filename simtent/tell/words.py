@@ -37,8 +37,8 @@ def whole(value: float, places: int = 0) -> str:
 
 
 def short_length(metres: float, system: System) -> str:
-    """A length [m] in whole inches or centimetres: "16 in"."""
-    return f"{metres / 0.0254:.0f} in" if system == "us" else f"{100.0 * metres:.0f} cm"
+    """A length [m] in whole centimetres, or as on a tape: "16 cm", "16 1/4 in", "5 ft 6 in"."""
+    return show(metres, "length", system) if system == "us" else f"{100.0 * metres:.0f} cm"
 
 
 def wood_mass(mass: float, system: System) -> str:
@@ -61,14 +61,24 @@ def two_figures(value: float) -> str:
     return f"{value:.0f}" if abs(value) >= 9.95 else f"{round(value, 1) + 0.0:.1f}"
 
 
-def gram_flow(flow: float) -> str:
-    """A flow of air [kg/s] as a number of grams per second: "3.2"."""
-    return two_figures(1000.0 * flow)
+def air_flow(flow: float, system: System) -> str:
+    """A flow of air [kg/s] as a number in the unit of `air_flow_unit`: "3.2"."""
+    return two_figures(number(flow, "air_flow", system))
 
 
-def kilowatt_hours(joules: float) -> str:
-    """An energy [J] in kilowatt-hours: "21.3 kWh"."""
-    return show(joules, "energy", "si", 1)
+def air_flow_unit(system: System) -> str:
+    """The unit flows of air are shown in: a mass, so that streams add up."""
+    return unit_name("air_flow", system)
+
+
+def energy(joules: float, system: System) -> str:
+    """An energy [J] with its unit: "21.3 kWh", "72.7 kBtu"."""
+    return show(joules, "energy", system, 1)
+
+
+def water(mass: float, system: System) -> str:
+    """A mass of water [kg] in whole grams, in ounces, or in pounds from one on: "250 g", "8.8 oz", "1.1 lb"."""
+    return show(mass, "water", system)
 
 
 def percent(share: float) -> str:

@@ -9,11 +9,12 @@ from simtent.scenario.varied import check_variants
 from simtent.tell import screen
 from simtent.tell.cautions import block
 from simtent.tell.checked import checked
+from simtent.verbs.outputs import settings
 
 
 def run(options: Namespace) -> None:
     """Tell cautions and oddities of the file; InputError with every fault."""
-    scenario = load(options.file, overlays=options.overlays, settings=options.settings)
+    scenario = load(options.file, overlays=options.overlays, settings=settings(options))
     check_variants(scenario)
     found = oddities(scenario, options.units)
     screen.show([*block(standing(scenario)), "", *checked(scenario, found)])

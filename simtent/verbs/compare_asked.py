@@ -12,6 +12,7 @@ from simtent.errors import Fault, InputError
 from simtent.scenario.load import load
 from simtent.scenario.nearest import nearest
 from simtent.scenario.varied import HOW, Variant, beside, of_text, of_variant, twice
+from simtent.verbs.outputs import settings
 
 if TYPE_CHECKING:
     from simtent.comparing.usual import Applied
@@ -91,7 +92,7 @@ def _made(makers: list[Callable[[], Variant]]) -> tuple[list[Variant], list[Faul
 
 def _of_file(options: argparse.Namespace, scenario: "Scenario", path: Path) -> Variant:
     """Another file, with the same overlays and settings, under the name of its file."""
-    other = load(path, overlays=options.overlays, settings=options.settings)
+    other = load(path, overlays=options.overlays, settings=settings(options))
     return beside(scenario, path.stem, replace(other, variants=scenario.variants))
 
 

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 from simtent.errors import Fault, InputError
 from simtent.scenario.nearest import nearest
-from simtent.units import System, show, to_si
+from simtent.units import System, scale, show, to_si
 
 if TYPE_CHECKING:
     from simtent.scenario.scenario import Scenario
@@ -15,6 +15,7 @@ if TYPE_CHECKING:
 PLACES = {"free": "free", "wall": "at a wall", "corner": "in a corner"}
 FIXED = {"low vent": "low_vent", "ridge vent": "ridge_vent"}
 LOWEST = 0.01  # m, of a named level
+UNITS = ("cm", "m", "in", "ft")
 MOST = 6  # nights of one comparison
 FEWER = "Leave some away, or run again with another --out"
 CLEAR = "The makers' clearances hold wherever the stove stands."
@@ -78,15 +79,22 @@ def wanted(options: argparse.Namespace, scenario: "Scenario") -> Iterator[Wanted
 def _cot(option: str, given: Sequence[str], scenario: "Scenario", system: System) -> Wanted:
     assert scenario.shelter is not None
     peak = scenario.shelter.peak
-    allowed = f"1 cm to below the peak, {show(peak, 'length', system, 2)}; bare numbers are metres"
-    todo = "Write heights above the ground, for example --cot 0.25,0.45,0.7 or --cot 10in,18in"
+    least = "1/2 in" if system == "us" else "1 cm"
+    allowed = f"{least} to below the peak, {show(peak, 'length', system, 2)}"
+    todo = "Write heights above the ground with their unit, for example --cot 25cm,45cm or --cot 10in,18in"
 
     def read(text: str) -> Change:
         try:
-            height = float(text) if _is_number(text) else to_si(text, "length")
+            height = to_si(text, "length")
         except InputError as error:
             raise InputError(
-                Fault(error.faults[0].what, option, value=text, allowed=allowed, todo=todo)
+                Fault(
+                    error.faults[0].what,
+                    option,
+                    value=text,
+                    allowed=allowed,
+                    todo=_with_unit(text, peak) or todo,
+                )
             ) from None
         if not LOWEST <= height < peak:
             where = "at the peak or above it" if height >= peak else "on the ground or in it"
@@ -96,10 +104,19 @@ def _cot(option: str, given: Sequence[str], scenario: "Scenario", system: System
         return Change(shown(height), {"levels.cot": f"{height:.6f} m"}, height)
 
     def shown(height: float) -> str:
+        # Inches alone, that the table's narrow column has room for it.
         return f"{height / 0.0254:.3g} in" if system == "us" else f"{height:.2f} m"
 
     cot = scenario.levels["cot"]
     return Wanted(option, "cot at", _each(option, given, read, allowed, todo), Change(shown(cot), {}, cot))
+
+
+def _with_unit(text: str, peak: float) -> str:
+    """How a bare number is written with each unit that makes it a height inside; empty for any other text."""
+    if not _is_number(text):
+        return ""
+    units = [unit for unit in UNITS if LOWEST <= float(text) * scale(unit, "length")[0] < peak]
+    return f"Write {' or '.join(text + unit for unit in units)}" if units else ""
 
 
 def _stove(option: str, given: Sequence[str], scenario: "Scenario", _system: System) -> Wanted:

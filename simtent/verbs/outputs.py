@@ -37,7 +37,7 @@ def ready(options: argparse.Namespace, asked: Asked, paths: Sequence[Path]) -> "
     """
     faults = folder_faults(paths)
     try:
-        scenario = load(options.file, overlays=options.overlays, settings=options.settings)
+        scenario = load(options.file, overlays=options.overlays, settings=settings(options))
     except InputError as error:
         raise InputError([*asked(None), *error.faults, *faults]) from None
     if not faults:
@@ -45,6 +45,11 @@ def ready(options: argparse.Namespace, asked: Asked, paths: Sequence[Path]) -> "
     if faults := [*asked(scenario), *faults]:
         raise InputError(faults)
     return scenario
+
+
+def settings(options: argparse.Namespace) -> list[str]:
+    """What --set and --units change of the file: findings and cautions are told in the units asked for, too."""
+    return [*options.settings, *([f"units={options.units}"] if options.units else [])]
 
 
 def folder_faults(paths: Sequence[Path]) -> list[Fault]:

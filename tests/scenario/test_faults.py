@@ -20,7 +20,7 @@ VALUES = [
     ),
     ('length = "4 m"', 'length = "4 metrs"', "shelter.length", ["metrs", "metres"]),
     ('length = "4 m"', 'length = "40 m"', "shelter.length", ["out of range", '"40 m"', "50 cm to 30 m"]),
-    ('length = "4 m"', 'length = "200 ft"', "shelter.length", ["out of range", "1.6 ft to 98.4 ft"]),
+    ('length = "4 m"', 'length = "200 ft"', "shelter.length", ["out of range", "1 ft 8 in to 98 ft 5 in"]),
     ('length = "4 m"', "length = true", "shelter.length", ["a length is wanted", "true"]),
     ('length = "4 m"', "length = [4]", "shelter.length", ["a length is wanted"]),
     ('length = "4 m"', "length = inf", "shelter.length", ["finite"]),

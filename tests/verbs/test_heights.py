@@ -71,7 +71,7 @@ def done(tmp_path_factory: pytest.TempPathFactory) -> tuple[str, Path]:
     folder = tmp_path_factory.mktemp("heights")
     arguments = [
         "--cot",
-        "0.25,0.7",
+        "25cm,70cm",
         "--stove-at",
         "free,corner",
         "--vent",
@@ -155,9 +155,9 @@ def test_damp_is_counted_unless_it_is_taken_away(tmp_path: Path, quick: list[Sce
 @pytest.mark.parametrize(
     ("option", "given", "found"),
     [
-        ("--cot", ["0.25,0.7"], [0.25, 0.7]),
-        ("--cot", ["10in, 2 ft", "0.7"], [0.254, 0.6096, 0.7]),
-        ("--cot", ["0.25,0.25,0.46"], [0.25]),
+        ("--cot", ["25cm,0.7 m"], [0.25, 0.7]),
+        ("--cot", ["10in, 2 ft", "70 cm"], [0.254, 0.6096, 0.7]),
+        ("--cot", ["0.25 m,25cm,46cm"], [0.25]),
         ("--stove-at", ["free,wall,in a corner"], ["at a wall", "in a corner"]),
         ("--fan", ["on,off"], [None]),
         ("--fan", ["off"], [None]),
@@ -199,7 +199,7 @@ def test_the_files_own_night_is_in_every_table(
 ) -> None:
     file = str(fake_night.scenario_file(tmp_path, TEXT))
     assert (
-        main(["heights", file, "--quiet", "--units", "si", "--cot", "0.7", "--vent", "0,100", "--fan", "on"])
+        main(["heights", file, "--quiet", "--units", "si", "--cot", "70cm", "--vent", "0,100", "--fan", "on"])
         == 0
     )
     told = capsys.readouterr().out
@@ -217,7 +217,7 @@ def test_pictures_are_drawn_as_asked_for(tmp_path: Path, quick: list[Scenario]) 
     assert main(["heights", file, "--quiet"]) == 0
     assert names(tmp_path) == ["paper.heights.nc", "paper.heights.png", "paper.toml"]
     plain = (tmp_path / "paper.heights.png").read_bytes()
-    for more in (["--at", "20:00"], ["--at", "20:00,02:00", "--at", "05:00"], ["--cot", "0.7"]):
+    for more in (["--at", "20:00"], ["--at", "20:00,02:00", "--at", "05:00"], ["--cot", "70cm"]):
         assert main(["heights", file, "--quiet", *more]) == 0
         assert (tmp_path / "paper.heights.png").read_bytes() != plain
     assert main(["heights", file, "--quiet", "--flows-at", "02:00", "--vent", "0", "--page"]) == 0
@@ -260,17 +260,23 @@ def test_the_balance_is_of_the_time_asked_for(
 @pytest.mark.parametrize(
     ("arguments", "words"),
     [
-        (["--cot", "2.4"], ["--cot", "Given: 2.4", "at the peak or above it", "below the peak, 7.87 ft"]),
-        (["--cot", "0.25,10 m"], ["--cot", "at the peak or above it", "Given: 10 m"]),
-        (["--cot", "0"], ["--cot", "on the ground or in it", "Given: 0."]),
-        (["--cot=-0.3"], ["--cot", "on the ground or in it"]),
-        (["--cot", "high"], ["--cot", '"high"', "below the peak", "--cot 0.25,0.45,0.7"]),
+        (
+            ["--cot", "2.4m"],
+            ["--cot", "Given: 2.4m", "at the peak or above it", "1/2 in to below the peak, 7 ft 10 1/2 in"],
+        ),
+        (["--cot", "0.25m,10 m"], ["--cot", "at the peak or above it", "Given: 10 m"]),
+        (["--cot", "0 in"], ["--cot", "on the ground or in it", "Given: 0 in."]),
+        (["--cot=-30cm"], ["--cot", "on the ground or in it"]),
+        (["--cot", "high"], ["--cot", '"high"', "below the peak", "--cot 25cm,45cm"]),
         (["--cot", "12 lb"], ["--cot", "a mass", "a length"]),
         (["--cot", ""], ["--cot", "nothing is given to compare", "below the peak"]),
         (["--cot", ","], ["--cot", "nothing is given to compare"]),
         (["--cot", "nan"], ["--cot", '"nan"']),
-        (["--cot", "inf"], ["--cot", "at the peak or above it"]),
-        (["--cot", "0.1,0.2,0.3,0.4,0.5,0.6,0.7"], ["--cot", "7 are given, 6 are compared at most"]),
+        (["--cot", "inf"], ["--cot", '"inf"']),
+        (["--cot", "40"], ["--cot", '"40" has no unit', "Write 40cm or 40in."]),
+        (["--cot", "1.5"], ["--cot", '"1.5" has no unit', "Write 1.5cm or 1.5m or 1.5in or 1.5ft."]),
+        (["--cot", "9000"], ["--cot", '"9000" has no unit', "with their unit"]),
+        (["--cot", "10cm,20cm,30cm,40cm,50cm,60cm,70cm"], ["--cot", "7 are given, 6 are compared at most"]),
         (["--stove-at", "wal"], ["--stove-at", "unknown place", 'Is "wall" meant?', "free, wall, corner"]),
         (["--fan", "slow"], ["--fan", "on or off", "Allowed: on, off"]),
         (["--vent", "attic=0,50"], ["--vent", "unknown vent", "low vent, ridge vent, hatch"]),
@@ -313,7 +319,7 @@ def test_a_scenario_without_a_fan_or_a_vent_says_how_to_write_one(
 
 def test_a_stove_in_the_open_has_no_levels(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     file = str(fake_night.scenario_file(tmp_path, fake_fire.OPEN))
-    (line,) = refused([file, "--cot", "9"], capsys)
+    (line,) = refused([file, "--cot", "9m"], capsys)
     assert "no levels" in line and "simtent night" in line and "shelter" in line
     assert names(tmp_path) == ["paper.toml"]
 

@@ -16,6 +16,7 @@ from simtent.scenario.load import load
 from simtent.scenario.materials import ground_names, shelter_names, stove_names
 from simtent.scenario.oddities import oddities
 from simtent.tell.draft import Wanted, draft
+from simtent.tell.draft_us import beginning_in_us, length
 from simtent.tell.sheets import LINES, PAGE_END, burn_sheet, night_sheet
 
 
@@ -317,3 +318,35 @@ def test_the_form_says_which_evidence_comes_first() -> None:
     )
     places = [form.index(words) for words in order]
     assert places == sorted(places) and form.index("OUTSIDE") > places[-1]
+
+
+# Drafts in US units.
+
+
+@pytest.mark.parametrize("name", shelter_names())
+def test_a_draft_in_us_units_is_the_same_shelter_and_stove(name: str) -> None:
+    """Marks of a tape: common practice, no source. Half an ounce of 4 and more is at most 6 % of a fabric."""
+    texts = {units: draft(Wanted(name="Camp", shelter=name, units=units)) for units in ("si", "us")}
+    for units, text in texts.items():
+        Path(f"{units}.toml").write_text(text, encoding="utf-8")
+    si, us = load("si.toml"), load("us.toml")
+    assert si.shelter and us.shelter and si.stove and us.stove
+    assert us.shelter.floor_area == pytest.approx(si.shelter.floor_area, rel=0.015)
+    assert us.stove.firebox.volume == pytest.approx(si.stove.firebox.volume, rel=0.06)
+    assert us.stove.pipe.inside == pytest.approx(si.stove.pipe.inside, abs=0.013)
+    assert us.stove.sheet.thickness == pytest.approx(si.stove.sheet.thickness, rel=0.03)
+    told = "\n".join(line.split("#")[0] for line in texts["us"].splitlines() if "like = " not in line)
+    assert not re.search(r"[0-9] ?(mm|cm|m|g/m2|kg|cm2|m2|L|K|degC|m/s|W)\b", told)
+    assert not re.search(r"(?<!\b0)\.[0-9]+ in\b|\b0\.[1-9][0-9]* in\b", told)
+
+
+def test_us_texts_of_a_draft() -> None:
+    """340 g/m2 are 10.03 oz/yd2, 285 g/m2 8.41, 70 g/m2 2.06: NIST Special Publication 811, by hand."""
+    assert beginning_in_us("340 g/m2 cotton canvas") == "10 oz/yd2 cotton canvas"
+    assert beginning_in_us("285 g/m2 polycotton canvas") == "8.5 oz/yd2 polycotton canvas"
+    assert beginning_in_us("70 g/m2 coated nylon") == "2.1 oz/yd2 coated nylon"
+    assert beginning_in_us("40 mm air gap") == "1 5/8 in air gap"  # 1.575 in
+    assert beginning_in_us("1.2 mm steel") == "0.047 in steel"
+    assert beginning_in_us("14 kg sheet-steel box") == "14 kg sheet-steel box"
+    assert beginning_in_us("polyester liner") == "polyester liner"
+    assert length(1.491) == "4 ft 11 in" and length(0.02) == "3/4 in"  # 58.7 in, 0.79 in

@@ -54,7 +54,7 @@ def page(
             *night.by_height(scenario, dataset, system),
             Part("told", "Cold floor, comfort, damp", reflowed(told)),
             *_vents(comparisons, system),
-            Part("energy", "Where heat came from and went", river.energy(accounts.accounts(dataset))),
+            Part("energy", "Where heat came from and went", river.energy(accounts.accounts(dataset), system)),
             *night.foundation(scenario, dataset),
         ],
     )  # fmt: skip

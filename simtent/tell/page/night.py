@@ -41,7 +41,7 @@ def page(
             Part("picture", f"The {what} as a picture", _drawn(scenario, dataset, system)),
             Part("numbers", f"The {what} in sentences", _told(scenario, dataset, system)),
             Part("hours", "Hour by hour", tables.hour_table(scenario, dataset, system)),
-            Part("energy", "Where heat came from and went", river.energy(accounts.accounts(dataset))),
+            Part("energy", "Where heat came from and went", river.energy(accounts.accounts(dataset), system)),
             *by_height(scenario, dataset, system),
             *foundation(scenario, dataset),
         ],

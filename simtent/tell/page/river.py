@@ -8,10 +8,12 @@ import textwrap
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from simtent.tell import words
 from simtent.tell.page.accounts import Accounts, Flow
 from simtent.tell.page.markup import Markup, joined, tag
 from simtent.tell.page.tables import Line, table
-from simtent.tell.words import kilowatt_hours, percent
+from simtent.tell.words import percent
+from simtent.units import System, scale, unit_name
 
 WIDTH = 336.0  # of the picture: a phone's 360 points less its margins
 BED = 92.0  # width of the river where all flows together
@@ -21,7 +23,7 @@ TIP = 7.0  # length of an arrow's point
 LABEL, LETTERS = 140.0, 28  # where labels begin; letters in a line of them
 LINE, TEXT = 15.0, 12.5
 APART = 7.0  # between the labels of two flows
-LEAST = 0.05 * 3.6e6  # J; half of the last digit shown
+LEAST = 0.05  # of the unit shown; half of the last digit
 WAIST = 34.0  # height of the place where all flows together
 
 
@@ -35,10 +37,14 @@ class Band:
     middle: float
 
 
-def energy(given: Accounts) -> Markup:
+def energy(given: Accounts, system: System = "si") -> Markup:
     """The picture, and the same as a table with its sums."""
     return joined(
-        [tag("figure", _drawn(given), tag("figcaption", CAPTION)), _table(given), tag("p", _closing(given))]
+        [
+            tag("figure", _drawn(given, system), tag("figcaption", CAPTION)),
+            _table(given, system),
+            tag("p", _closing(given, system)),
+        ]
     )
 
 
@@ -48,16 +54,16 @@ CAPTION = (
 )
 
 
-def _closing(given: Accounts) -> str:
+def _closing(given: Accounts, system: System) -> str:
     kept = sum(flow.joules for flow in given.went if flow.kept)
-    out = kilowatt_hours(given.gone - kept)
-    return f"In {kilowatt_hours(given.whole)} = out {out} + stayed inside {kilowatt_hours(kept)}."
+    out = words.energy(given.gone - kept, system)
+    return f"In {words.energy(given.whole, system)} = out {out} + stayed inside {words.energy(kept, system)}."
 
 
-def _table(given: Accounts) -> Markup:
+def _table(given: Accounts, system: System) -> Markup:
     def lines(flows: Sequence[Flow], total: str) -> list[Line]:
-        rows = [Line(_words(flow), _amount(flow.joules, given.whole)) for flow in flows]
-        return [*rows, Line(total, _amount(sum(flow.joules for flow in flows), given.whole))]
+        rows = [Line(_words(flow), _amount(flow.joules, given.whole, system)) for flow in flows]
+        return [*rows, Line(total, _amount(sum(flow.joules for flow in flows), given.whole, system))]
 
     head = ("way", "energy", "share")
     return joined(
@@ -68,11 +74,12 @@ def _table(given: Accounts) -> Markup:
     )
 
 
-def _amount(joules: float, whole: float) -> tuple[str, str]:
+def _amount(joules: float, whole: float, system: System) -> tuple[str, str]:
     """Energy and share of the whole; what rounds to nothing says so otherwise."""
-    energy, share = kilowatt_hours(joules), percent(joules / whole if whole > 0.0 else 0.0)
-    if 0.0 < joules < LEAST:
-        energy = f"under {kilowatt_hours(2.0 * LEAST)}"
+    energy, share = words.energy(joules, system), percent(joules / whole if whole > 0.0 else 0.0)
+    least = LEAST * scale(unit_name("energy", system), "energy")[0]
+    if 0.0 < joules < least:
+        energy = f"under {words.energy(2.0 * least, system)}"
     return energy, "under 1 %" if joules > 0.0 and share == "0 %" else share
 
 
@@ -80,10 +87,10 @@ def _words(flow: Flow) -> str:
     return f"stays {flow.words}" if flow.kept else flow.words
 
 
-def _drawn(given: Accounts) -> Markup:
-    scale = BED / given.whole if given.whole > 0.0 else 0.0
-    came, waist = _bands(given.came, scale, 4.0, grows=True)
-    went, end = _bands(given.went, scale, waist + WAIST, grows=False)
+def _drawn(given: Accounts, system: System) -> Markup:
+    wide = BED / given.whole if given.whole > 0.0 else 0.0
+    came, waist = _bands(given.came, wide, 4.0, grows=True)
+    went, end = _bands(given.went, wide, waist + WAIST, grows=False)
     middle = waist + 0.5 * WAIST
     shapes = [
         *(tag("path", d=_arm_in(band, middle), class_="came") for band in came),
@@ -92,29 +99,30 @@ def _drawn(given: Accounts) -> Markup:
             for band in went
         ),
     ]
-    words = [text for band in (*came, *went) for text in _label(band, given.whole)]
-    total = _text(LABEL - 12.0, middle + 4.5, f"in all {kilowatt_hours(given.whole)}", bold=True)
+    labels = [text for band in (*came, *went) for text in _label(band, given.whole, system)]
+    total = _text(LABEL - 12.0, middle + 4.5, f"in all {words.energy(given.whole, system)}", bold=True)
     name = "Energy of the night: " + "; ".join(
         [
-            "came in " + ", ".join(f"{kilowatt_hours(flow.joules)} {_words(flow)}" for flow in given.came),
-            "went " + ", ".join(f"{kilowatt_hours(flow.joules)} {_words(flow)}" for flow in given.went),
+            "came in "
+            + ", ".join(f"{words.energy(flow.joules, system)} {_words(flow)}" for flow in given.came),
+            "went " + ", ".join(f"{words.energy(flow.joules, system)} {_words(flow)}" for flow in given.went),
         ]
     )
     return tag(
-        "svg", tag("title", name, id="river-title"), HATCH, *shapes, total, *words,
+        "svg", tag("title", name, id="river-title"), HATCH, *shapes, total, *labels,
         viewBox=f"0 0 {WIDTH:g} {end:.1f}", role="img", aria_labelledby="river-title", class_="river",
     )  # fmt: skip
 
 
-def _bands(flows: Sequence[Flow], scale: float, top: float, *, grows: bool) -> tuple[list[Band], float]:
+def _bands(flows: Sequence[Flow], wide: float, top: float, *, grows: bool) -> tuple[list[Band], float]:
     """The bands below `top`, and where the next may begin.
 
     What comes in lies further left the higher it joins; what goes leaves from the right bank, so that no two cross.
     """
-    whole = scale * sum(flow.joules for flow in flows)
+    whole = wide * sum(flow.joules for flow in flows)
     bands, gone, at = [], 0.0, top
     for flow in flows:
-        width = scale * flow.joules
+        width = wide * flow.joules
         height = max(width + APART, LINE * (1 + len(_wrapped(flow))) + APART)
         left = LEFT + (gone if grows else whole - gone - width)
         bands.append(Band(flow, left, width, at + 0.5 * height))
@@ -148,8 +156,8 @@ def _arm_out(band: Band, begin: float) -> str:
     )
 
 
-def _label(band: Band, whole: float) -> list[Markup]:
-    energy, share = _amount(band.flow.joules, whole)
+def _label(band: Band, whole: float, system: System) -> list[Markup]:
+    energy, share = _amount(band.flow.joules, whole, system)
     lines = [f"{energy}, {share}", *_wrapped(band.flow)]
     first = band.middle - 0.5 * LINE * (len(lines) - 1) + 4.5
     return [_text(LABEL, first + k * LINE, line, bold=k == 0) for k, line in enumerate(lines)]

@@ -34,7 +34,7 @@ def page(
             Part("picture", "The plan as a picture",
                  picture("plan", WORDS, lambda: stoke_picture.draw(scenario, plan, system))),
             Part("hours", "The planned night, hour by hour", tables.hour_table(planned, dataset, system)),
-            Part("energy", "Where heat came from and went", river.energy(accounts.accounts(dataset))),
+            Part("energy", "Where heat came from and went", river.energy(accounts.accounts(dataset), system)),
             *night.by_height(planned, dataset, system),
             *night.foundation(planned, dataset),
         ],
