@@ -19,9 +19,9 @@ from simtent.units import System
 SHORT = 5.0 * 3600.0  # s
 
 
-def to_bytes(scenario: Scenario, dataset: xr.Dataset, system: System) -> bytes:
-    """Draw the night; the picture as a PNG file that says whose it is."""
-    return frame.as_png(scenario, lambda: draw(scenario, dataset, system))
+def to_bytes(scenario: Scenario, dataset: xr.Dataset, system: System, form: str = "png") -> bytes:
+    """Draw the night; the picture as a file that says whose it is."""
+    return frame.as_file(scenario, lambda: draw(scenario, dataset, system), form)
 
 
 def draw(scenario: Scenario, dataset: xr.Dataset, system: System) -> Figure:

@@ -63,9 +63,9 @@ class Panel:
         return GAP + sum(size for size, fire in ((ROOM, False), (FIRE, True)) if self.at(fire=fire))
 
 
-def to_bytes(found: Calibrated, judged: Sequence[Judgement], system: System) -> bytes:
-    """Draw the fit; a PNG file that says whose it is."""
-    return frame.as_png(found.scenario, lambda: draw(found, judged, system))
+def to_bytes(found: Calibrated, judged: Sequence[Judgement], system: System, form: str = "png") -> bytes:
+    """Draw the fit; a file of that form that says whose it is."""
+    return frame.as_file(found.scenario, lambda: draw(found, judged, system), form)
 
 
 def draw(found: Calibrated, judged: Sequence[Judgement], system: System) -> Figure:

@@ -45,13 +45,14 @@ def to_bytes(
     system: System,
     moments: Sequence[Shown],
     more: Sequence[float] = (),
+    form: str = "png",
 ) -> bytes:
-    """Draw the night by heights; the picture as a PNG file that says whose it is.
+    """Draw the night by heights; the picture as a file that says whose it is.
 
     moments  whose profiles are drawn, at most `MOST`
     more     further heights of the cot that are compared [m], marked beside the named levels
     """
-    return frame.as_png(scenario, lambda: draw(scenario, dataset, system, moments, more))
+    return frame.as_file(scenario, lambda: draw(scenario, dataset, system, moments, more), form)
 
 
 def draw(

@@ -22,9 +22,9 @@ NEAR = 0.06  # of the height, closer than which two numbers would touch
 RIM = [withStroke(linewidth=2.5, foreground="white")]
 
 
-def to_bytes(comparison: Comparison, system: System) -> bytes:
-    """Draw nights that differ in a vent's opening; the picture as a PNG file that says whose it is."""
-    return frame.as_png(comparison.nights[0].scenario, lambda: draw(comparison, system))
+def to_bytes(comparison: Comparison, system: System, form: str = "png") -> bytes:
+    """Draw nights that differ in a vent's opening; the picture as a file that says whose it is."""
+    return frame.as_file(comparison.nights[0].scenario, lambda: draw(comparison, system), form)
 
 
 def draw(comparison: Comparison, system: System) -> Figure:

@@ -16,6 +16,7 @@ COT, COT_BAND = "#12355b", "#b9cfe4"
 ABOVE = ("#b3420f", "#8d6300")  # from the highest level down to the cot
 BELOW = ("#3f7486", "#00706a")
 OUTDOORS = "#6a6a76"
+AS_IT_IS = "#8b9297"  # a night that others are held against
 HEAT, HEAT_FILL = "#a3400a", "#f0b48c"
 WOOD, WOOD_FILL, COALS = "#7a5c1e", "#e3d3a8", "#a01616"
 COLD_AIR, MILD_AIR, WARM_AIR = "#cddff0", "#f5f2ec", "#f8cfa8"  # layers, from the coldest to the warmest

@@ -19,9 +19,9 @@ NIGHT, LOADS, TRADE = (0.545, 0.255), (0.415, 0.085), (0.15, 0.17)  # bottoms an
 RIM = [withStroke(linewidth=2.5, foreground="white")]
 
 
-def to_bytes(scenario: Scenario, plan: Plan, system: System) -> bytes:
-    """Draw the plan; the picture as a PNG file that says whose it is."""
-    return frame.as_png(scenario, lambda: draw(scenario, plan, system))
+def to_bytes(scenario: Scenario, plan: Plan, system: System, form: str = "png") -> bytes:
+    """Draw the plan; the picture as a file that says whose it is."""
+    return frame.as_file(scenario, lambda: draw(scenario, plan, system), form)
 
 
 def draw(scenario: Scenario, plan: Plan, system: System) -> Figure:

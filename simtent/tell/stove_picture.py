@@ -24,9 +24,9 @@ RIM = [withStroke(linewidth=2.5, foreground="white")]
 DASHES: Sequence[Any] = ("-", (0, (5, 1.5)), (0, (1.5, 1.2)), (0, (6, 1.5, 1, 1.5)))
 
 
-def to_bytes(scenario: Scenario, found: Answer, system: System) -> bytes:
-    """Draw it; the picture as a PNG file that says whose it is."""
-    return frame.as_png(scenario, lambda: draw(scenario, found, system))
+def to_bytes(scenario: Scenario, found: Answer, system: System, form: str = "png") -> bytes:
+    """Draw it; the picture as a file that says whose it is."""
+    return frame.as_file(scenario, lambda: draw(scenario, found, system), form)
 
 
 def draw(scenario: Scenario, found: Answer, system: System) -> Figure:

@@ -21,9 +21,9 @@ TALL, ABOVE, BELOW = 0.66, 2.35, 0.8  # in: of each night, of what stands over t
 NARROW = 0.07  # share of the axes below which a count has no room in its bar
 
 
-def to_bytes(supply: Supply, system: System) -> bytes:
-    """Draw the trip; the picture as a PNG file that says whose it is."""
-    return frame.as_png(supply.scenario, lambda: draw(supply, system))
+def to_bytes(supply: Supply, system: System, form: str = "png") -> bytes:
+    """Draw the trip; the picture as a file that says whose it is."""
+    return frame.as_file(supply.scenario, lambda: draw(supply, system), form)
 
 
 def draw(supply: Supply, system: System) -> Figure:
