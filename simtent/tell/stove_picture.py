@@ -47,11 +47,15 @@ def draw(scenario: Scenario, found: Answer, system: System) -> Figure:
     frame.heading(
         figure, scenario, f"{cells.temperature(found.wish, system)} at the cot: lines need, levels hold"
     )
-    bang = any(it.judged.word == "too large" for it in found.found)
-    frame.footing(
-        figure, scenario, " Bold: holds. !: too large." if bang else " Bold: holds the design night."
-    )
+    frame.footing(figure, scenario, _words(found))
     return figure
+
+
+def _words(found: Answer) -> str:
+    """What bold names and a mark behind them say."""
+    words = {it.judged.word for it in found.found}
+    holds = " Bold: holds the design night." if "holds" in words else " None holds the design night."
+    return f"{holds} !: too large." if "too large" in words else holds
 
 
 def _top(found: Answer) -> float:
