@@ -27,15 +27,14 @@ def to_bytes(scenario: Scenario, dataset: xr.Dataset, system: System, form: str 
 def draw(scenario: Scenario, dataset: xr.Dataset, system: System) -> Figure:
     """The picture: cautions, temperatures, heat release, wood and coals, and what kind of thing this is."""
     figure = frame.blank()
-    fire = "fuel_mass" in dataset
+    fire, wished = "fuel_mass" in dataset, Wished.of(scenario)
     bottom, height = (0.405, 0.43) if fire else (0.265, 0.57)
     top = figure.add_axes((look.LEFT, bottom, 0.7, height))
     below = [figure.add_axes((look.LEFT, bottom - 0.18, 0.7, 0.125), sharex=top)]
-    draw_heat(below[0], dataset, system)
+    draw_heat(below[0], dataset, system, wished)
     if fire:
         below.append(figure.add_axes((look.LEFT, 0.085, 0.7, 0.1), sharex=top))
         draw_fuel(below[1], dataset, system)
-    wished = Wished.of(scenario)
     lines = lines_of(dataset, system)
     canvas = draw_lines(top, dataset, lines, wished, system)
     make_room(figure, name_lines(top, lines), (top, *below))

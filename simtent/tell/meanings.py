@@ -33,6 +33,11 @@ MEANINGS = (
         "a night, a logged night, a plan: lines", _LEVELS, "each its name at its end; weight; outdoors dashed"
     ),
     Meaning("the fire under a night", {"wood": look.WOOD, "coals": look.COALS}, "names; wood filled"),
+    Meaning(
+        "a night: loads",
+        {"load": look.INK, "get up": look.COALS},
+        "a triangle and a diamond, each with its words",
+    ),
     Meaning("a plan: loads", {"load": look.WOOD, "get up": look.COALS}, "the time stands over who gets up"),
     Meaning(
         "a fit, a logged night: at the fire",
