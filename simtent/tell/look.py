@@ -39,7 +39,8 @@ PIPE = "#7b3fb0"  # beside the stove
 WARNING, WARNING_FILL = "#7a1010", "#fff3d6"
 
 STYLE: Any = {
-    "font.family": "DejaVu Sans",  # comes with matplotlib: the same picture everywhere
+    "font.family": ["DejaVu Sans", "sans-serif"],  # comes with matplotlib: the same picture everywhere
+    "font.sans-serif": ["DejaVu Sans"],
     "font.size": TEXT,
     "axes.spines.top": False,
     "axes.spines.right": False,
