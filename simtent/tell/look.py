@@ -29,9 +29,9 @@ ISOTHERMS = (
 AIR_LINE, FELT_LINE, DEW_LINE = "#12355b", "#96360a", "#2f7d4a"
 COMES_IN, GOES_OUT = "#1b5690", "#9a3c08"
 STREAMS = {
-    "plume": "#96360a",
+    "plume": "#7a1f00",
     "falling current": "#12355b",
-    "rising current": "#8a6d00",
+    "rising current": "#6f5600",
     "fan": "#7b3fb0",
     "room air": "#4a545b",
 }

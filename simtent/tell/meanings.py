@@ -78,6 +78,7 @@ IN_PAGES = {
 TEXTS = (
     (look.INK, look.ISOTHERMS),
     (look.INK, (look.COLD_AIR, look.MILD_AIR, look.WARM_AIR)),
+    *((colour, (look.COLD_AIR, look.MILD_AIR, look.WARM_AIR)) for colour in look.STREAMS.values()),
     (look.COT, (look.COT_BAND,)),
     (look.WARNING, (look.WARNING_FILL,)),
     (look.INK, look.PIECES[1:]),

@@ -39,7 +39,8 @@ def draw_heat(strip: Axes, dataset: xr.Dataset, system: System, wished: Wished) 
         (asleep, "D", look.COALS),
     ):
         at = [it / 3600.0 for it in those]
-        strip.plot(at, [0.9 * top] * len(at), ls="", marker=marker, ms=5, color=colour, clip_on=False)
+        if at:
+            strip.plot(at, [0.9 * top] * len(at), ls="", marker=marker, ms=5, color=colour, clip_on=False)
     if asleep:
         _at_right(strip, f"{MARK} load  {AWAKENED} get up", look.INK)
     elif loads:
