@@ -32,7 +32,7 @@ class Picture(Figure):
     """A figure that looks the same whoever draws it, belongs to no window, and says in its files whose it is."""
 
     owner = ""  # name of its scenario
-    resolution = look.PIXELS_PER_INCH  # of its files
+    resolution: float | None = None  # of its files, where it is not that of the look
 
     def draw(self, renderer: Any) -> None:
         """Draw it in the look that it was made in, whatever the caller has set."""
@@ -47,14 +47,18 @@ class Picture(Figure):
         """
         form = how.get("format") or (Path(fname).suffix[1:] if isinstance(fname, str | Path) else "") or "png"
         own = _mark(self.owner, form.lower()) if self.owner else {}
-        how = {"dpi": self.resolution, **how, "metadata": {**own, **(how.get("metadata") or {})}}
+        how = {
+            "dpi": self.resolution or look.PIXELS_PER_INCH,
+            **how,
+            "metadata": {**own, **(how.get("metadata") or {})},
+        }
         with _looking(IN_FILES):
             super().savefig(fname, **how)
 
     def _repr_png_(self) -> bytes:
         """What a notebook shows."""
         whole = BytesIO()
-        self.savefig(whole, format="png", dpi=self.resolution / 2)
+        self.savefig(whole, format="png", dpi=(self.resolution or look.PIXELS_PER_INCH) / 2)
         return whole.getvalue()
 
 
