@@ -20,6 +20,10 @@ Findings say what could hurt; the first ones hold for every night:
 >>> simtent.assess(scenario, night)[0].level
 'caution'
 
+And a picture shows it, a matplotlib figure that can be saved:
+
+>>> figure = simtent.pictures.night(scenario, night)
+
 `simtent night FILE` does the same at a terminal.
 """
 
@@ -29,6 +33,7 @@ from types import ModuleType
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
+    from simtent import pictures
     from simtent.assess.judge import assess
     from simtent.calibrate.calibrate import calibrate
     from simtent.comparing.compare import compare
@@ -54,6 +59,7 @@ __all__ = [
     "derivatives",
     "load",
     "open_study",
+    "pictures",
     "plan_stoking",
     "read_log",
     "sensitivity",
@@ -99,6 +105,8 @@ class _Package(ModuleType):
 
 def __getattr__(name: str) -> Any:
     """Import a public name when it is first asked for, so that the package itself loads at once."""
+    if name == "pictures":  # a module of functions, not one function
+        return importlib.import_module("simtent.pictures")
     if name not in _HOMES:
         raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
     value = getattr(importlib.import_module(_HOMES[name]), name)

@@ -280,9 +280,17 @@ def test_picture_can_be_read_and_nothing_touches(
 
 def test_picture_marks_every_load(scenario: Scenario, night: xr.Dataset) -> None:
     strip = drawn(scenario, night).axes[1]
-    (marks,) = [line for line in strip.lines if line.get_marker() == "v"]
-    assert np.asarray(marks.get_xdata()) == pytest.approx([load.minute / 60.0 for load in fake_fire.LOADS])
-    assert "\u25bc load" in [text.get_text() for text in strip.texts]
+    loads, woken = (
+        [hour for line in strip.lines if line.get_marker() == it for hour in line.get_xdata()] for it in "vD"
+    )
+    asked = [load.minute / 60.0 for load in fake_fire.LOADS]
+    assert sorted([*loads, *woken]) == pytest.approx(asked)
+    bed, rise = 4.0, 13.0  # hours from begin
+    assert woken == pytest.approx([hour for hour in asked if bed < hour < rise])
+    assert "\u25bc load  \u25c6 get up" in [text.get_text() for text in strip.texts]
+    never = drawn(scenario.replace({"wish.bed": "none", "wish.rise": "none"}), night).axes[1]
+    assert not [line for line in never.lines if line.get_marker() == "D"]
+    assert "\u25bc load" in [text.get_text() for text in never.texts]
 
 
 def test_picture_draws_wood_and_coals(scenario: Scenario, night: xr.Dataset) -> None:
@@ -311,4 +319,4 @@ def test_picture_of_a_stove_in_the_open(yard: Scenario, burn: xr.Dataset) -> Non
 def test_a_heat_tables_picture_has_one_strip_and_no_marks(tmp_path: Path) -> None:
     picture = drawn(fake_night.scenario(tmp_path), fake_night.night(minutes=5.0))
     assert len(picture.axes) == 2
-    assert not [line for line in picture.axes[1].lines if line.get_marker() == "v"]
+    assert not [line for line in picture.axes[1].lines if line.get_marker() in ("v", "D")]

@@ -2,7 +2,7 @@
 
 from pathlib import Path
 
-from simtent.arguments.shared import Verbs, a_verb, reads_a_scenario, writes_a_page
+from simtent.arguments.shared import Verbs, a_verb, draws_a_picture, reads_a_scenario, writes_a_page
 
 
 def night(verbs: Verbs) -> None:
@@ -21,6 +21,7 @@ def night(verbs: Verbs) -> None:
         metavar="HH:MM",
         help="also draw how the air moves at that time of the night (the nearest in the result), once",
     )
+    draws_a_picture(verb)
     writes_a_page(verb)
     verb.add_argument("--quiet", action="store_true", help="hide progress; cautions stay")
 
@@ -55,5 +56,6 @@ def heights(verbs: Verbs) -> None:
         ("--vent", "[NAME=]SHARE,...", "compare shares of a vent's opening, in per cent; also as a picture"),
     ):
         verb.add_argument(option, action="append", metavar=metavar, help=words)
+    draws_a_picture(verb)
     writes_a_page(verb)
     verb.add_argument("--quiet", action="store_true", help="hide progress; cautions stay")

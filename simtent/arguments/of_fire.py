@@ -3,7 +3,7 @@
 from pathlib import Path
 
 from simtent.arguments.numbers import seed
-from simtent.arguments.shared import Verbs, a_verb, reads_a_scenario, writes_a_page
+from simtent.arguments.shared import Verbs, a_verb, draws_a_picture, reads_a_scenario, writes_a_page
 
 
 def stoke(verbs: Verbs) -> None:
@@ -39,6 +39,7 @@ def stoke(verbs: Verbs) -> None:
         "--seed", type=seed, default=0, metavar="N",
         help="of the nights drawn around the one foretold (default: 0); the search draws nothing",
     )  # fmt: skip
+    draws_a_picture(verb)
     writes_a_page(verb)
     verb.add_argument("--quiet", action="store_true", help="hide progress; cautions stay")
 
@@ -73,6 +74,7 @@ def stove(verbs: Verbs) -> None:
         "given more than once",
     )  # fmt: skip
     verb.add_argument("--out", type=Path, metavar="DIR", help="folder for the picture (default: beside FILE)")
+    draws_a_picture(verb)
     writes_a_page(verb)
     verb.add_argument("--quiet", action="store_true", help="hide progress; cautions stay")
 
@@ -92,5 +94,6 @@ def wood(verbs: Verbs) -> None:
         "whatever the weather)",
     )  # fmt: skip
     verb.add_argument("--out", type=Path, metavar="DIR", help="folder for the picture (default: beside FILE)")
+    draws_a_picture(verb)
     writes_a_page(verb)
     verb.add_argument("--quiet", action="store_true", help="hide progress; cautions stay")

@@ -3,7 +3,7 @@
 from pathlib import Path
 
 from simtent.arguments.numbers import draws, starts
-from simtent.arguments.shared import Verbs, a_verb, reads_a_scenario, writes_a_page
+from simtent.arguments.shared import Verbs, a_verb, draws_a_picture, reads_a_scenario, writes_a_page
 
 
 def log(verbs: Verbs) -> None:
@@ -22,6 +22,7 @@ def log(verbs: Verbs) -> None:
         help="number of a [[log]], or an evening, 2031-02-14 (default: all)",
     )
     verb.add_argument("--out", type=Path, metavar="DIR", help="folder for the files (default: beside FILE)")
+    draws_a_picture(verb)
     writes_a_page(verb)
     verb.add_argument("--quiet", action="store_true", help="hide progress; cautions stay")
 
@@ -54,5 +55,6 @@ def fit(verbs: Verbs) -> None:
     verb.add_argument(
         "--no-help", action="store_true", help="do not calculate which further measurement would help"
     )
+    draws_a_picture(verb)
     writes_a_page(verb)
     verb.add_argument("--quiet", action="store_true", help="hide progress; cautions stay")

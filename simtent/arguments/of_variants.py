@@ -3,7 +3,7 @@
 from pathlib import Path
 
 from simtent.arguments.numbers import few_draws, seed, workers
-from simtent.arguments.shared import Verbs, a_verb, reads_a_scenario
+from simtent.arguments.shared import Verbs, a_verb, draws_a_picture, reads_a_scenario
 
 
 def compare(verbs: Verbs) -> None:
@@ -38,6 +38,7 @@ def compare(verbs: Verbs) -> None:
     )  # fmt: skip
     verb.add_argument("--seed", type=seed, default=0, metavar="N", help="of these draws (default: 0)")
     verb.add_argument("--out", type=Path, metavar="DIR", help="folder for the picture (default: beside FILE)")
+    draws_a_picture(verb)
     verb.add_argument("--quiet", action="store_true", help="hide progress; cautions stay")
 
 
@@ -59,4 +60,5 @@ def study(verbs: Verbs) -> None:
     verb.add_argument(
         "--cluster", metavar="ADDRESS", help="let the workers of a Dask cluster solve them: tcp://HOST:PORT"
     )
+    draws_a_picture(verb)
     verb.add_argument("--quiet", action="store_true", help="hide progress; cautions stay")

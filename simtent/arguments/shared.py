@@ -37,6 +37,14 @@ def reads_a_scenario(verb: argparse.ArgumentParser) -> None:
     verb.add_argument("--units", choices=("us", "si"), help="units to show (default: the scenario's)")
 
 
+def draws_a_picture(verb: argparse.ArgumentParser) -> None:
+    """The form of the pictures that a verb writes."""
+    verb.add_argument(
+        "--picture", choices=("png", "svg", "pdf"), default="png",
+        help="form of pictures (default: png); svg and pdf stay sharp at any size, their text stays text",
+    )  # fmt: skip
+
+
 def writes_a_page(verb: argparse.ArgumentParser) -> None:
     """The answer as one HTML file."""
     verb.add_argument(

@@ -4,6 +4,7 @@ from collections.abc import Iterator
 
 import xarray as xr
 
+from simtent.assess import kinds
 from simtent.assess.curves import curve
 from simtent.assess.findings import Finding
 from simtent.assess.fresh_air import least_air, needed, opening_for
@@ -32,7 +33,7 @@ def _sleepers(scenario: Scenario, dataset: xr.Dataset) -> Iterator[Finding]:
     if least.settled <= STUFFY:
         return
     far = needed(count, LIMIT)
-    yield Finding(
+    yield kinds.LITTLE_AIR.found(
         level="stop" if least.settled > 4.0e4 else "caution" if least.settled > LIMIT else "note",
         what=f"little fresh air for {count} asleep: carbon dioxide builds up long before oxygen runs short, and a "
         "burner without a flue would need far more",
@@ -40,8 +41,7 @@ def _sleepers(scenario: Scenario, dataset: xr.Dataset) -> Iterator[Finding]:
         number=f"{_flow(scenario, least.flow)}, {min(least.settled, 1e6):.0f} ppm of carbon dioxide if it stayed so",
         limit=f"{STUFFY:.0f} ppm stuffy ({_flow(scenario, needed(count, STUFFY))}), {LIMIT:.0f} ppm for 8 h of work "
         f"({_flow(scenario, far)})",
-        source=f"closed form, {_breath(scenario)} a sleeper (Persily and de Jonge 2017, from memory); 5000 ppm "
-        "second-hand",
+        detail=f"; {_breath(scenario)} a sleeper",
         todo="Open a low and a high vent more, and keep frost and bedding off them. No code rule for "
         "the vents of a tent "
         f"was found. {MANUALS}",
@@ -57,8 +57,7 @@ def _openings(scenario: Scenario, dataset: xr.Dataset) -> Iterator[Finding]:
         0.0 if vent is None else vent.area * vent.open for vent in (vents.low_vent, vents.ridge_vent)
     )
     if min(low, high) < each:
-        yield Finding(
-            level="caution",
+        yield kinds.SMALL_OPENINGS.found(
             what="a house with such a fire would need larger openings to the outdoors, one low and "
             "one high, for the air "
             "of a stove with a flue; for a burner without one they are not enough by far",
@@ -66,7 +65,6 @@ def _openings(scenario: Scenario, dataset: xr.Dataset) -> Iterator[Finding]:
             when=clock(scenario.night, moment),
             number=f"low {_area(scenario, low)}, high {_area(scenario, high)} open",
             limit=f"{_area(scenario, each)} each for {show(most, 'power', scenario.units)} ({RULES[scenario.units]})",
-            source="International Residential Code M1703, written for houses; none for tents was found",
             todo=f"Open them farther, or add vents; keep snow off them. {MANUALS}",
         )
 

@@ -8,10 +8,9 @@ says so openly. None of them is a verdict that all is well.
 from collections.abc import Iterable
 from dataclasses import replace
 
+from simtent.assess import kinds
 from simtent.assess.findings import Finding
 from simtent.scenario.scenario import Scenario
-
-PRACTICE = "common practice, no source"
 
 # What stands on a picture, where there is room for three short lines.
 HEADLINE = (
@@ -20,117 +19,87 @@ HEADLINE = (
     "Follow the makers' manuals. No safety guarantee.",
 )
 
-CARBON_MONOXIDE = Finding(
-    level="caution",
+CARBON_MONOXIDE = kinds.CARBON_MONOXIDE.found(
     what="Fire makes carbon monoxide: no smell, and no warning to a sleeper. Altitude and heart disease "
     "make it worse. No number here foretells it; what is computed are what-ifs.",
     todo="Use a carbon monoxide alarm rated for the cold, placed as its maker says and tested tonight, "
     "and keep ventilation open. Both together are not a safety guarantee.",
-    source=PRACTICE,
 )
-VENTS = Finding(
-    level="caution",
+VENTS = kinds.VENTS.found(
     what="Snow, frost and bedding close vents. No code rule for the vents of a tent was found.",
     todo="Keep a low and a high vent open all night.",
-    source=PRACTICE,
 )
-FLUELESS = Finding(
-    level="caution",
+FLUELESS = kinds.FLUELESS.found(
     what="A burner without a flue needs far more fresh air than a shelter's vents give.",
     todo="Burn nothing without a flue inside: no cooker, lantern or gas heater. Run no engine nearby.",
-    source="Thomassen, Brattebo and Rostrup 2004, Am J Emerg Med 22:204 (abstract): a cooker in a tent",
 )
-DISTANCES = Finding(
-    level="caution",
+DISTANCES = kinds.DISTANCES.found(
     what="Stove and pipe burn skin, and can set fire to fabric, bedding and wood that they do not touch.",
     todo="Keep these distances or the makers', whichever is more, on all sides and above.",
     limit="914 mm from an unlisted stove, 457 mm from a single-wall pipe, written for houses",
-    source="stove: National Ag Safety Database d001052; pipe: common practice, no source",
 )
-TENT_FIRE = Finding(
-    level="caution",
+TENT_FIRE = kinds.TENT_FIRE.found(
     what="A tent on fire can be all in flames in 10 s and gone in 60 s.",
     todo="Someone stays awake while a fire burns. Keep the way out free and a knife within reach.",
-    source="US Army safety article on heating tents; for the knife: common practice, no source",
 )
-HEATER = Finding(
-    level="caution",
+HEATER = kinds.HEATER.found(
     what="An electric heater and its cord can start a fire and, in the wet, give a deadly shock.",
     todo="Use a heater and a cord made for the load, the cold and the wet; cord unrolled and off the "
     "snow, on a ground-fault breaker; heater clear of fabric.",
-    source=PRACTICE,
 )
-GIVEN_HEAT = Finding(
-    level="caution",
+GIVEN_HEAT = kinds.GIVEN_HEAT.found(
     what="This night is calculated from a file and a given heat, not from your fire. It knows nothing of "
     "smoke, sparks or burns.",
     todo="The manuals of the makers of stove, heater and shelter, local codes and fire rules, and "
     "licensed people (installer, electrician, engineer, physician) come before anything printed here.",
-    source=PRACTICE,
 )
-FIRST_FIRING = Finding(
-    level="caution",
+FIRST_FIRING = kinds.FIRST_FIRING.found(
     what="A new stove and pipe give off fumes when they first get hot: oil, paint, zinc from a coated pipe.",
     todo="Burn them in outdoors, hot and for as long as the maker says, before they ever stand in a "
     "shelter, and stay upwind of them. Do not use a pipe coated with zinc.",
-    source="common practice; zinc fumes from memory, not checked",
 )
-GLOW = Finding(
-    level="caution",
+GLOW = kinds.GLOW.found(
     what="A thin stove fed too much wood with its air open glows, warps and burns through.",
     todo="At the first glow close the air, leave the door shut, and move what is near. Keep to the maker's "
     "largest load.",
     limit="metal that glows at all is at about 500 degC or more",
-    source=PRACTICE,
 )
-CREOSOTE = Finding(
-    level="caution",
+CREOSOTE = kinds.CREOSOTE.found(
     what="A damped fire or damp wood coats a cool pipe with creosote, which narrows it, clogs its spark "
     "arrestor and can burn in it.",
     todo="Burn dry wood, an hour a day with the air open; look at the arrestor every day; knock and "
     "brush the cold pipe clean whenever camp moves.",
     limit="gas at the top of the pipe above 121 degC while it smokes",
-    source="Alaska Department of Environmental Conservation, second-hand; the rest common practice, no source",
 )
-SMOKE = Finding(
-    level="caution",
+SMOKE = kinds.SMOKE.found(
     what="Smoke and carbon monoxide come into the shelter from an opened door, a blocked or cold pipe, a gust, "
     "and most of all from coals that die with the pipe nearly closed.",
     todo="Open air and damper before the door, and open it slowly. Never close the damper altogether while "
     "anything glows. Carbon monoxide alarm on, vents open; both together are not a safety guarantee.",
-    source=PRACTICE,
 )
-NO_ARRESTOR = Finding(
-    level="caution",
+NO_ARRESTOR = kinds.NO_ARRESTOR.found(
     what="The pipe has no spark arrestor: sparks burn holes into cloth, and can set dry ground alight.",
     todo="Fit the maker's, look at it every day and clean it every one to three: clogged, it sends "
     "the smoke inside. The "
     "pipe's end stands above the ridge, down the wind.",
-    source=PRACTICE,
 )
-ASHES = Finding(
-    level="caution",
+ASHES = kinds.ASHES.found(
     what="Ashes hide live coals for a day and more, and wood piled against a stove can catch by itself.",
     todo="Carry ashes out in a lidded metal pail, away from the shelter. Keep wood as far off as fabric.",
-    source="wood kept at 77 degC: Babrauskas and others 2007 (abstract); the rest common practice, no source",
 )
-CALCULATED_FIRE = Finding(
-    level="caution",
+CALCULATED_FIRE = kinds.CALCULATED_FIRE.found(
     what="This fire is calculated from a file; yours burns otherwise. How it takes hold, how long it lasts and "
     "whether coals light new wood are the weakest numbers here. Smoke, sparks and burns are not in it.",
     todo="The manuals of the makers of stove, pipe and shelter, local codes and fire rules, and licensed "
     "people (installer, engineer, physician) come before anything printed here.",
-    source=PRACTICE,
 )
 
 
-DEFERS = Finding(
-    level="caution",
+DEFERS = kinds.DEFERS.found(
     what="Nothing above, and nothing that is missing above, says that all is well. What is computed comes last.",
     todo="The manuals of the makers of stove, heater, pipe and shelter, local codes and fire rules, "
     "and licensed people "
     "(installer, electrician, engineer, physician) come before anything printed here.",
-    source=PRACTICE,
 )
 
 # The same limits as their sources have them: US sources, so these are the rounder numbers.
@@ -147,13 +116,11 @@ IN_US = {
     ),
 }
 
-LOGGED = Finding(
-    level="caution",
+LOGGED = kinds.LOGGED.found(
     what="A logged night tells what was. Another wind, other wood or another hand at the lever make another night, "
     "and no thermometer tells of smoke or carbon monoxide.",
     todo="The manuals of the makers of stove, heater, pipe and shelter, local codes and fire rules, and licensed "
     "people (installer, electrician, engineer, physician) come before anything printed here.",
-    source=PRACTICE,
 )
 
 

@@ -4,6 +4,7 @@ from collections.abc import Iterator
 
 import xarray as xr
 
+from simtent.assess import kinds
 from simtent.assess.closeness import HOUSE_STOVE, Near, close_by, far_flux
 from simtent.assess.curves import curve, seconds_of
 from simtent.assess.findings import Finding, Level
@@ -25,7 +26,6 @@ MOVE = (
     "the distance to a wall (NFPA 211, second-hand), written for house walls, not for cloth."
 )
 GAPS: dict[System, str] = {"us": "1 in", "si": "25 mm"}
-HOUSES = "National Ag Safety Database d001052, for houses; the temperatures: an assumption, no source"
 
 
 def close_findings(scenario: Scenario, dataset: xr.Dataset) -> Iterator[Finding]:
@@ -46,7 +46,7 @@ def close_findings(scenario: Scenario, dataset: xr.Dataset) -> Iterator[Finding]
 
 def _cloth(scenario: Scenario, near: Near, when: str) -> Finding:
     level = _level(near)
-    return Finding(
+    return kinds.CLOTH_CLOSE.found(
         level=level,
         what=f"the stove shines on the {near.what}, {_length(scenario, near.distance)} away; parts of the stove are "
         "hotter than the mean that is computed, and embers are not in it",
@@ -55,7 +55,6 @@ def _cloth(scenario: Scenario, near: Near, when: str) -> Finding:
         number=f"{_flux(scenario, near.flux)}, cloth at {_between(scenario, near)}",
         limit=f"{_length(scenario, HOUSE_STOVE)} from an unlisted stove; cloth at {_degrees(scenario, CLOSE)} is too "
         f"close, {_degrees(scenario, TOO_CLOSE)} or {_flux(scenario, MOST_FLUX)} must not be",
-        source=HOUSES,
         todo=f"{KEEP if level == 'note' else MOVE.format(gap=GAPS[scenario.units])} {MANUALS}",
     )
 
@@ -74,7 +73,7 @@ def _level(near: Near) -> Level:
 
 def _wood(scenario: Scenario, near: Near, when: str) -> Finding:
     hot = near.calm > WOOD_LIMIT
-    return Finding(
+    return kinds.WOOD_CLOSE.found(
         level="stop"
         if near.flux > MOST_FLUX
         else "caution"
@@ -86,7 +85,6 @@ def _wood(scenario: Scenario, near: Near, when: str) -> Finding:
         when=when,
         number=f"{_flux(scenario, near.flux)}, its face at {_degrees(scenario, near.calm)}",
         limit=f"{_degrees(scenario, WOOD_LIMIT)} for long; {_length(scenario, HOUSE_STOVE)} from an unlisted stove",
-        source="Babrauskas and others 2007 (abstract); distance: National Ag Safety Database d001052, for houses",
         todo=f"Stage wood as far off as cloth, and dry none against the stove. {MANUALS}",
     )
 
@@ -96,13 +94,11 @@ def _not_given(scenario: Scenario, dataset: xr.Dataset) -> Iterator[Finding]:
     names = {"from_wall": "walls", "from_roof": "roof", "from_bed": "bedding", "from_wood": "stacked wood"}
     missing = [told for key, told in names.items() if place is None or getattr(place, key) is None]
     if missing:
-        yield Finding(
-            level="note",
+        yield kinds.DISTANCE_NOT_GIVEN.found(
             what=f"the file does not say how far the stove is from {', '.join(missing)}: keep the house rule",
             where="stove",
             number=f"{_flux(scenario, far_flux(scenario, dataset))} would arrive at {_length(scenario, HOUSE_STOVE)}",
             limit=f"{_length(scenario, HOUSE_STOVE)} on all sides and above",
-            source="National Ag Safety Database d001052, written for houses",
             todo=f"Measure, and add [stove.place] from_wall, from_roof, from_bed, from_wood. {MANUALS}",
         )
 
@@ -110,7 +106,7 @@ def _not_given(scenario: Scenario, dataset: xr.Dataset) -> Iterator[Finding]:
 def _jack(scenario: Scenario, dataset: xr.Dataset) -> Iterator[Finding]:
     moment, hottest = curve(dataset, "jack_temperature").highest()
     if hottest > JACK_AIM:
-        yield Finding(
+        yield kinds.HOT_JACK.found(
             level="stop" if hottest > JACK_MOST else "caution",
             what="the pipe is hot where it passes the skin; its gas, and a chimney fire, are hotter by far",
             where="stove jack",
@@ -118,7 +114,6 @@ def _jack(scenario: Scenario, dataset: xr.Dataset) -> Iterator[Finding]:
             number=_degrees(scenario, hottest + ZERO_CELSIUS),
             limit=f"aim near {_degrees(scenario, JACK_AIM + ZERO_CELSIUS)} at cloth; silicone stands "
             f"{_degrees(scenario, JACK_MOST + ZERO_CELSIUS)} for long",
-            source="common practice, no source; silicone from memory",
             todo="A jack made for a pipe this hot, its flap rolled back and off the pipe, nothing else near it; less "
             f"air, or more pipe inside. {MANUALS}",
         )
@@ -128,14 +123,11 @@ def _melt(scenario: Scenario, dataset: xr.Dataset) -> Iterator[Finding]:
     melt = melted_under(scenario, dataset)
     if melt is not None and melt.depth > TOLD_MELT:
         assert scenario.stove is not None
-        yield Finding(
-            level="caution",
+        yield kinds.MELTS_IN.found(
             what=f"the stove melts into the {melt.on} under it: its legs sink, it leans, and its pipe comes loose",
             where="under the stove",
             number=f"up to {_length(scenario, melt.depth)} in the night, with {scenario.stove.under} under it",
             limit="none",
-            source="closed form, all that the stove shines down melts; the shares that boards let "
-            "through: an assumption",
             todo="Lay poles or a board with sheet metal under the legs, look at them at every load, "
             "and level the stove "
             f"before it leans. {MANUALS}",

@@ -4,6 +4,7 @@ from collections.abc import Iterator
 
 import xarray as xr
 
+from simtent.assess import kinds
 from simtent.assess.comfort import CONTACT_AREA, Sleeping, Standing, sleeping, standing_up
 from simtent.assess.findings import Finding, Level
 from simtent.assess.moments import clock, duration
@@ -21,10 +22,6 @@ ASSUMES = (
     "A rating assumes a pad, dry underwear, still air and an adult of a standard size, and people differ by more than "
     "its two numbers"
 )
-LABEL = (
-    "the bag's own label; what a label assumes: ISO 23537-1, second-hand; margin: common practice, no source"
-)
-"""Nothing here rates a bag."""
 
 
 def comfort_findings(scenario: Scenario, dataset: xr.Dataset) -> Iterator[Finding]:
@@ -56,14 +53,13 @@ def _bag(scenario: Scenario, bag: Bag, cot: Sleeping) -> Iterator[Finding]:
     else:
         return
     spent = f"; {duration(under_comfort)} below comfort, {duration(under_limit)} below limit"
-    yield Finding(
+    yield kinds.BAG_LABEL.found(
         level=level,
         what=f"{what}. {ASSUMES}",
         where="cot",
         when=f"coldest at {clock(scenario.night, cot.moment)}",
         number=f"felt down to {_degrees(scenario, cot.lowest_felt)}{spent if under_comfort > 0.0 else ''}",
         limit=f"printed: comfort {_kelvin(scenario, bag.comfort)}, limit {_kelvin(scenario, bag.limit)}",
-        source=LABEL,
         todo=f"Take a bag whose printed comfort is {_difference(scenario, MARGIN)} or more below what is expected, or "
         "another over it, and keep dry clothes and a hat in reach: a fire can go out. Whoever shivers or grows clumsy "
         "is woken, fed and warmed.",
@@ -74,15 +70,13 @@ def _pad(scenario: Scenario, cot: Sleeping) -> Iterator[Finding]:
     each = scenario.crew.heat_each
     if cot.pad_watts is None or each <= 0.0 or cot.pad_watts <= 0.5 * each:
         return
-    yield Finding(
-        level="note",
+    yield kinds.THIN_PAD.found(
         what=f"through the pad more heat would go into {cot.under} than by all other ways together",
         where="cot",
         when="mean from bed to rise",
         number=f"{_power(scenario, cot.pad_watts)} each",
         limit=f"{_power(scenario, each)} that each gives off in all (crew.heat_each)",
-        source=f"closed form; {_area(scenario)} of body at {_degrees(scenario, 33.0)} on the pad: assumptions, common "
-        "practice, no source",
+        detail=f"; {_area(scenario)} of body at {_degrees(scenario, 33.0)} on the pad",
         todo="Lay more under the sleepers: a second pad, dry clothes, boughs or a rug; R-values of pads add up.",
     )
 
@@ -92,8 +86,7 @@ def _head_and_floor(scenario: Scenario, up: Standing) -> Iterator[Finding]:
     if HOUR * up.hours_over <= MOMENT:
         return
     classes = ", ".join(f"{_difference(scenario, it.difference)} ({it.name})" for it in CLASSES)
-    yield Finding(
-        level="note",
+    yield kinds.HEAD_OVER_FLOOR.found(
         what=f"warm heads over cold feet: while people are up, the air at a seated head ({_height(scenario, HEAD)}) is "
         f"far warmer than at the ankles ({_height(scenario, ANKLES)})",
         where="floor",
@@ -101,7 +94,6 @@ def _head_and_floor(scenario: Scenario, up: Standing) -> Iterator[Finding]:
         number=f"{_difference(scenario, up.largest)} apart, {duration(HOUR * up.hours_over)} over "
         f"{_difference(scenario, widest)}; floor down to {_degrees(scenario, up.floor)}",
         limit=f"{classes} by class of room",
-        source="ISO 7730, second-hand: for seated, lightly clothed people indoors; it compares nights and judges none",
         todo="Sit higher, feet on a mat or board, foam where people are; a fan carries warm air down. Vents stay open. "
         "`simtent heights` compares.",
     )

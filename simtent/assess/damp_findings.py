@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 import xarray as xr
 
-from simtent.assess import damp
+from simtent.assess import damp, kinds
 from simtent.assess.curves import seconds_of
 from simtent.assess.findings import Finding
 from simtent.assess.moments import clock
@@ -14,10 +14,6 @@ from simtent.units import show
 FROSTED = 0.05  # kg of frost on the skin, worth a word
 DRIPPED = 0.02  # kg
 SOAKED = 0.03  # kg in each bag
-FROM_BAG_TESTS = (
-    "a stated estimate of simtent; 92 to 800 g gained over six uses: Havenith, den Hartog & Heus 2004, Ergonomics "
-    "47:1424, abstract"
-)
 
 
 def damp_findings(scenario: Scenario, dataset: xr.Dataset) -> Iterator[Finding]:
@@ -34,14 +30,12 @@ def _frost(scenario: Scenario, dataset: xr.Dataset) -> Iterator[Finding]:
     most = max(range(len(masses)), key=masses.__getitem__)
     if masses[most] < FROSTED:
         return
-    yield Finding(
-        level="caution",
+    yield kinds.FROST_INSIDE.found(
         what="frost grows on the inside of the skin. Frost and ice close seams, mesh and vents, and a shelter that "
         "is closed holds what spills from a fire",
         where="lower walls first",
         when=f"most at {clock(scenario.night, float(moments[::12][most]))}",
         number=f"{_water(scenario, masses[most])} on the whole skin",
-        source="vapour balance, closed form; what frost closes: common practice, no source",
         todo="Keep the vents open and look at them each time you get up; knock frost off before the fire warms the "
         "skin. Keep the carbon monoxide alarm running with a low and a high vent open; neither is a safety guarantee.",
     )
@@ -50,11 +44,9 @@ def _frost(scenario: Scenario, dataset: xr.Dataset) -> Iterator[Finding]:
 def _drip(scenario: Scenario, dataset: xr.Dataset) -> Iterator[Finding]:
     total = float(dataset["dripped"].values[-1])
     if total >= DRIPPED:
-        yield Finding(
-            level="note",
+        yield kinds.SKIN_DRIPS.found(
             what="water runs down the skin or drips",
             number=f"{_water(scenario, total)} through the night",
-            source="what the skin holds ([damp] holds) is an assumption",
             todo="Keep bags and dry clothes off the skin, and covered where it drips; wipe it, or vent more.",
         )
 
@@ -64,13 +56,11 @@ def _bags(scenario: Scenario, dataset: xr.Dataset) -> Iterator[Finding]:
         return
     each = float(damp.account(dataset, "stored_bag").values[-1]) / scenario.crew.asleep
     if each >= SOAKED:
-        yield Finding(
-            level="note",
+        yield kinds.WET_BAGS.found(
             what="some of what the sleepers give off freezes or condenses in their bags, and adds up from night to "
             "night",
             where="sleeping bags",
             number=f"some {_water(scenario, each)} each this night",
-            source=FROM_BAG_TESTS,
             todo="Air and dry the bags every day, breathe outside of them, and take more warmth than the label asks "
             "for on a longer trip.",
         )

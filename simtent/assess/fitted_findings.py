@@ -5,6 +5,7 @@ from collections.abc import Iterator
 import numpy as np
 import xarray as xr
 
+from simtent.assess import kinds
 from simtent.assess.curves import seconds_of
 from simtent.assess.findings import Finding
 from simtent.assess.moments import clock
@@ -34,14 +35,13 @@ def fitted_findings(scenario: Scenario, dataset: xr.Dataset) -> Iterator[Finding
     ends = [show(it, "temperature", units, 0) for it in (fitted.coldest, fitted.warmest)]
     way = "colder" if colder else "warmer"
     far = show(outside, "temperature_difference", units, 0 if outside >= 1.0 else 1)
-    yield Finding(
+    yield kinds.BEYOND_LOGS.found(
         level="caution" if wider >= FAR else "note",
         what=f"the night extrapolates: outdoors it is {far} {way} than in any log that its numbers were fitted to",
         when=clock(scenario.night, moment),
         number=f"{show(coldest if colder else warmest, 'temperature', units, 0)} outdoors",
         limit=f"{ends[0]} to {ends[1]} in the logs",
-        source="own rule: what readings missed, times 1 + distance / span of the logs, the span at least "
-        f"{show(LEAST_SPAN, 'temperature_difference', units, 0)}",
+        detail=f", the span at least {show(LEAST_SPAN, 'temperature_difference', units, 0)}",
         todo=f"{_widened(wider, 'level_temperature_low' in dataset and bool(fitted.beyond))} Log a night of such "
         "weather before you lean on it, and keep a margin of wood and clothing.",
     )

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 
+from simtent.assess import kinds
 from simtent.assess.findings import Finding, Level
 from simtent.scenario.instruments import USUAL, Where
 from simtent.scenario.scenario import Scenario
@@ -38,12 +39,11 @@ def instrument_findings(scenario: Scenario) -> Iterator[Finding]:
             "Look at the pipe all the same.",
         )
     ends = [show(kelvin, "temperature", scenario.units, 0) for kelvin in (low, high, hottest)]
-    yield Finding(
+    yield kinds.PIPE_READ.found(
         level=level,
         what=f"{WORDS[reading.where]} was {what}",
         where="pipe",
         number=show(reading.kelvin, "temperature", scenario.units, 0),
         limit=f"usual {ends[0]} to {ends[1]}, not above {ends[2]} for long",
-        source="common practice, no source",
         todo=f"{todo} The makers' manuals, local codes and licensed practice come before this.",
     )

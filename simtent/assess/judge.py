@@ -2,6 +2,7 @@
 
 import xarray as xr
 
+from simtent.assess import kinds
 from simtent.assess.air_findings import air_findings
 from simtent.assess.cautions import DEFERS, standing
 from simtent.assess.close_findings import close_findings
@@ -47,18 +48,14 @@ def assess(scenario: Scenario, dataset: xr.Dataset) -> tuple[Finding, ...]:
 
 
 def _repair(sentence: str) -> Finding:
-    return Finding(
-        level="note",
+    return kinds.FILE_MENDED.found(
         what=sentence,
         todo="Look at the file if you did not expect this.",
-        source="the scenario's own files",
     )
 
 
 def _departure(sentence: str) -> Finding:
-    return Finding(
-        level="note",
+    return kinds.LAW_LEFT.found(
         what=sentence,
         todo="Take the numbers of this night with more care.",
-        source="validity range given with the law",
     )

@@ -5,6 +5,7 @@ from collections.abc import Iterator, Sequence
 import numpy as np
 import xarray as xr
 
+from simtent.assess import kinds
 from simtent.assess.curves import Curve, curve
 from simtent.assess.findings import Finding
 from simtent.assess.moments import clock, duration
@@ -31,15 +32,13 @@ def reversal_findings(scenario: Scenario, dataset: xr.Dataset) -> Iterator[Findi
 def _over_fire(
     scenario: Scenario, both: Curve, spans: Sequence[tuple[float, float]], dataset: xr.Dataset
 ) -> Finding:
-    return Finding(
-        level="caution",
+    return kinds.FLUE_BACKWARDS.found(
         what="the flue runs backwards while something burns or glows: smoke and carbon monoxide, which has no smell, "
         "come out at the stove instead of going up the pipe",
         where="pipe",
         when=_times(scenario, spans),
         number=_number(scenario, both, dataset),
         limit="no air down the pipe",
-        source="common practice, no source",
         todo="Go by the stove maker's manual. At the alarm, or at headache or nausea: everyone out, into fresh air, "
         "and call for help. Carbon monoxide alarm on; vents open, low ones above all; pipe, cap and arrestor free of "
         "soot and snow; damper open until nothing glows; a taller pipe. None of it is a safety guarantee.",
@@ -49,15 +48,13 @@ def _over_fire(
 def _over_nothing(
     scenario: Scenario, both: Curve, spans: Sequence[tuple[float, float]], dataset: xr.Dataset
 ) -> Finding:
-    return Finding(
-        level="note",
+    return kinds.COLD_FLUE_BACKWARDS.found(
         what="the flue runs backwards while nothing burns: cold air comes down the pipe, and a fire lit then smokes "
         "into the shelter until the pipe is warm",
         where="pipe",
         when=_times(scenario, spans),
         number=_number(scenario, both, dataset),
         limit="no air down the pipe",
-        source="common practice, no source",
         todo="Before lighting, open a low vent or the door and the damper, and warm the pipe first as the stove "
         "maker's manual says. Vents stay open, carbon monoxide alarm on, before and after; not a safety guarantee.",
     )

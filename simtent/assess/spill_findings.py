@@ -4,6 +4,7 @@ from collections.abc import Iterator
 
 import xarray as xr
 
+from simtent.assess import kinds
 from simtent.assess.alarms import PATTERNS, Pattern, Sounding, earliest_minutes, latest_minutes
 from simtent.assess.findings import Finding, Level
 from simtent.assess.moments import clock, duration
@@ -15,11 +16,6 @@ CEILING = 200.0  # ppm, NIOSH
 LIMITS = (
     "WHO 2010: 35 mg/m3 (about 31 ppm at 25 degC) over 1 h, 10 mg/m3 (8.7 ppm) over 8 h; NIOSH: 200 ppm ceiling, "
     "1200 ppm immediately dangerous"
-)
-SOURCES = (
-    "limits: WHO from memory, NIOSH second-hand, verify both; blood: Coburn, Forster and Kane, "
-    "second-hand; alarms: UL 2034 "
-    "and EN 50291, second-hand"
 )
 ADVICE = (
     "Carbon monoxide alarm on, one rated for the cold, placed as its maker says; vents open; never a "
@@ -33,12 +29,10 @@ UNWARNED = (
     "a sleeper gets no warning, heart disease makes the same air worse, altitude leaves less oxygen besides"
 )
 
-NOTHING_SHOWN = Finding(
-    level="note",
+NOTHING_SHOWN = kinds.METER_SHOWED_NOTHING.found(
     what="a meter showed no carbon monoxide; so does one that is frozen, worn out, or too coarse",
     where="where the meter hung",
     number="0 ppm",
-    source="common practice, no source",
     todo=f"Look up its rated temperature and its age. {ADVICE}",
 )
 
@@ -46,17 +40,13 @@ NOTHING_SHOWN = Finding(
 def spill_findings(scenario: Scenario, dataset: xr.Dataset) -> Iterator[Finding]:
     """A caution with every share that is asked about, and one on what a meter showed."""
     if cases := what_if(scenario, dataset):
-        yield Finding(
-            level="caution",
+        yield kinds.SPILT_SHARES.found(
             what="what if a share of the flue's carbon monoxide came into the shelter all night? "
             "Nobody knows the share; one "
             f"part in a hundred is enough to matter; {UNWARNED}",
             where="at the cot",
             number="; ".join(_told(scenario, case) for case in cases),
             limit=LIMITS,
-            source=f"{SOURCES}, an alarm hanging anywhere inside; emissions: open burning, "
-            "second-hand, and charcoal, from "
-            "memory, an upper bracket",
             todo=ADVICE,
         )
     if (shown := scenario.instruments.carbon_monoxide) is not None:
@@ -77,14 +67,13 @@ def _metered(scenario: Scenario, ppm: float) -> Finding:
     """What it means if a reading lasted all night."""
     alarms = ", ".join(f"{pattern.name} alarm {_within(pattern, ppm)}" for pattern in PATTERNS)
     level: Level = "stop" if ppm >= CEILING else "caution"
-    return Finding(
+    return kinds.METER_SHOWED.found(
         level=level,
         what=f"a meter showed carbon monoxide; what if it stayed so for {duration(3600.0 * HOURS)}? {UNWARNED}",
         where="where the meter hung",
         number=f"{_ppm(ppm)}: blood of one at rest {_percent(blood_after(scenario, ppm, HOURS))} carboxyhaemoglobin, "
         f"{alarms}",
         limit=LIMITS,
-        source=SOURCES,
         todo=f"Any reading means that something leaks in: find it before anyone sleeps there. {ADVICE}",
     )
 

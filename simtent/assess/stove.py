@@ -5,6 +5,7 @@ from collections.abc import Iterator
 import numpy as np
 import xarray as xr
 
+from simtent.assess import kinds
 from simtent.assess.curves import Curve, curve
 from simtent.assess.findings import Finding
 from simtent.assess.moments import clock, duration
@@ -44,15 +45,13 @@ def _cool_flue(scenario: Scenario, dataset: xr.Dataset) -> Iterator[Finding]:
     if (lasting := cool.time_above(0.0)) <= COOL_FOR:
         return
     least = float(gas.values[both > 0.0].min())
-    yield Finding(
-        level="caution",
+    yield kinds.COOL_FLUE.found(
         what="the flue gas is cool at the top of the pipe while wood burns: creosote settles in such a pipe, "
         "narrows it and can burn in it",
         where="pipe",
         when=f"first at {clock(scenario.night, _first_above(cool))}",
         number=f"{duration(lasting)}, down to {_degrees(scenario, least)}",
         limit=f"{_degrees(scenario, COOL_FLUE)} for {duration(COOL_FOR)}",
-        source="common practice, no source; Alaska Department of Environmental Conservation: 250 degF, second-hand",
         todo="Burn drier wood, smaller loads, more air; an hour a day hot; look into the pipe and its arrestor "
         "before the next fire.",
     )
@@ -62,14 +61,12 @@ def _glow(scenario: Scenario, dataset: xr.Dataset) -> Iterator[Finding]:
     moment, hottest = (body := curve(dataset, "stove_temperature")).highest()
     if hottest <= GLOWS:
         return
-    yield Finding(
-        level="caution",
+    yield kinds.STOVE_GLOWS.found(
         what="the stove's body comes near a visible glow; parts of it are hotter than the mean that is computed",
         where="stove",
         when=f"{clock(scenario.night, moment)}",
         number=f"{_degrees(scenario, hottest)}, {duration(body.time_above(GLOWS))} above the limit",
         limit=_degrees(scenario, GLOWS),
-        source="common practice, no source",
         todo="Less wood at a time, less air, thicker pieces; the maker's largest load comes before this file's.",
     )
 
@@ -86,8 +83,7 @@ def _weak_draught(scenario: Scenario, dataset: xr.Dataset) -> Iterator[Finding]:
     if not (both > 0.0).any():
         return
     least = float(draught.values[both > 0.0].min())
-    yield Finding(
-        level="caution",
+    yield kinds.WEAK_DRAUGHT.found(
         what=f"the flue draws weakly while something burns{_cause(scenario, dataset, weak)}: a gust "
         "or an opened door can "
         "bring smoke and carbon monoxide into the shelter",
@@ -95,7 +91,6 @@ def _weak_draught(scenario: Scenario, dataset: xr.Dataset) -> Iterator[Finding]:
         when=f"first at {clock(scenario.night, _first_above(weak))}",
         number=f"{duration(weak.time_above(0.0))}, down to {show(least, 'pressure', scenario.units)}",
         limit=show(LEAST_DRAUGHT, "pressure", scenario.units),
-        source="common practice, no source",
         todo="Carbon monoxide alarm on, ventilation open, damper open until nothing glows; neither is a safety "
         "guarantee. A taller pipe, fewer bends and a clean arrestor draw better.",
     )

@@ -60,9 +60,9 @@ def compare(
     xarray.Dataset
         value(variant, number) with unit(number), the base first as "base"; difference, difference_low,
         difference_high and apart(variant, number): variant minus base, the range of eight draws in ten, and whether
-        the two can be told apart; drawn(variant, draw, number); energy(variant, account) [J]; level_temperature
-        (variant, level, time) [degC], of the levels that all of them name; findings_added and
-        findings_removed(variant), a line each; carried(variant) [kg] for usual changes.
+        the two can be told apart; same(variant): whether it says the same as the base; drawn(variant, draw, number);
+        energy(variant, account) [J]; level_temperature(variant, level, time) [degC], of the levels that all of them
+        name; findings_added and findings_removed(variant), a line each; carried(variant) [kg] for usual changes.
 
     Raises
     ------

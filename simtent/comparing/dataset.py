@@ -18,6 +18,7 @@ MEANINGS = {
     "difference_low": "low end of the range that holds the difference in eight draws of ten",
     "difference_high": "high end of that range",
     "apart": "whether variant and base can be told apart",
+    "same": "whether the variant says the same as the base",
     "drawn": "what people ask of a night under a draw of what nobody knows, the same draw for every variant",
     "energy": "energy account at the night's end: what came in since the beginning, and what was stored",
     "level_temperature": "air temperature at a named level",
@@ -34,6 +35,7 @@ def to_dataset(found: Compared, carried: Mapping[str, float | None] | None = Non
     variables: dict[str, Any] = {
         "value": (("variant", "number"), found.values),
         **_differences(found, names),
+        "same": ("variant", [night.variant.same for night in found.nights]),
         "drawn": (("variant", "draw", "number"), found.drawn),
         "energy": (("variant", "account"), _energy(found)),
         "level_temperature": (("variant", "level", "time"), _levels(found)),

@@ -13,7 +13,7 @@ from simtent.planning.card import Card
 from simtent.tell import look
 from simtent.tell.card_layout import laid_out
 from simtent.tell.card_sheet import Laid, Sheet
-from simtent.tell.frame import MAKER
+from simtent.tell.frame import MAKER, Picture
 
 MM = 72.0 / 25.4  # points
 POCKET = Sheet(105.0 * MM, 148.0 * MM, 4.0 * MM, 9.0, 5.7)  # A6
@@ -78,7 +78,8 @@ def on_paper(card: Card) -> Figure:
 
 
 def _blank(width: float, height: float, ground: str) -> Figure:
-    figure = Figure(figsize=(width / 72.0, height / 72.0), facecolor=ground, dpi=72 * PIXELS_PER_POINT)
+    figure = Picture(figsize=(width / 72.0, height / 72.0), facecolor=ground, dpi=72 * PIXELS_PER_POINT)
+    figure.resolution = 72 * PIXELS_PER_POINT
     FigureCanvasAgg(figure)
     return figure
 

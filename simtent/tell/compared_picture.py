@@ -4,14 +4,13 @@ from collections.abc import Sequence
 from math import ceil
 
 import numpy as np
+import xarray as xr
 from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 from matplotlib.patheffects import withStroke
 
 from simtent.assess.moments import clock, full_hours
 from simtent.comparing.asked import NUMBERS, in_bed
-from simtent.comparing.compared import Compared
-from simtent.comparing.nights import Night
 from simtent.network.arrays import Array
 from simtent.scenario.scenario import Scenario
 from simtent.tell import frame, look
@@ -20,35 +19,35 @@ from simtent.tell.words import degree_number, degree_unit
 from simtent.units import System
 
 ACROSS, ROW, ABOVE, BELOW = 2, 1.42, 1.06, 0.62  # panels in a row; heights in inches
-BASE = "#8b9297"
 RIM = [withStroke(linewidth=2.2, foreground="white")]
 COT = NUMBERS[0]
 
 
-def to_bytes(found: Compared, system: System) -> bytes:
-    """Draw it; the picture as a PNG file that says whose it is."""
-    return frame.as_png(found.scenario, lambda: draw(found, system))
+def to_bytes(scenario: Scenario, found: xr.Dataset, system: System, form: str = "png") -> bytes:
+    """Draw it; the picture as a file that says whose it is."""
+    return frame.as_file(scenario, lambda: draw(scenario, found, system), form)
 
 
-def draw(found: Compared, system: System) -> Figure:
-    """The picture: cautions, panels, what kind of thing this is."""
-    rows = ceil(len(found.variants) / ACROSS)
+def draw(scenario: Scenario, found: xr.Dataset, system: System) -> Figure:
+    """The picture of a comparison as `simtent.compare` gives it: cautions, panels, what kind of thing this is."""
+    base, *variants = (found.isel(variant=k) for k in range(found.sizes["variant"]))
+    rows = ceil(len(variants) / ACROSS)
     height = ABOVE + rows * ROW + BELOW
     figure = frame.blank(height)
-    low, high = _span(found, system)
-    clearest = max(found.variants, key=lambda it: _apart(found, it))
-    for k, night in enumerate(found.variants):
+    low, high = _span([base, *variants], system)
+    clearest = max(variants, key=lambda it: _apart(base, it))
+    for k, night in enumerate(variants):
         left = 0.105 + (k % ACROSS) * 0.455
         bottom = (BELOW + (rows - 1 - k // ACROSS) * ROW + 0.28) / height
         axes = figure.add_axes((left, bottom, 0.405, (ROW - 0.66) / height))
         axes.set_ylim(low, high)
-        _panel(axes, found, night, system)
+        _panel(axes, scenario, base, night, system)
         axes.tick_params(labelleft=k % ACROSS == 0)
         if night is clearest:
-            _named(axes, found, night, system)
-    frame.heading(figure, found.scenario, _what(found.scenario, system))
-    grave = any(found.added(night.name) for night in found.variants)
-    frame.footing(figure, found.scenario, " !: adds a caution." if grave else "")
+            _named(axes, base, night, system)
+    frame.heading(figure, scenario, _what(scenario, system))
+    grave = any(_adds(night) for night in variants)
+    frame.footing(figure, scenario, " !: adds a caution." if grave else "")
     return figure
 
 
@@ -57,13 +56,12 @@ def _what(scenario: Scenario, system: System) -> str:
     return f"cot in {degree_unit(system)}; grey: as it is{asked}, bar: in bed"
 
 
-def _panel(axes: Axes, found: Compared, night: Night, system: System) -> None:
-    scenario = found.scenario
+def _panel(axes: Axes, scenario: Scenario, base: xr.Dataset, night: xr.Dataset, system: System) -> None:
     hours = scenario.night.seconds / 3600.0
     bed, rise = (moment / 3600.0 for moment in in_bed(scenario))
     axes.axvspan(bed, rise, ymax=0.035, color=look.COT_BAND, lw=0.0)
-    axes.plot(found.base.seconds / 3600.0, _cot(found.base, system), color=BASE, lw=1.6, zorder=2)
-    axes.plot(night.seconds / 3600.0, _cot(night, system), color=look.COT, lw=1.4, zorder=3)
+    axes.plot(_seconds(base) / 3600.0, _cot(base, system), color=look.AS_IT_IS, lw=1.6, zorder=2)
+    axes.plot(_seconds(night) / 3600.0, _cot(night, system), color=look.COT, lw=1.4, zorder=3)
     if scenario.wish.cot_at_least is not None:
         asked = degree_number(scenario.wish.cot_at_least - 273.15, system)
         axes.plot([bed, rise], [asked, asked], color=look.QUIET, lw=0.8, ls=(0, (3, 2)), zorder=1)
@@ -71,29 +69,28 @@ def _panel(axes: Axes, found: Compared, night: Night, system: System) -> None:
     marks = _hours(scenario)
     axes.set_xticks([it / 3600.0 for it in marks], [clock(scenario.night, it)[:2] for it in marks])
     axes.tick_params(pad=1.5, length=2.0)
-    axes.set_title(
-        _title(found, night, system), loc="left", size=look.SMALLEST_TEXT, pad=3.0, linespacing=1.15
-    )
+    axes.set_title(_title(night, system), loc="left", size=look.SMALLEST_TEXT, pad=3.0, linespacing=1.15)
 
 
-def _title(found: Compared, night: Night, system: System) -> str:
-    name = night.name if len(night.name) <= 24 else f"{night.name[:22]}..."
-    if night.variant.same:
+def _title(night: xr.Dataset, system: System) -> str:
+    name = str(night["variant"].item())
+    name = name if len(name) <= 24 else f"{name[:22]}..."
+    if night["same"].item():
         return f"{name}\nsays the same"
-    it = found.difference(night.name, COT.name)
-    text = (
-        f"{shown(it.amount, COT, system, signed=True)} at the lowest"
-        if it.apart
-        else f"{ALIKE} at the lowest"
-    )
-    more = " !" if found.added(night.name) else ""
-    return f"{name}{more}\n{text}"
+    it = night.sel(number=COT.name)
+    amount = shown(float(it["difference"]), COT, system, signed=True) if it["apart"].item() else ALIKE
+    return f"{name}{' !' if _adds(night) else ''}\n{amount} at the lowest"
 
 
-def _named(axes: Axes, found: Compared, night: Night, system: System) -> None:
+def _adds(night: xr.Dataset) -> bool:
+    """Whether a variant has a caution that the base does not have."""
+    return bool(night["findings_added"].item())
+
+
+def _named(axes: Axes, as_it_is: xr.Dataset, night: xr.Dataset, system: System) -> None:
     """The names of both lines, where they lie farthest apart; in one panel, which is that of the clearest change."""
-    base, other = _both(found, night, system)
-    seconds = found.base.seconds
+    base, other = _cot(as_it_is, system), _cot(night, system)
+    seconds = _seconds(as_it_is)
     inside = (seconds > 0.25 * seconds[-1]) & (seconds < 0.75 * seconds[-1])
     k = int(np.argmax(np.where(inside, np.abs(other - base), -1.0)))
     upper = bool(other[k] >= base[k])
@@ -108,24 +105,22 @@ def _named(axes: Axes, found: Compared, night: Night, system: System) -> None:
         )  # fmt: skip
 
 
-def _apart(found: Compared, night: Night) -> float:
+def _apart(base: xr.Dataset, night: xr.Dataset) -> float:
     """By how much the two lines of a panel lie apart in the mean [K]."""
-    base, other = _both(found, night, "si")
-    return float(np.abs(other - base).mean())
+    return float(np.abs(_cot(base, "si") - _cot(night, "si")).mean())
 
 
-def _both(found: Compared, night: Night, system: System) -> tuple[Array, Array]:
-    """The base's line and the variant's, at the base's times."""
-    return _cot(found.base, system), np.interp(found.base.seconds, night.seconds, _cot(night, system))
+def _seconds(night: xr.Dataset) -> Array:
+    return np.asarray(night["time"].values, np.float64)
 
 
-def _cot(night: Night, system: System) -> Array:
-    column = night.levels[:, list(night.scenario.levels).index("cot")]
+def _cot(night: xr.Dataset, system: System) -> Array:
+    column = night["level_temperature"].sel(level="cot").values
     return np.array([degree_number(float(it), system) for it in column])
 
 
-def _span(found: Compared, system: System) -> tuple[float, float]:
-    every = np.concatenate([_cot(it, system) for it in found.nights])
+def _span(nights: Sequence[xr.Dataset], system: System) -> tuple[float, float]:
+    every = np.concatenate([_cot(it, system) for it in nights])
     low, high = float(every.min()), float(every.max())
     room = 0.12 * max(high - low, 1.0)
     return low - room, high + 2.0 * room

@@ -7,7 +7,8 @@ from datetime import UTC, datetime
 from simtent.logbook import measures
 from simtent.logbook.logged import Logged
 from simtent.logbook.measures import Reading
-from simtent.logbook.notes import Note
+from simtent.logbook.notes import STILL_AIR, Note
+from simtent.scenario.logged import of_night
 from simtent.scenario.scenario import Scenario
 from simtent.tell.words import whole
 from simtent.units import System, number, show, unit_name
@@ -23,6 +24,12 @@ class Evening:
     scenario: Scenario
     camp: Scenario
     system: System
+
+    @classmethod
+    def of(cls, camp: Scenario, logged: Logged, system: System) -> "Evening":
+        """A logged night of a scenario that names it, from noon to noon; InputError where that night is no scenario."""
+        night = of_night(camp, logged.log[0], STILL_AIR)
+        return cls(logged.from_noon_to_noon(night.night.zone), night, camp, system)
 
     def clock(self, moment: float) -> str:
         """A moment [s since 1970] on the camp's clock, to the minute."""

@@ -19,23 +19,22 @@ from simtent.units import System
 SHORT = 5.0 * 3600.0  # s
 
 
-def to_bytes(scenario: Scenario, dataset: xr.Dataset, system: System) -> bytes:
-    """Draw the night; the picture as a PNG file that says whose it is."""
-    return frame.as_png(scenario, lambda: draw(scenario, dataset, system))
+def to_bytes(scenario: Scenario, dataset: xr.Dataset, system: System, form: str = "png") -> bytes:
+    """Draw the night; the picture as a file that says whose it is."""
+    return frame.as_file(scenario, lambda: draw(scenario, dataset, system), form)
 
 
 def draw(scenario: Scenario, dataset: xr.Dataset, system: System) -> Figure:
     """The picture: cautions, temperatures, heat release, wood and coals, and what kind of thing this is."""
     figure = frame.blank()
-    fire = "fuel_mass" in dataset
+    fire, wished = "fuel_mass" in dataset, Wished.of(scenario)
     bottom, height = (0.405, 0.43) if fire else (0.265, 0.57)
     top = figure.add_axes((look.LEFT, bottom, 0.7, height))
     below = [figure.add_axes((look.LEFT, bottom - 0.18, 0.7, 0.125), sharex=top)]
-    draw_heat(below[0], dataset, system)
+    draw_heat(below[0], dataset, system, wished)
     if fire:
         below.append(figure.add_axes((look.LEFT, 0.085, 0.7, 0.1), sharex=top))
         draw_fuel(below[1], dataset, system)
-    wished = Wished.of(scenario)
     lines = lines_of(dataset, system)
     canvas = draw_lines(top, dataset, lines, wished, system)
     make_room(figure, name_lines(top, lines), (top, *below))

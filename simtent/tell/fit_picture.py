@@ -19,14 +19,14 @@ from simtent.units import System
 
 ROOM, FIRE, GAP = 1.75, 0.75, 0.42  # in, heights of a night's panels and what lies between
 ROW = 0.34  # in, of one number
-LEFT_OVER = 1.1  # in
+LEFT_OVER = 0.42  # in, of one place
 HEADING, FOOTING = 1.05, 0.85  # in
 MOST_DOTS = 150  # of one sensor in one night
 WIDTH = 0.72  # of the figure
 AT_FIRE = ("stove", "pipe")
 COLOURS = {"head": look.ABOVE[0], "waist": look.ABOVE[1], "cot": look.COT, "floor": look.BELOW[1]}
 OTHERS = (look.BELOW[0], look.WOOD, look.INK)
-FIRES = {"stove": look.HEAT, "pipe": look.COALS}
+FIRES = {"stove": look.HEAT, "pipe": look.PIPE}
 REACH = 1.645  # deviations, of nine cases in ten
 ZERO_CELSIUS = 273.15
 FAR = 0.5  # K beyond the logged outdoor temperatures, from which it is said
@@ -63,24 +63,24 @@ class Panel:
         return GAP + sum(size for size, fire in ((ROOM, False), (FIRE, True)) if self.at(fire=fire))
 
 
-def to_bytes(found: Calibrated, judged: Sequence[Judgement], system: System) -> bytes:
-    """Draw the fit; a PNG file that says whose it is."""
-    return frame.as_png(found.scenario, lambda: draw(found, judged, system))
+def to_bytes(found: Calibrated, judged: Sequence[Judgement], system: System, form: str = "png") -> bytes:
+    """Draw the fit; a file of that form that says whose it is."""
+    return frame.as_file(found.scenario, lambda: draw(found, judged, system), form)
 
 
 def draw(found: Calibrated, judged: Sequence[Judgement], system: System) -> Figure:
     """The picture."""
     panels = [*_fitted(found), *(_held(one.expected) for one in judged)]
     numbers = [one for one in found.sought if one.keys]
-    size = (
-        HEADING + FOOTING + sum(it.height for it in panels) + GAP + ROW * len(numbers) + 2 * GAP + LEFT_OVER
-    )
+    places = list(dict.fromkeys(it.place for it in found.residuals))
+    below = ROW * len(numbers) + LEFT_OVER * len(places)
+    size = HEADING + FOOTING + sum(it.height for it in panels) + below + 3 * GAP
     figure = frame.blank(size)
     place = _Place(figure, size - HEADING)
     for panel in panels:
         _night(place, panel, system)
     _numbers(place.axes(ROW * len(numbers), GAP), found)
-    _left_over(place.axes(LEFT_OVER, GAP), found)
+    _left_over(place.axes(LEFT_OVER * len(places), GAP), found, places)
     frame.heading(figure, found.scenario, f"readings and fitted nights, {degree_unit(system)}")
     frame.footing(figure, found.scenario, " Dots: readings.\nShaded: nine readings in ten.")
     return figure
@@ -219,17 +219,27 @@ def _numbers(axes: Axes, found: Calibrated) -> None:
     axes.set_xticks([-REACH, 0.0, REACH], ["low", "believed", "high"])
 
 
-def _left_over(axes: Axes, found: Calibrated) -> None:
-    """Readings above the fitted night, in deviations of a reading's error, all nights one over the other."""
+def _left_over(axes: Axes, found: Calibrated, places: Sequence[str]) -> None:
+    """Readings above the fitted night, in deviations of a reading's error: a row for each place, all nights in it."""
     axes.set_title(
         "Readings less fitted, in their usual error", loc="left", fontsize=look.TEXT, weight="bold", pad=4
     )
-    axes.axhspan(-REACH, REACH, color=look.RULE, alpha=0.45, lw=0)
-    for k, one in enumerate(found.residuals):
-        left = np.clip((one.kelvin - one.predicted) / one.deviation, -MOST_MISSED, MOST_MISSED)
-        few = slice(None, None, max(one.seconds.size // MOST_DOTS, 1))
-        axes.plot(one.seconds[few] / 3600.0, left[few], color=_colour(one.place, k), lw=0.7, alpha=0.9)
-    axes.set_ylim(-MOST_MISSED, MOST_MISSED)
+    tall = 2.0 * MOST_MISSED
+    for row, name in enumerate(places):
+        middle = -tall * row
+        axes.axhspan(middle - REACH, middle + REACH, color=look.RULE, alpha=0.45, lw=0)
+        axes.annotate(
+            name, (1.0, middle), (3, 0), xycoords=("axes fraction", "data"), textcoords="offset points",
+            va="center", annotation_clip=False, color=_colour(name, row), fontsize=look.SMALLEST_TEXT,
+        )  # fmt: skip
+        for one in (it for it in found.residuals if it.place == name):
+            left = np.clip((one.kelvin - one.predicted) / one.deviation, -MOST_MISSED, MOST_MISSED)
+            few = slice(None, None, max(one.seconds.size // MOST_DOTS, 1))
+            axes.plot(
+                one.seconds[few] / 3600.0, middle + left[few], color=_colour(name, row), lw=0.7, alpha=0.9
+            )
+    axes.set_ylim(-tall * (len(places) - 0.5), 0.5 * tall)
+    axes.set_yticks([])
     axes.set_xlabel(
         "hours since the night's begin", fontsize=look.SMALLEST_TEXT, color=look.QUIET, labelpad=2
     )

@@ -23,9 +23,11 @@ BELOW, ABOVE = 0.03, 0.15  # margins under the floor and over the top, shares of
 LINE = 0.0235  # of the notes, a share of the picture
 
 
-def to_bytes(scenario: Scenario, dataset: xr.Dataset, system: System, asked: float) -> bytes:
-    """Draw the air at the Dataset's time nearest to a moment [s from begin]; the picture as a PNG file."""
-    return frame.as_png(scenario, lambda: draw(scenario, dataset, system, asked))
+def to_bytes(
+    scenario: Scenario, dataset: xr.Dataset, system: System, asked: float, form: str = "png"
+) -> bytes:
+    """Draw the air at the Dataset's time nearest to a moment [s from begin]; the picture as a file."""
+    return frame.as_file(scenario, lambda: draw(scenario, dataset, system, asked), form)
 
 
 def draw(scenario: Scenario, dataset: xr.Dataset, system: System, asked: float) -> Figure:

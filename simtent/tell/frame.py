@@ -2,7 +2,8 @@
 
 import re
 import warnings
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from contextvars import ContextVar
 from io import BytesIO, StringIO
 from pathlib import Path
@@ -23,23 +24,88 @@ IN_PAGE = ContextVar("in_page", default=False)
 """Whether a picture is drawn for a page, whose own text says what heading and footing would, in larger letters."""
 
 
+FORMS = ("png", "svg", "pdf")
+"""How a picture can be written; the latter two are drawn sharp at any size, and keep their text as text."""
+
+
+class Picture(Figure):
+    """A figure that looks the same whoever draws it, belongs to no window, and says in its files whose it is."""
+
+    owner = ""  # name of its scenario
+    resolution: float | None = None  # of its files, where it is not that of the look
+
+    def draw(self, renderer: Any) -> None:
+        """Draw it in the look that it was made in, whatever the caller has set."""
+        with _looking():
+            super().draw(renderer)
+
+    def savefig(self, fname: Any, **how: Any) -> None:
+        """Write it to a file; `how` is that of matplotlib's own `savefig`, the form by the file's name if not given.
+
+        In an SVG file letters are text in this font or the reader's own without serifs; in a PDF file the font is
+        part of the file.
+        """
+        form = how.get("format") or (Path(fname).suffix[1:] if isinstance(fname, str | Path) else "") or "png"
+        own = _mark(self.owner, form.lower()) if self.owner else {}
+        how = {
+            "dpi": self.resolution or look.PIXELS_PER_INCH,
+            **how,
+            "metadata": {**own, **(how.get("metadata") or {})},
+        }
+        with _looking(IN_FILES):
+            super().savefig(fname, **how)
+
+    def _repr_png_(self) -> bytes:
+        """What a notebook shows."""
+        whole = BytesIO()
+        self.savefig(whole, format="png", dpi=(self.resolution or look.PIXELS_PER_INCH) / 2)
+        return whole.getvalue()
+
+
+IN_FILES = {"svg.fonttype": "none", "svg.hashsalt": MAKER, "pdf.fonttype": 42}
+
+
+@contextmanager
+def _looking(more: Any = None) -> Iterator[None]:
+    style: Any = {**look.STYLE, **(more or {})}
+    with mpl.rc_context(style), warnings.catch_warnings():
+        # A name in a script that the font does not have is drawn as boxes; that is no news to the user.
+        warnings.filterwarnings("ignore", message="Glyph .* missing from font")
+        yield
+
+
+def _mark(name: str, form: str) -> dict[str, Any]:
+    """What a file says of itself, so that the scenario is found again; without dates, so that files can be compared."""
+    if form == "png":
+        return {"Software": MAKER, "Title": name}
+    mark: dict[str, Any] = {"Creator": MAKER, "Title": name, "Keywords": f"{MAKER} {name.encode().hex()}"}
+    if form == "svg":
+        return {**mark, "Date": None}
+    return {**mark, "CreationDate": None, "ModDate": None, "Producer": None} if form == "pdf" else {}
+
+
 def blank(height: float = look.HEIGHT) -> Figure:
     """An empty picture of a phone's width, its height in inches; in a page narrower, so that its letters are larger."""
     width = look.WIDTH_IN_PAGE if IN_PAGE.get() else look.WIDTH
-    figure = Figure(figsize=(width, height), facecolor="white")
+    figure = Picture(figsize=(width, height), facecolor="white")
     FigureCanvasAgg(figure)
     return figure
 
 
-def as_png(scenario: Scenario, draw: Callable[[], Figure]) -> bytes:
-    """Draw a picture; a PNG file that says whose it is."""
-    picture = BytesIO()
-    with mpl.rc_context(look.STYLE), warnings.catch_warnings():
-        # A name in a script that the font does not have is drawn as boxes; that is no news to the user.
-        warnings.filterwarnings("ignore", message="Glyph .* missing from font")
-        mark = {"Software": MAKER, "Title": scenario.name}
-        draw().savefig(picture, format="png", dpi=look.PIXELS_PER_INCH, metadata=mark)
-    return picture.getvalue()
+def picture(scenario: Scenario, draw: Callable[[], Figure]) -> Figure:
+    """Draw a picture in our look; it says whose it is wherever it is saved."""
+    with _looking():
+        figure = draw()
+    if isinstance(figure, Picture):
+        figure.owner = scenario.name
+    return figure
+
+
+def as_file(scenario: Scenario, draw: Callable[[], Figure], form: str = "png") -> bytes:
+    """Draw a picture; the whole of a file of that form, which says whose it is."""
+    whole = BytesIO()
+    picture(scenario, draw).savefig(whole, format=form)
+    return whole.getvalue()
 
 
 def as_svg(draw: Callable[[], Figure]) -> str:
@@ -47,22 +113,20 @@ def as_svg(draw: Callable[[], Figure]) -> str:
 
     Letters are drawn as shapes: a phone does not have the font.
     """
-    picture = StringIO()
-    style = {**look.STYLE, "svg.fonttype": "path", "svg.hashsalt": MAKER}
+    whole = StringIO()
     token = IN_PAGE.set(True)
     try:
-        with mpl.rc_context(style), warnings.catch_warnings():
-            warnings.filterwarnings("ignore", message="Glyph .* missing from font")
+        with _looking({**IN_FILES, "svg.fonttype": "path"}):
             figure = draw()
             for line in (line for axes in figure.axes for line in axes.lines):
                 line.set_in_layout(np.size(line.get_xdata()) > 0)  # an empty one would count as a corner
-            figure.savefig(
-                picture, format="svg", bbox_inches="tight", pad_inches=0.02, transparent=True,
+            Figure.savefig(
+                figure, whole, format="svg", bbox_inches="tight", pad_inches=0.02, transparent=True,
                 metadata={"Date": None, "Creator": None},
             )  # fmt: skip
     finally:
         IN_PAGE.reset(token)
-    return picture.getvalue()
+    return whole.getvalue()
 
 
 def scenario_of(path: Path) -> str | None:
@@ -111,6 +175,15 @@ def footing(
 
 
 def scenario_of_sheet(path: Path) -> str | None:
-    """Name of the scenario whose sheet of paper stands in a PDF file; None for any other file."""
-    found = re.search(rb"/Keywords \(" + MAKER.encode() + rb" ((?:[0-9a-f]{2})*)\)", path.read_bytes())
+    """Name of the scenario whose picture or sheet of paper stands in a PDF file; None for any other file."""
+    return _named(path, rb"/Keywords \(")
+
+
+def scenario_of_drawing(path: Path) -> str | None:
+    """Name of the scenario whose picture stands in an SVG file; None for any other file."""
+    return _named(path, rb"<rdf:li>")
+
+
+def _named(path: Path, before: bytes) -> str | None:
+    found = re.search(before + MAKER.encode() + rb" ((?:[0-9a-f]{2})*)[)<]", path.read_bytes())
     return bytes.fromhex(found[1].decode()).decode() if found else None

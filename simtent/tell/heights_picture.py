@@ -10,6 +10,7 @@ from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 from matplotlib.ticker import MaxNLocator
 
+from simtent.assess.curves import seconds_of
 from simtent.assess.moments import clock, local
 from simtent.scenario.scenario import Scenario
 from simtent.tell import frame, look, placing
@@ -45,13 +46,14 @@ def to_bytes(
     system: System,
     moments: Sequence[Shown],
     more: Sequence[float] = (),
+    form: str = "png",
 ) -> bytes:
-    """Draw the night by heights; the picture as a PNG file that says whose it is.
+    """Draw the night by heights; the picture as a file that says whose it is.
 
     moments  whose profiles are drawn, at most `MOST`
     more     further heights of the cot that are compared [m], marked beside the named levels
     """
-    return frame.as_png(scenario, lambda: draw(scenario, dataset, system, moments, more))
+    return frame.as_file(scenario, lambda: draw(scenario, dataset, system, moments, more), form)
 
 
 def draw(
@@ -68,11 +70,12 @@ def draw(
         (look.LEFT, STRIP_BOTTOM, RIGHT - look.LEFT, STRIP_TOP - STRIP_BOTTOM), sharex=top
     )
     top.grid(visible=False)
-    draw_heat(strip, dataset, system)
-    draw_isotherms(top, dataset, system)
+    draw_heat(strip, dataset, system, Wished.of(scenario))
+    letters = _letters(moments, float(seconds_of(dataset)[-1]))
+    draw_isotherms(top, dataset, system, [(it.hour, 1.0 - (it.down + 6.0) / _points()) for it in letters])
     _ticks_of_height(top, system)
     _levels(top, dataset, more, system)
-    _marks(top, moments)
+    _marks(top, letters)
     draw_clock(top, [strip], scenario)
     draw_bed_and_rise(top, [strip], scenario, Wished.of(scenario))
     _profiles(figure, scenario, dataset, moments, system)
@@ -104,8 +107,7 @@ def _levels(axes: Axes, dataset: xr.Dataset, more: Sequence[float], system: Syst
         if min(abs(height - other) for other in there) > 0.01
     ]
     top = axes.get_ylim()[1]
-    points = 72.0 * look.HEIGHT * (TOP - BOTTOM)
-    distance = look.LINE_HEIGHT * look.SMALLEST_TEXT / points * top
+    distance = look.LINE_HEIGHT * look.SMALLEST_TEXT / _points() * top
     places = placing.apart([height for _, height, _ in marked], distance, top)
     right = axes.get_xlim()[1]
     for (name, height, style), place in zip(marked, places, strict=True):
@@ -130,16 +132,36 @@ def _levels(axes: Axes, dataset: xr.Dataset, more: Sequence[float], system: Syst
         )  # fmt: skip
 
 
-def _marks(axes: Axes, moments: Sequence[Shown]) -> None:
-    """A dotted line and a letter at every time whose profile is drawn; letters that would touch stand lower."""
-    before, low = -math.inf, False
+def _points() -> float:
+    """Height of the isotherms in points."""
+    return 72.0 * look.HEIGHT * (TOP - BOTTOM)
+
+
+@dataclass(frozen=True, slots=True)
+class _Letter:
+    """The letter of a profile: its hour from begin, and how far below the upper edge it begins [pt]."""
+
+    letter: str
+    hour: float
+    down: float
+
+
+def _letters(moments: Sequence[Shown], seconds: float) -> list[_Letter]:
+    """Where letters stand in a night of so many seconds; those that would touch stand lower."""
+    found, before, low = list[_Letter](), -math.inf, False
     for letter, shown in zip(LETTERS, moments, strict=False):
-        x = shown.seconds / 3600.0
-        low = not low and x - before < NEAR * axes.get_xlim()[1]
-        before = x
-        axes.axvline(x, color=look.INK, lw=1.0, ls=(0, (1, 1.5)))
+        low = not low and shown.seconds - before < NEAR * seconds
+        before = shown.seconds
+        found.append(_Letter(letter, shown.seconds / 3600.0, 20.0 if low else 3.0))
+    return found
+
+
+def _marks(axes: Axes, letters: Sequence[_Letter]) -> None:
+    """A dotted line and a letter at every time whose profile is drawn."""
+    for it in letters:
+        axes.axvline(it.hour, color=look.INK, lw=1.0, ls=(0, (1, 1.5)))
         axes.annotate(
-            letter, (x, 1.0), xycoords=("data", "axes fraction"), xytext=(0, -20 if low else -3),
+            it.letter, (it.hour, 1.0), xycoords=("data", "axes fraction"), xytext=(0, -it.down),
             textcoords="offset points", ha="center", va="top", weight="bold", zorder=7,
             bbox={"boxstyle": "circle,pad=0.15", "fc": "white", "ec": look.INK, "lw": 0.7},
         )  # fmt: skip

@@ -45,8 +45,13 @@ def boundaries(dataset: xr.Dataset, system: System) -> Floats:
     return np.asarray(step * np.arange(first, max(last, first + 1.0) + 1.0))
 
 
-def draw_isotherms(axes: Axes, dataset: xr.Dataset, system: System) -> None:
-    """Fill and line the air's temperatures, with a heavier line where water freezes, and number them."""
+def draw_isotherms(
+    axes: Axes, dataset: xr.Dataset, system: System, kept: Sequence[tuple[float, float]] = ()
+) -> None:
+    """Fill and line the air's temperatures, with a heavier line where water freezes, and number them.
+
+    kept  places that numbers keep clear of: hours from begin, shares of the height
+    """
     edges, heights = edges_of(dataset), dataset["height"].values
     hours = seconds_of(dataset) / 3600.0
     at = np.concatenate([[0.0], heights, edges[-1:]])  # air at floor and peak is that of the layer there
@@ -65,7 +70,7 @@ def draw_isotherms(axes: Axes, dataset: xr.Dataset, system: System) -> None:
     if levels.size > 2:
         lines = axes.contour(hours, at, shown, levels[1:-1], colors=look.INK, linewidths=0.5, linestyles="-")
         drawn += [isotherm for isotherm in _isotherms(lines) if isotherm.value != freezing]
-    _number(axes, drawn)
+    _number(axes, drawn, [(hour / float(hours[-1]), share) for hour, share in kept])
 
 
 def _isotherms(lines: QuadContourSet, colour: str = look.INK, weight: str = "normal") -> list[Isotherm]:
@@ -73,9 +78,9 @@ def _isotherms(lines: QuadContourSet, colour: str = look.INK, weight: str = "nor
     return [Isotherm(float(value), pieces, colour, weight) for value, pieces in pairs]
 
 
-def _number(axes: Axes, isotherms: Sequence[Isotherm]) -> None:
-    """Each isotherm's number on its flattest stretches, clear of every other number."""
-    taken: list[tuple[float, float]] = []
+def _number(axes: Axes, isotherms: Sequence[Isotherm], kept: Sequence[tuple[float, float]]) -> None:
+    """Each isotherm's number on its flattest stretches, clear of every other number and of what is kept clear."""
+    taken = list(kept)
     for isotherm in isotherms:
         own: list[float] = []
         for x, y in _flattest(axes, isotherm.pieces):

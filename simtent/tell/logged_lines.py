@@ -15,7 +15,7 @@ from simtent.units import number
 
 HOUR = 3600.0
 OUTDOORS = "outdoors"
-COLOURS = {"stove": look.HEAT, "pipe": look.STREAMS["fan"], OUTDOORS: look.OUTDOORS}
+COLOURS = {"stove": look.HEAT, "pipe": look.PIPE, OUTDOORS: look.OUTDOORS}
 MOST_CROSSES = 5  # of a sensor, about
 INSIDE = 0.02  # share of the axes that a cross keeps from their edge
 

@@ -23,9 +23,9 @@ from simtent.tell.words import degree_unit
 from simtent.units import number
 
 
-def to_bytes(evening: Evening) -> bytes:
-    """Draw the night; the picture as a PNG file that says whose it is."""
-    return frame.as_png(evening.camp, lambda: draw(evening))
+def to_bytes(evening: Evening, form: str = "png") -> bytes:
+    """Draw the night; the picture as a file that says whose it is."""
+    return frame.as_file(evening.camp, lambda: draw(evening), form)
 
 
 def draw(evening: Evening) -> Figure:

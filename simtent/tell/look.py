@@ -9,34 +9,38 @@ PIXELS_PER_INCH = 300
 TEXT, SMALLEST_TEXT = 8.5, 8.0  # [pt]; the smallest is 11 points of a phone's 390
 LINE_HEIGHT = 1.25  # of text, in its own size
 
-# Every colour of a text has a contrast of at least 4.5 to what is behind it. The lines also differ by weight
-# and darkness, and each carries its name, so that nothing hangs on telling two hues apart.
+# Every colour of a text has a contrast of at least 4.5 to what is behind it. Which colours stand beside each other, and
+# what else tells them apart, stands in `meanings.py`; a test sees them as people do who lack one kind of cones.
 INK, QUIET, RULE = "#1d2327", "#5b646b", "#d5dade"
 COT, COT_BAND = "#12355b", "#b9cfe4"
-ABOVE = ("#b3420f", "#8d6300")  # from the highest level down to the cot
-BELOW = ("#3f7486", "#00706a")
+ABOVE = ("#8f2a00", "#9a6b00")  # from the highest level down to the cot
+BELOW = ("#0a7a9c", "#1a6b4f")
 OUTDOORS = "#6a6a76"
+AS_IT_IS = "#8b9297"  # a night that others are held against
 HEAT, HEAT_FILL = "#a3400a", "#f0b48c"
-WOOD, WOOD_FILL, COALS = "#7a5c1e", "#e3d3a8", "#a01616"
+WOOD, WOOD_FILL, COALS = "#8a6d20", "#e3d3a8", "#8a1010"
+PIECES = ("#6b4e12", "#b38f3c", "#dcc07a", "#f6eed6")  # kinds of pieces, the thickest first and darkest
 COLD_AIR, MILD_AIR, WARM_AIR = "#cddff0", "#f5f2ec", "#f8cfa8"  # layers, from the coldest to the warmest
 ISOTHERMS = (
     "#d3e8f8",
     "#f4dfb6",
     "#d8753b",
 )  # from the coldest to the warmest, ever darker; even steps between them
-AIR_LINE, FELT_LINE, DEW_LINE = "#12355b", "#96360a", "#4d5a1c"
+AIR_LINE, FELT_LINE, DEW_LINE = "#12355b", "#96360a", "#2f7d4a"
 COMES_IN, GOES_OUT = "#1b5690", "#9a3c08"
 STREAMS = {
-    "plume": "#96360a",
+    "plume": "#7a1f00",
     "falling current": "#12355b",
-    "rising current": "#6b4b00",
-    "fan": "#5b2f86",
+    "rising current": "#6f5600",
+    "fan": "#7b3fb0",
     "room air": "#4a545b",
 }
+PIPE = "#7b3fb0"  # beside the stove
 WARNING, WARNING_FILL = "#7a1010", "#fff3d6"
 
 STYLE: Any = {
-    "font.family": "DejaVu Sans",  # comes with matplotlib: the same picture everywhere
+    "font.family": ["DejaVu Sans", "sans-serif"],  # comes with matplotlib: the same picture everywhere
+    "font.sans-serif": ["DejaVu Sans"],
     "font.size": TEXT,
     "axes.spines.top": False,
     "axes.spines.right": False,

@@ -1,7 +1,8 @@
-"""OUTPUTS.md: every variable, path, account and attribute of a night's result, a short list item each."""
+"""OUTPUTS.md: every variable, finding, path, account and attribute of a night's result, a short list item each."""
 
 from collections.abc import Iterator, Mapping
 
+from simtent.assess.kinds import IN_A_NIGHT, STANDING, Kind
 from simtent.schema import (
     ACCOUNTS,
     ATTRIBUTES,
@@ -43,6 +44,12 @@ LISTS: dict[str, Mapping[str, str]] = {
 }
 
 
+FOUND: Mapping[str, tuple[Kind, ...]] = {
+    "Standing cautions, which every verb shows": STANDING,
+    "What is found in a night, by `simtent.assess` and in `finding_what`": IN_A_NIGHT,
+}
+
+
 def reference() -> str:
     """The whole page."""
     parts = [HEAD.format(schema=SCHEMA)]
@@ -50,6 +57,8 @@ def reference() -> str:
         held = [it for it in (*COORDINATES, *VARIABLES) if it.group == group]
         if held:
             parts += [f"## {title}", "", *(line for it in held for line in _item(it))]
+    for title, kinds in FOUND.items():
+        parts += [f"## {title}", "", *(line for kind in kinds for line in _kind(kind))]
     for title, words in LISTS.items():
         parts += [f"## {title}", "", *(f"- **{name}**: {sentence(text)}" for name, text in words.items()), ""]
     parts += ["## Attributes", "", *(f"- **{name}**, {kind.__name__}" for name, kind in ATTRIBUTES.items())]
@@ -61,4 +70,10 @@ def _item(it: Variable) -> Iterator[str]:
     yield f"- **{it.name}** ({', '.join(it.dims)}){unit}: {it.long_name}."
     if told := f"{it.meaning} {it.sign}".strip():
         yield f"  {sentence(told)}"
+    yield ""
+
+
+def _kind(it: Kind) -> Iterator[str]:
+    yield f"- **{it.key}** ({', '.join(it.levels)}): told {it.told}."
+    yield f"  {sentence(f'source: {it.source}')}"
     yield ""

@@ -1,5 +1,7 @@
 """A stoking plan as one picture: the planned night with its loads, and wake-ups against warmth and wood."""
 
+from math import inf
+
 import xarray as xr
 from matplotlib.axes import Axes
 from matplotlib.figure import Figure
@@ -12,16 +14,17 @@ from simtent.scenario.scenario import Scenario
 from simtent.tell import frame, look
 from simtent.tell.strips import outside
 from simtent.tell.words import degree_number, degree_unit, degrees, whole, wood_mass
-from simtent.units import System, number
+from simtent.units import System, number, unit_name
 
 LEFT, WIDTH = 0.1, 0.76
 NIGHT, LOADS, TRADE = (0.545, 0.255), (0.415, 0.085), (0.15, 0.17)  # bottoms and heights of the axes
+CLOSE = 0.14  # of the night, closer than which two clock times would touch
 RIM = [withStroke(linewidth=2.5, foreground="white")]
 
 
-def to_bytes(scenario: Scenario, plan: Plan, system: System) -> bytes:
-    """Draw the plan; the picture as a PNG file that says whose it is."""
-    return frame.as_png(scenario, lambda: draw(scenario, plan, system))
+def to_bytes(scenario: Scenario, plan: Plan, system: System, form: str = "png") -> bytes:
+    """Draw the plan; the picture as a file that says whose it is."""
+    return frame.as_file(scenario, lambda: draw(scenario, plan, system), form)
 
 
 def draw(scenario: Scenario, plan: Plan, system: System) -> Figure:
@@ -82,16 +85,20 @@ def _loads(axes: Axes, plan: Plan, system: System) -> None:
     """A bar for each load, as high as its mass; wake-ups in strong colour with their time."""
     lines = list(plan.lines())
     masses = [number(line.mass, "mass", system) for line in lines]
+    before, higher = -inf, 0  # where the last time stood, and how many lines above its bar's
     for line, mass in zip(lines, masses, strict=True):
         colour = look.COALS if line.wake_up else look.WOOD
         axes.bar(line.at / 3600.0, mass, width=0.22, color=colour, lw=0.0)
         if line.wake_up or line.at == plan.choices.at_bed:
+            higher = 1 - higher if line.at - before < CLOSE * plan.scenario.night.seconds else 0
+            before = line.at
             axes.annotate(
-                clock(plan.scenario.night, line.at), (line.at / 3600.0, mass), xytext=(0, 2),
+                clock(plan.scenario.night, line.at), (line.at / 3600.0, max(masses)),
+                xytext=(0, 2 + higher * look.LINE_HEIGHT * look.SMALLEST_TEXT),
                 textcoords="offset points", color=colour, size=look.SMALLEST_TEXT, ha="center",
                 path_effects=RIM, zorder=6,
             )  # fmt: skip
-    axes.set_ylim(0.0, 1.5 * max(masses))
+    axes.set_ylim(0.0, 1.9 * max(masses))
     axes.set_yticks([])
     outside(
         axes,
@@ -129,7 +136,7 @@ def _trade(axes: Axes, plan: Plan, system: System) -> None:
             [it.wake_ups], [cold], marker="o", ms=9 if chosen else 6, mfc=fill, mec=look.COT, ls="", zorder=3
         )
         axes.annotate(
-            f"{whole(cold)}\n{wood_mass(it.night.wood, system)}", (it.wake_ups, cold), xytext=(0, 8),
+            f"{whole(cold)}\n{number(it.night.wood, 'mass', system):.1f}", (it.wake_ups, cold), xytext=(0, 8),
             textcoords="offset points", ha="center", color=look.INK, size=look.SMALLEST_TEXT,
             weight="bold" if chosen else "normal", linespacing=1.2, path_effects=RIM, zorder=6,
         )  # fmt: skip
@@ -140,5 +147,6 @@ def _trade(axes: Axes, plan: Plan, system: System) -> None:
     axes.set_xlim(min(counts) - 0.5, max(counts) + 0.5)
     axes.set_xticks(counts)
     axes.set_yticks([])
-    outside(axes, f"coldest at the cot, {degree_unit(system)}, and wood", (0.0, 1.0), (0, 2), color=look.COT)
+    units = f"{degree_unit(system)}, and wood, {unit_name('mass', system)}"
+    outside(axes, f"coldest at the cot, {units}", (0.0, 1.0), (0, 2), color=look.COT)
     outside(axes, "wake-ups (filled: every wish kept; large: the plan)", (0.0, 0.0), (0, -24), va="top")

@@ -24,9 +24,9 @@ RIM = [withStroke(linewidth=2.5, foreground="white")]
 DASHES: Sequence[Any] = ("-", (0, (5, 1.5)), (0, (1.5, 1.2)), (0, (6, 1.5, 1, 1.5)))
 
 
-def to_bytes(scenario: Scenario, found: Answer, system: System) -> bytes:
-    """Draw it; the picture as a PNG file that says whose it is."""
-    return frame.as_png(scenario, lambda: draw(scenario, found, system))
+def to_bytes(scenario: Scenario, found: Answer, system: System, form: str = "png") -> bytes:
+    """Draw it; the picture as a file that says whose it is."""
+    return frame.as_file(scenario, lambda: draw(scenario, found, system), form)
 
 
 def draw(scenario: Scenario, found: Answer, system: System) -> Figure:
@@ -47,11 +47,15 @@ def draw(scenario: Scenario, found: Answer, system: System) -> Figure:
     frame.heading(
         figure, scenario, f"{cells.temperature(found.wish, system)} at the cot: lines need, levels hold"
     )
-    bang = any(it.judged.word == "too large" for it in found.found)
-    frame.footing(
-        figure, scenario, " Bold: holds. !: too large." if bang else " Bold: holds the design night."
-    )
+    frame.footing(figure, scenario, _words(found))
     return figure
+
+
+def _words(found: Answer) -> str:
+    """What bold names and a mark behind them say."""
+    words = {it.judged.word for it in found.found}
+    holds = " Bold: holds the design night." if "holds" in words else " None holds the design night."
+    return f"{holds} !: too large." if "too large" in words else holds
 
 
 def _top(found: Answer) -> float:

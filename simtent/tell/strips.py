@@ -10,15 +10,16 @@ from simtent.assess.curves import curve, seconds_of
 from simtent.assess.loads import burns, wood_on_fire
 from simtent.tell import look
 from simtent.tell.frame import IN_PAGE
+from simtent.tell.wished import Wished
 from simtent.tell.words import coal_mass, power, wood_mass
 from simtent.units import System, number
 
-MARK = "\u25bc"
+MARK, AWAKENED = "\u25bc", "\u25c6"  # a load; one for which somebody gets up
 TALLER = 5.0  # coals are drawn so many times as high as wood, or nobody would see them
 
 
-def draw_heat(strip: Axes, dataset: xr.Dataset, system: System) -> None:
-    """Heat release over the night, with a mark where a load is put on."""
+def draw_heat(strip: Axes, dataset: xr.Dataset, system: System, wished: Wished) -> None:
+    """Heat release over the night, with a mark where a load is put on, another where somebody gets up for it."""
     heat = curve(dataset, "heat_release")
     shown = np.array([number(float(value), "power", system) for value in heat.values])
     hours = heat.seconds / 3600.0
@@ -27,11 +28,25 @@ def draw_heat(strip: Axes, dataset: xr.Dataset, system: System) -> None:
     top = max(1.25 * float(shown.max()), 1.0)
     strip.set_ylim(0.0, top)
     strip.set_yticks([])
-    most = f"heat{'' if IN_PAGE.get() else ' release'}, at most {power(heat.highest()[1], system)}"
-    loads = [float(seconds_of(dataset, load.begin)) / 3600.0 for load in burns(dataset)]
-    if loads:
-        strip.plot(loads, [0.9 * top] * len(loads), ls="", marker="v", ms=5, color=look.INK, clip_on=False)
+    loads = [float(seconds_of(dataset, load.begin)) for load in burns(dataset)]
+    asleep = [
+        it
+        for it in loads
+        if wished.bed is not None and wished.rise is not None and wished.bed < it < wished.rise
+    ]
+    for those, marker, colour in (
+        ([it for it in loads if it not in asleep], "v", look.INK),
+        (asleep, "D", look.COALS),
+    ):
+        at = [it / 3600.0 for it in those]
+        if at:
+            strip.plot(at, [0.9 * top] * len(at), ls="", marker=marker, ms=5, color=colour, clip_on=False)
+    if asleep:
+        _at_right(strip, f"{MARK} load  {AWAKENED} get up", look.INK)
+    elif loads:
         _at_right(strip, f"{MARK} load", look.INK)
+    short, upto = bool(asleep) or IN_PAGE.get(), " to" if asleep and IN_PAGE.get() else ", at most"
+    most = f"heat{'' if short else ' release'}{upto} {power(heat.highest()[1], system)}"
     outside(strip, most, (0.0, 1.0), (0, 2), color=look.HEAT)
 
 
@@ -50,8 +65,8 @@ def draw_fuel(strip: Axes, dataset: xr.Dataset, system: System) -> None:
 
 
 def _at_right(strip: Axes, text: str, colour: str) -> None:
-    """Words above the strip's right end; in a page, where strips are narrow, at the right edge of the picture."""
-    if IN_PAGE.get():
+    """Words above the strip's right end; where they are long, or in a page, at the right edge of the picture."""
+    if IN_PAGE.get() or AWAKENED in text:
         across = {"xycoords": ("figure fraction", "axes fraction")}
         outside(strip, text, (1.0 - look.EDGE, 1.0), (0, 2), color=colour, ha="right", **across)
     else:

@@ -27,9 +27,11 @@ LONGEST_WAY = 40  # letters
 LETTER, LONGEST = 0.019, 20  # share of the width that a letter takes; letters at a bar's end
 
 
-def to_bytes(scenario: Scenario, found: Opened, answers: Sequence[Answer], system: System) -> bytes:
-    """Draw it; the picture as a PNG file that says whose it is."""
-    return frame.as_png(scenario, lambda: draw(scenario, found, answers, system))
+def to_bytes(
+    scenario: Scenario, found: Opened, answers: Sequence[Answer], system: System, form: str = "png"
+) -> bytes:
+    """Draw it; the picture as a file that says whose it is."""
+    return frame.as_file(scenario, lambda: draw(scenario, found, answers, system), form)
 
 
 def draw(scenario: Scenario, found: Opened, answers: Sequence[Answer], system: System) -> Figure:

@@ -13,7 +13,7 @@ from simtent.tell.wood_others import pieces_text
 from simtent.tell.words import TIED, degrees, percent, tied, wood_mass
 from simtent.units import System, number, show
 
-FILLS = (look.WOOD, look.WOOD_FILL, look.HEAT_FILL, look.RULE)  # kinds of pieces, the thickest first
+FILLS = look.PIECES  # kinds of pieces, the thickest first
 INKS = ("white", look.INK, look.INK, look.INK)
 LARGE = 0.21  # in, a line of the large type
 LEFT, WIDTH = 0.25, 0.67  # of the axes
@@ -21,9 +21,9 @@ TALL, ABOVE, BELOW = 0.66, 2.35, 0.8  # in: of each night, of what stands over t
 NARROW = 0.07  # share of the axes below which a count has no room in its bar
 
 
-def to_bytes(supply: Supply, system: System) -> bytes:
-    """Draw the trip; the picture as a PNG file that says whose it is."""
-    return frame.as_png(supply.scenario, lambda: draw(supply, system))
+def to_bytes(supply: Supply, system: System, form: str = "png") -> bytes:
+    """Draw the trip; the picture as a file that says whose it is."""
+    return frame.as_file(supply.scenario, lambda: draw(supply, system), form)
 
 
 def draw(supply: Supply, system: System) -> Figure:
@@ -98,7 +98,9 @@ def _bar(axes: Axes, row: int, night: TripNight, kinds: list[str], system: Syste
         length = number(pile.mass_of(name), "mass", system)
         if length <= 0.0:
             continue
-        axes.barh(row, length, left=start, height=0.44, color=fill, edgecolor="white", lw=0.8, zorder=3)
+        axes.barh(
+            row, length, left=start, height=0.44, color=fill, edgecolor=look.PIECES[0], lw=0.6, zorder=3
+        )
         if length >= NARROW * axes.get_xlim()[1]:
             how: dict[str, Any] = {"ha": "center", "va": "center", "size": look.TEXT, "zorder": 4}
             axes.text(start + 0.5 * length, row, f"{pile.counts[name]}", color=ink, **how)
@@ -127,7 +129,7 @@ def _names(axes: Axes, kinds: list[str]) -> None:
     """Names of the kinds over the bars, each in a box of its colour."""
     x = 0.0
     for name, fill, ink in zip(kinds, FILLS * 9, INKS * 9, strict=False):
-        box = {"boxstyle": "square,pad=0.25", "facecolor": fill, "edgecolor": "none"}
+        box = {"boxstyle": "square,pad=0.25", "facecolor": fill, "edgecolor": look.PIECES[0], "lw": 0.6}
         text = axes.annotate(
             name, (0.0, 1.0), xycoords="axes fraction", xytext=(x + 3, 4), textcoords="offset points", color=ink,
             size=look.SMALLEST_TEXT, va="bottom", bbox=box,

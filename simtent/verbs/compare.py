@@ -12,11 +12,12 @@ DRAWS, OF_USUAL = 20, 10  # where --draws does not say; twenty changes take as m
 
 def run(options: argparse.Namespace) -> None:
     """Tell what variants change: cautions, differences, findings that come and go, energy accounts, a picture."""
-    targets = outputs.targets(options, "compare", ["png"])
+    targets = outputs.targets(options, "compare", [options.picture])
     scenario = outputs.ready(options, lambda given: compare_asked.faults(options, given), targets)
     asked = compare_asked.asked(options, scenario)
     from simtent.assess.cautions import DEFERS, standing  # noqa: PLC0415  (heavy imports wait until the input is good)
     from simtent.comparing.compare import compared  # noqa: PLC0415
+    from simtent.comparing.dataset import to_dataset  # noqa: PLC0415
     from simtent.comparing.ranked import ranked  # noqa: PLC0415
     from simtent.tell import compared_picture, compared_words, summary  # noqa: PLC0415
     from simtent.tell.cautions import block  # noqa: PLC0415
@@ -27,9 +28,9 @@ def run(options: argparse.Namespace) -> None:
     told = partial(outputs.progress, options)
     found = compared(scenario, asked.variants, draws=draws, seed=options.seed, progress=told)
     rows = ranked(found, asked.usual, asked.prices) if options.usual else ()
-    drawn = found.only(it.name for it in rows) if rows else found
+    drawn = to_dataset(found.only(it.name for it in rows) if rows else found)
     system = options.units or scenario.units
-    whole = {targets[0]: compared_picture.to_bytes(drawn, system)}
+    whole = {targets[0]: compared_picture.to_bytes(scenario, drawn, system, options.picture)}
     unwritten = outputs.written(whole)
     words = compared_words.told(found, system, rows, asked.currency)
     screen.show([*summary.heading(scenario), "", *words])

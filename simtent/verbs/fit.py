@@ -22,7 +22,7 @@ WEIGHED = "weighed by the nights they make"
 
 def run(options: argparse.Namespace) -> None:
     """Tell what logged nights say of a shelter and its stove; write overlay, draws and picture."""
-    targets = outputs.targets(options, "fit", ["toml", "nc", "png", *outputs.page_ending(options)])
+    targets = outputs.targets(options, "fit", ["toml", "nc", options.picture, *outputs.page_ending(options)])
     scenario = _held_out(outputs.ready(options, lambda given: _faults(options, given), targets), options)
     from simtent.assess.cautions import standing  # noqa: PLC0415  (heavy imports wait until the input is good)
     from simtent.tell.cautions import block  # noqa: PLC0415
@@ -42,7 +42,7 @@ def run(options: argparse.Namespace) -> None:
     contents = (
         overlay.text(found).encode(),
         store.to_bytes(draws),
-        fit_picture.to_bytes(found, judged, system),
+        fit_picture.to_bytes(found, judged, system, options.picture),
     )
     whole = dict(zip(targets, contents, strict=False))
     told = fit_words.told(found, profiled, helps, judged, system)

@@ -98,8 +98,12 @@ def _faults(options: argparse.Namespace, scenario: "Scenario | None") -> list[Fa
 
 def _targets(options: argparse.Namespace) -> list[Path]:
     """Result, picture of the heights and, if they are asked for, of the air at one time, of a vent, and the page."""
-    more = [*(["air.png"] if options.flows_at else []), *(["vent.png"] if options.vent is not None else [])]
-    return outputs.targets(options, "heights", ["nc", "png", *more, *outputs.page_ending(options)])
+    form = options.picture
+    more = [
+        *([f"air.{form}"] if options.flows_at else []),
+        *([f"vent.{form}"] if options.vent is not None else []),
+    ]
+    return outputs.targets(options, "heights", ["nc", form, *more, *outputs.page_ending(options)])
 
 
 def _files(
@@ -112,19 +116,19 @@ def _files(
     from simtent import results  # noqa: PLC0415
     from simtent.tell import flows, heights_picture, heights_vent  # noqa: PLC0415
 
-    system = options.units or scenario.units
+    system, form = options.units or scenario.units, options.picture
     data, picture, *more = targets[:-1] if options.page else targets
     cots = [night.value for it in comparisons for night in it.nights if it.what == "cot at" and night.value]
     shown = _moments(options, scenario, dataset)
     whole = {
         data: results.to_bytes(dataset),
-        picture: heights_picture.to_bytes(scenario, dataset, system, shown, cots),
+        picture: heights_picture.to_bytes(scenario, dataset, system, shown, cots, form),
     }
     if options.flows_at:
         asked = scenario.night.seconds_at(options.flows_at[0])
-        whole[more[0]] = flows.to_bytes(scenario, dataset, system, asked)
+        whole[more[0]] = flows.to_bytes(scenario, dataset, system, asked, form)
     if options.vent is not None:
-        whole[more[-1]] = heights_vent.to_bytes(comparisons[-1], system)
+        whole[more[-1]] = heights_vent.to_bytes(comparisons[-1], system, form)
     return whole
 
 

@@ -21,10 +21,13 @@ Which = int | date
 def run(options: argparse.Namespace) -> None:
     """Show logged nights: cautions, then for each what was mended, sensors, loads, the night; files of all."""
     folder = options.out or options.file.parent
-    first = outputs.targets(options, "log", ["nc", "png", *outputs.page_ending(options)])
+    first = outputs.targets(options, "log", ["nc", options.picture, *outputs.page_ending(options)])
     scenario = outputs.ready(options, lambda given: _faults(given, options.night), first)
     wanted = _wanted(scenario, options.night)
-    targets = [*first, *(folder / f"{options.file.stem}.log.{n}.png" for n in range(2, len(wanted) + 1))]
+    targets = [
+        *first,
+        *(folder / f"{options.file.stem}.log.{n}.{options.picture}" for n in range(2, len(wanted) + 1)),
+    ]
     if faults := outputs.foreign_faults(targets, scenario.name):
         raise InputError(faults)
     evenings = _read(scenario, wanted, options)
@@ -35,7 +38,7 @@ def run(options: argparse.Namespace) -> None:
     always = of_logged([scenario, *(it.scenario for it in evenings)])
     screen.show([*block(always), ""])
     pages, drawn = (targets[2:3], [*targets[:2], *targets[3:]]) if options.page else ([], targets)
-    whole = _files(drawn, scenario, evenings)
+    whole = _files(drawn, scenario, evenings, options.picture)
     if pages:
         from simtent.tell.page import frame, logged  # noqa: PLC0415
 
@@ -101,31 +104,28 @@ def _parts(scenario: "Scenario", which: Which) -> Iterator[Which]:
 
 def _read(scenario: "Scenario", wanted: Sequence[Which], options: argparse.Namespace) -> "list[Evening]":
     """Every night as logged, with the scenario of that night; InputError with the faults of all."""
-    from simtent.logbook.notes import STILL_AIR  # noqa: PLC0415
     from simtent.logbook.read import read_log  # noqa: PLC0415
-    from simtent.scenario.logged import of_night  # noqa: PLC0415
     from simtent.tell.evening import Evening  # noqa: PLC0415
 
     system = options.units or scenario.units
     evenings, faults = [], dict[Fault, None]()
     for which in wanted:
         try:
-            logged = read_log(scenario, which)
-            night = of_night(scenario, logged.log[0], STILL_AIR)
+            evenings.append(Evening.of(scenario, read_log(scenario, which), system))
         except InputError as error:
             faults |= dict.fromkeys(error.faults)
-        else:
-            evenings.append(Evening(logged.from_noon_to_noon(night.night.zone), night, scenario, system))
     if faults:
         raise InputError(faults)
     return evenings
 
 
-def _files(targets: Sequence[Path], scenario: "Scenario", evenings: "Sequence[Evening]") -> dict[Path, bytes]:
+def _files(
+    targets: Sequence[Path], scenario: "Scenario", evenings: "Sequence[Evening]", form: str
+) -> dict[Path, bytes]:
     from simtent.logbook.dataset import nights_dataset  # noqa: PLC0415
     from simtent.tell import logged_picture  # noqa: PLC0415
 
     data, *pictures = targets
     dataset = nights_dataset([it.logged for it in evenings], scenario.name)
-    drawn = (logged_picture.to_bytes(evening) for evening in evenings)
+    drawn = (logged_picture.to_bytes(evening, form) for evening in evenings)
     return {data: bytes(dataset.to_netcdf(engine="h5netcdf")), **dict(zip(pictures, drawn, strict=True))}

@@ -31,12 +31,12 @@ def run(options: argparse.Namespace) -> None:
     from simtent.assess.findings import from_dataset  # noqa: PLC0415
     from simtent.tell import figure, flows, summary, table  # noqa: PLC0415
 
-    system = options.units or scenario.units
+    system, form = options.units or scenario.units, options.picture
     data, picture, *more = targets
-    whole = {data: results.to_bytes(dataset), picture: figure.to_bytes(scenario, dataset, system)}
+    whole = {data: results.to_bytes(dataset), picture: figure.to_bytes(scenario, dataset, system, form)}
     if options.air_at:
         asked = scenario.night.seconds_at(options.air_at[0])
-        whole[more[0]] = flows.to_bytes(scenario, dataset, system, asked)
+        whole[more[0]] = flows.to_bytes(scenario, dataset, system, asked, form)
     found = [finding for finding in from_dataset(dataset) if finding not in always]
     if options.page:
         from simtent.tell.page import frame, night  # noqa: PLC0415
@@ -77,5 +77,5 @@ def _simulated(scenario: "Scenario", options: argparse.Namespace) -> "xr.Dataset
 
 def _targets(options: argparse.Namespace) -> list[Path]:
     """Result, picture of the night and, if they are asked for, picture of the air and page."""
-    air = ["air.png"] if options.air_at else []
-    return outputs.targets(options, "night", ["nc", "png", *air, *outputs.page_ending(options)])
+    air = [f"air.{options.picture}"] if options.air_at else []
+    return outputs.targets(options, "night", ["nc", options.picture, *air, *outputs.page_ending(options)])

@@ -33,7 +33,7 @@ def ready(options: argparse.Namespace, asked: Asked, paths: Sequence[Path]) -> "
     """The scenario; InputError with every fault of it, of what else was asked for, and of the files to be written.
 
     asked  what is wrong with the other options, for a scenario, or for None where there is none
-    paths  files to be written: .nc, .png, .toml, .pdf or .html
+    paths  files to be written: .nc, .toml, .html, and those of pictures and sheets
     """
     faults = folder_faults(paths)
     try:
@@ -73,6 +73,7 @@ def foreign_faults(paths: Sequence[Path], name: str) -> list[Fault]:
     readers = {
         ".nc": results.scenario_of,
         ".png": frame.scenario_of,
+        ".svg": frame.scenario_of_drawing,
         ".toml": marked.scenario_of,
         ".pdf": frame.scenario_of_sheet,
         ".html": page.scenario_of,

@@ -19,6 +19,9 @@ def run(options: argparse.Namespace) -> None:
         raise InputError(
             Fault("a card is a page already", "--page", todo="Leave it away, or leave --card away")
         )
+    if options.card and options.picture != "png":
+        what = "a card has forms of its own: PDF for paper, PNG for a phone"
+        raise InputError(Fault(what, "--picture", value=options.picture, todo="Leave it away"))
     if options.card:
         stoke_card.run(options)
     else:
@@ -27,7 +30,7 @@ def run(options: argparse.Namespace) -> None:
 
 def _one_night(options: argparse.Namespace) -> None:
     """Tell the stoking plan of a night: cautions, loads, promises, the trade-off; write overlay and picture."""
-    targets = outputs.targets(options, "stoke", ["toml", "png", *outputs.page_ending(options)])
+    targets = outputs.targets(options, "stoke", ["toml", options.picture, *outputs.page_ending(options)])
     scenario = outputs.ready(options, partial(_faults, options), targets)
     from simtent.assess.cautions import standing  # noqa: PLC0415  (heavy imports wait until the input is good)
     from simtent.assess.findings import from_dataset  # noqa: PLC0415
@@ -44,7 +47,7 @@ def _one_night(options: argparse.Namespace) -> None:
     laid, picture, *more = targets
     whole = {
         laid: overlay.text(plan, scenario).encode(),
-        picture: stoke_picture.to_bytes(scenario, plan, system),
+        picture: stoke_picture.to_bytes(scenario, plan, system, options.picture),
     }
     found = [finding for finding in from_dataset(plan.dataset) if finding not in always]
     if more:

@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 
 def run(options: argparse.Namespace) -> None:
     """Tell how large a stove is wanted: cautions, the need, sizes, the answer in shop terms, a picture."""
-    targets = outputs.targets(options, "stove", ["png", *outputs.page_ending(options)])
+    targets = outputs.targets(options, "stove", [options.picture, *outputs.page_ending(options)])
     scenario = outputs.ready(options, lambda given: stove_asked.faults(options, given), targets)
     asked = stove_asked.wanted(options, scenario)
     from simtent.assess.cautions import DEFERS, standing  # noqa: PLC0415  (heavy imports wait until the input is good)
@@ -32,7 +32,7 @@ def run(options: argparse.Namespace) -> None:
     design = Asked(asked.lows, asked.winds, asked.wind, asked.every)
     found = answer(scene, built, design, partial(outputs.progress, options))
     system = options.units or scenario.units
-    whole = {targets[0]: stove_picture.to_bytes(scenario, found, system)}
+    whole = {targets[0]: stove_picture.to_bytes(scenario, found, system, options.picture)}
     if options.page:
         from simtent.tell.page import frame, stove  # noqa: PLC0415
 

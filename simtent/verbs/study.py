@@ -1,18 +1,12 @@
 """Solve the study of a study file: how many nights, each output by factor, what matters most, a picture, a table."""
 
 import argparse
-from collections.abc import Sequence
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 from simtent.errors import Fault, InputError, StudyError
 from simtent.surveys.survey import Survey, gives_indices, load_survey, refuse_many
 from simtent.tell import screen
 from simtent.verbs import outputs
-
-if TYPE_CHECKING:
-    from simtent.surveys.opened import Opened
-    from simtent.tell.study_words import Answer
 
 
 def run(options: argparse.Namespace) -> None:
@@ -28,7 +22,7 @@ def run(options: argparse.Namespace) -> None:
     from simtent.assess.cautions import standing  # noqa: PLC0415  (heavy imports wait until the input is good)
     from simtent.surveys.opened import opened  # noqa: PLC0415
     from simtent.surveys.survey import solve  # noqa: PLC0415
-    from simtent.tell import study_table, study_words  # noqa: PLC0415
+    from simtent.tell import study_answers, study_table, study_words  # noqa: PLC0415
     from simtent.tell.cautions import block  # noqa: PLC0415
 
     names = " and ".join(base.name for base in it.bases)
@@ -36,11 +30,14 @@ def run(options: argparse.Namespace) -> None:
     outputs.progress(options, study_words.counted(it.design.size, len(it.factors), it.design.method, names))
     how = {name: getattr(options, name) for name in ("workers", "cluster", "retry_failed", "quiet")}
     found = opened(solve(it, _folder(options), **how), it.outputs)
-    answers = _answers(it, found)
+    if not found.dataset.attrs["solved"]:
+        reason = found.dataset["reason"].values[0]
+        raise StudyError(f"All nights failed, the first for this reason: {reason}")
+    answers = study_answers.answers(found)
     system = options.units or it.bases[0].units
     from simtent.tell import study_picture  # noqa: PLC0415
 
-    whole = {targets[0]: study_picture.to_bytes(it.bases[0], found, answers, system)}
+    whole = {targets[0]: study_picture.to_bytes(it.bases[0], found, answers, system, options.picture)}
     whole |= {path: study_table.to_bytes(found) for path in targets[1:]}
     unwritten = outputs.written(whole)
     screen.show(study_words.told(found, answers, names, system))
@@ -57,7 +54,7 @@ def _folder(options: argparse.Namespace) -> Path:
 
 def _targets(options: argparse.Namespace, it: Survey) -> list[Path]:
     """Picture and table; InputError where they cannot be written, or something else is in the way."""
-    paths = outputs.targets(options, "study", ["png", *(["csv"] if options.csv else [])])
+    paths = outputs.targets(options, "study", [options.picture, *(["csv"] if options.csv else [])])
     faults = outputs.folder_faults(paths) or outputs.foreign_faults(paths[:1], it.bases[0].name)
     from simtent.tell import study_table  # noqa: PLC0415
 
@@ -70,19 +67,3 @@ def _targets(options: argparse.Namespace, it: Survey) -> list[Path]:
     if faults:
         raise InputError(faults)
     return paths
-
-
-def _answers(it: Survey, found: "Opened") -> "Sequence[Answer]":
-    """What the study says of each output; StudyError where no night was solved."""
-    from simtent.surveys.effects import effects  # noqa: PLC0415
-    from simtent.surveys.indices import sensitivity  # noqa: PLC0415
-    from simtent.tell.study_words import Answer  # noqa: PLC0415
-
-    if not found.dataset.attrs["solved"]:
-        reason = found.dataset["reason"].values[0]
-        raise StudyError(f"All nights failed, the first for this reason: {reason}")
-    indices = gives_indices(it)
-    return [
-        Answer(one, effects(found, one), sensitivity(found.dataset, str(one)) if indices else None)
-        for one in found.outputs
-    ]

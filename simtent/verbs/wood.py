@@ -15,7 +15,7 @@ if TYPE_CHECKING:
 
 def run(options: argparse.Namespace) -> None:
     """Tell the wood of a trip: cautions, what to take, the nights, a colder trip, other woods; write the picture."""
-    targets = outputs.targets(options, "wood", ["png", *outputs.page_ending(options)])
+    targets = outputs.targets(options, "wood", [options.picture, *outputs.page_ending(options)])
     scenario = outputs.ready(options, lambda given: _faults(options, given), targets)
     from simtent.assess.cautions import standing  # noqa: PLC0415  (heavy imports wait until the input is good)
     from simtent.tell.cautions import block  # noqa: PLC0415
@@ -27,7 +27,7 @@ def run(options: argparse.Namespace) -> None:
     from simtent.tell import wood_picture, wood_words  # noqa: PLC0415
 
     system = options.units or scenario.units
-    whole = {targets[0]: wood_picture.to_bytes(supply, system)}
+    whole = {targets[0]: wood_picture.to_bytes(supply, system, options.picture)}
     found = wood_words.found(supply, always)
     if options.page:
         from simtent.tell.page import frame, wood  # noqa: PLC0415
