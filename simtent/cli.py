@@ -5,6 +5,7 @@ import importlib
 import sys
 from collections.abc import Sequence
 
+from simtent.arguments import completion
 from simtent.arguments.parser import parser
 from simtent.errors import Fault, InputError, SolveError, StudyError
 from simtent.tell import screen
@@ -42,7 +43,9 @@ def main(arguments: Sequence[str] | None = None) -> int:
 
 def _run(options: argparse.Namespace) -> None:
     """Run the verb's module; without a verb, tell what there is to ask."""
-    if options.verb is None:
+    if options.completion:
+        screen.say(completion.script(parser(), options.completion))
+    elif options.verb is None:
         from simtent.tell import welcome  # noqa: PLC0415  (each verb loads what it needs, and no other)
 
         screen.show(welcome.lines())

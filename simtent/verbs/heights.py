@@ -58,6 +58,8 @@ def run(options: argparse.Namespace) -> None:
             *summary.heading(scenario),
             "",
             *([*block(found, FOUND), ""] if found else []),
+            *outputs.strip(scenario, dataset, system),
+            "",
             *heights.told(scenario, dataset, *balance, comparisons, system),
         ]
     )

@@ -35,7 +35,7 @@ def _scenario(options: Namespace) -> None:
     wanted = _wanted(options)
     screen.show([*headline(), ""])
     if options.ask:
-        wanted = asked(wanted, Talk(screen.say, input))
+        wanted = asked(wanted, Talk(screen.say, screen.hear))
     text = _checked(wanted, options.file)
     _write_new(options.file, text)
     screen.show(

@@ -48,6 +48,8 @@ def run(options: argparse.Namespace) -> None:
             *summary.heading(scenario),
             "",
             *([*block(found, FOUND), ""] if found else []),
+            *outputs.strip(scenario, dataset, system),
+            "",
             *table.hourly(scenario, dataset, system),
             "",
             *summary.summary(scenario, dataset, system),

@@ -57,6 +57,7 @@ def _one_night(options: argparse.Namespace) -> None:
             *summary.heading(scenario),
             "",
             *([*block(found, FOUND), ""] if found else []),
+            *([] if plan.stops else [*outputs.strip(scenario, plan.dataset, system), ""]),
             *stoke_words.told(scenario, plan, system),
         ]
     )
