@@ -7,17 +7,15 @@ still found room on the line before. No word is lost; a table that cannot be clo
 
 import re
 from collections.abc import Iterable, Iterator, Sequence
-from itertools import groupby
+from itertools import groupby, pairwise
 from textwrap import wrap
 
 from simtent.tell.words import TIED, WIDTH, tied
 
 CELL = re.compile(r"\S+(?: \S+)*")
 INDENTED = 8  # blanks before what goes on with a row
-GENEROUS, SCANTY = (
-    30,
-    14,
-)  # columns for the words beside a table: wished for; below them gaps are closed to one blank
+ARROW = re.compile(r"(->|-|\*) ")
+GENEROUS, SCANTY, LEAST = 30, 12, 10  # columns for words beside a table: wished for, needed, too few to wrap in
 LONG = 16  # characters from which a last cell counts as words
 
 
@@ -77,22 +75,40 @@ def _indent(line: str) -> int:
 
 def _sentences(lines: Sequence[str], before: int, columns: int) -> Iterator[str]:
     """Paragraphs that were wrapped at so many columns, wrapped at fewer."""
+    heads = _heads(lines)
     several: list[list[str]] = []
     for line in lines:
-        if several and _goes_on(several[-1], line, before):
+        if several and _indent(line) not in heads and _goes_on(several[-1], line, before):
             several[-1].append(line)
         else:
             several.append([line])
     for own in several:
         first = _indent(own[0])
-        arrow = re.match(r"(->|-|\*) ", own[0].lstrip())
+        arrow = ARROW.match(own[0].lstrip())
         rest = _indent(own[1]) if len(own) > 1 else first + (len(arrow[0]) if arrow else 0)
-        text = tied(" ".join(line.strip() for line in own))
-        made = wrap(
-            text, columns, initial_indent=" " * first, subsequent_indent=" " * rest,
-            break_long_words=False, break_on_hyphens=False,
-        )  # fmt: skip
-        yield from (line.replace(TIED, " ") for line in made or [""])
+        yield from _wrapped(" ".join(line.strip() for line in own), columns, first, rest)
+
+
+def _wrapped(text: str, columns: int, first: int, rest: int) -> Iterator[str]:
+    """A sentence in lines of so many columns, behind so many blanks; one empty line for none."""
+    made = wrap(
+        tied(text),
+        columns,
+        initial_indent=" " * first,
+        subsequent_indent=" " * rest,
+        break_long_words=False,
+        break_on_hyphens=False,
+    )
+    yield from (line.replace(TIED, " ") for line in made or [""])
+
+
+def _heads(lines: Sequence[str]) -> set[int]:
+    """Indents at which only sentences begin, since what goes on with them stands further in."""
+    return {
+        _indent(above)
+        for above, line in pairwise(lines)
+        if _indent(line) > _indent(above) and not ARROW.match(above.lstrip())
+    }
 
 
 def _goes_on(own: Sequence[str], line: str, before: int) -> bool:
@@ -104,55 +120,62 @@ def _goes_on(own: Sequence[str], line: str, before: int) -> bool:
 
 
 def _table(lines: Sequence[str], columns: int) -> Iterator[str]:
+    """Rows with their gaps closed, the words of their last cell and what is said beneath them wrapped anew."""
     width = max(map(len, lines))
     rows = [line.ljust(width) for line in lines]
-    gaps = _gaps(rows)
+    gaps = _gaps([row for row in rows if len(_cells(row)) > 1])
     start = gaps[-1][1] if gaps else 0
-    words = [row[start:].strip() for row in rows if len(row[start:].strip()) >= LONG]
-    worded = any(re.search(r"[a-z] \S", text) for text in words)
-    closed = _closed(
-        gaps, start + GENEROUS if worded else width, start + SCANTY if worded else width, columns
-    )
-    short = [_without(row, closed).rstrip() for row in rows]
-    now = start - len(closed)
-    if not worded or columns - now < SCANTY or max(map(len, short)) <= columns:
-        yield from short
-        return
-    for row in _rows(short, now):
-        beside = [line[now:] for line in row]
-        for k, text in enumerate(_sentences(beside, WIDTH - start, columns - now)):
-            yield f"{row[0][:now] if k == 0 else '':<{now}}{text}".rstrip()
+    worded = any(len(row[start:].strip()) >= LONG for row in rows if not _is_remark(row, start))
+    closed = _closed(gaps, start, columns, worded=worded, width=width)
+    now, room = start - len(closed), columns - start + len(closed)
+    for row in _rows(rows, start):
+        if _is_remark(row[0], start):
+            yield from _sentences(row, WIDTH, columns)
+            continue
+        short = ["".join(mark for k, mark in enumerate(line) if k not in closed).rstrip() for line in row]
+        if max(map(len, short)) <= columns or room < LEAST or not gaps:
+            yield from short
+            continue
+        beside = [line[start:].rstrip() for line in row]
+        for k, text in enumerate(_sentences(beside, WIDTH - start, room)):
+            yield f"{short[0][:now] if k == 0 else '':<{now}}{text}".rstrip()
 
 
 def _gaps(rows: Sequence[str]) -> list[tuple[int, int]]:
     """Where two blanks or more go down through all rows, behind the first cell: first and after the last."""
-    blank = "".join("." if any(row[k] != " " for row in rows) else " " for k in range(len(rows[0])))
+    width = max(map(len, rows), default=0)
+    blank = "".join("." if any(row[k] != " " for row in rows) else " " for k in range(width))
     return [found.span() for found in re.finditer(r"(?<=\.) {2,}(?=\.)", blank)]
 
 
-def _closed(gaps: Sequence[tuple[int, int]], wished: int, needed: int, columns: int) -> set[int]:
-    """Blank columns that are left out: down to two blanks as far as is wished, down to one as far as is needed."""
+def _closed(gaps: Sequence[tuple[int, int]], start: int, columns: int, *, worded: bool, width: int) -> set[int]:
+    """Blank columns that are left out: down to two blanks as far as is wished, down to one as far as is needed.
+
+    start, width  where the last cell begins, and the table ends
+    worded        whether the last cell can be wrapped
+    """
+    wished, needed = (start + GENEROUS, start + SCANTY) if worded else (width, width)
     taken: set[int] = set()
-    for left, width in ((2, wished), (1, needed)):
-        spare = sorted(
-            ((end - begin, range(begin, end - left)) for begin, end in gaps), key=lambda it: -it[0]
-        )
-        for column in (column for _, several in spare for column in several):
-            if width - len(taken) > columns:
+    for left, goal in ((2, wished), (1, needed)):
+        spare = sorted((range(begin, end - left) for begin, end in gaps), key=len, reverse=True)
+        for column in (column for several in spare for column in several):
+            if goal - len(taken) > columns:
                 taken.add(column)
     return taken
 
 
-def _without(row: str, columns: set[int]) -> str:
-    return "".join(mark for k, mark in enumerate(row) if k not in columns)
-
-
-def _rows(lines: Sequence[str], start: int) -> Iterator[list[str]]:
-    """Each row with the lines that go on with its last cell."""
+def _rows(rows: Sequence[str], start: int) -> Iterator[list[str]]:
+    """Each row with the lines that go on with its last cell; remarks beneath a row by themselves."""
     row: list[str] = []
-    for line in lines:
-        if row and (line[:start].strip() or not line.strip()):
+    for line in rows:
+        goes_on = _indent(line) >= start or (_is_remark(line, start) and _is_remark(row[-1], start) if row else False)
+        if row and not (line.strip() and goes_on):
             yield row
             row = []
         row.append(line)
     yield row
+
+
+def _is_remark(line: str, start: int) -> bool:
+    """Whether a line is words beneath a row, across its columns."""
+    return INDENTED <= _indent(line) < start and len(_cells(line)) == 1
