@@ -35,7 +35,8 @@ def main(arguments: Sequence[str] | None = None) -> int:
     except BrokenPipeError:
         screen.leave_quietly()  # the reader of our output has read enough
     except OSError as error:
-        screen.complain([f"The output cannot be written: {error.strerror or error}"])
+        todo = "Make room, or send the output somewhere else."
+        screen.complain([f"The output cannot be written: {error.strerror or error}. {todo}"])
         screen.leave_quietly()
         return OURS
     return DONE

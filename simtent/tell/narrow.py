@@ -15,7 +15,11 @@ from simtent.tell.words import TIED, WIDTH, tied
 CELL = re.compile(r"\S+(?: \S+)*")
 INDENTED = 8  # blanks before what goes on with a row
 ARROW = re.compile(r"(->|-|\*) ")
-GENEROUS, SCANTY, LEAST = 30, 12, 10  # columns for words beside a table: wished for, needed, too few to wrap in
+GENEROUS, SCANTY, LEAST = (
+    30,
+    12,
+    10,
+)  # columns for words beside a table: wished for, needed, too few to wrap in
 LONG = 16  # characters from which a last cell counts as words
 
 
@@ -148,7 +152,9 @@ def _gaps(rows: Sequence[str]) -> list[tuple[int, int]]:
     return [found.span() for found in re.finditer(r"(?<=\.) {2,}(?=\.)", blank)]
 
 
-def _closed(gaps: Sequence[tuple[int, int]], start: int, columns: int, *, worded: bool, width: int) -> set[int]:
+def _closed(
+    gaps: Sequence[tuple[int, int]], start: int, columns: int, *, worded: bool, width: int
+) -> set[int]:
     """Blank columns that are left out: down to two blanks as far as is wished, down to one as far as is needed.
 
     start, width  where the last cell begins, and the table ends
@@ -168,7 +174,9 @@ def _rows(rows: Sequence[str], start: int) -> Iterator[list[str]]:
     """Each row with the lines that go on with its last cell; remarks beneath a row by themselves."""
     row: list[str] = []
     for line in rows:
-        goes_on = _indent(line) >= start or (_is_remark(line, start) and _is_remark(row[-1], start) if row else False)
+        goes_on = _indent(line) >= start or (
+            _is_remark(line, start) and _is_remark(row[-1], start) if row else False
+        )
         if row and not (line.strip() and goes_on):
             yield row
             row = []
