@@ -201,10 +201,7 @@ def _text(file: Path) -> str:
         raw = file.read_bytes()
     except FileNotFoundError:
         there = [other.name for other in file.parent.glob("*.toml")] if file.parent.is_dir() else []
-        todo = (
-            nearest(file.name, there)
-            or "Check the name and the folder; simtent new writes a first file"
-        )
+        todo = nearest(file.name, there) or "Check the name and the folder; simtent new writes a first file"
         raise InputError(Fault("there is no such file", file=str(file), todo=todo)) from None
     except IsADirectoryError:
         raise InputError(
