@@ -42,6 +42,11 @@ def answers(script: str, folder: Path, asked: list[list[str]]) -> list[set[str]]
     return [set(line.split("\t")) - {""} for line in done.stdout.splitlines()]
 
 
+def keys(beginning: str) -> set[str]:
+    """The keys of a scenario that begin so and have nobody's own names in them, and no places in a list."""
+    return {it.key for it in fields() if it.key.startswith(beginning) and not set("[*") & set(it.key)}
+
+
 @pytest.mark.parametrize("shell", completion.SHELLS)
 def test_its_shell_takes_it(shell: str, scripts: dict[str, str], tmp_path: Path) -> None:
     if not shutil.which(shell):
@@ -69,10 +74,8 @@ def test_a_real_bash_offers_everything(scripts: dict[str, str], tmp_path: Path) 
         ("night", "camp.toml", "--with", "c"): {"camp.toml"},
         ("night", "--out", ""): {"overlays"},
         ("compare", "camp.toml", "--set", "outdoors.win"): {"outdoors.wind="},
-        ("explain", "shelter.windo"): {it.key for it in fields() if it.key.startswith("shelter.windo") and "[" not in it.key},
-        ("explain", "sto"): {"stoking", "stove"} | {
-            it.key for it in fields() if it.key.startswith("sto") and "[" not in it.key and "*" not in it.key
-        },
+        ("explain", "shelter.windo"): keys("shelter.windo"),
+        ("explain", "sto"): {"stoking", "stove"} | keys("sto"),
     }  # fmt: skip
     assert answers(scripts["bash"], tmp_path, [list(it) for it in asked]) == list(asked.values())
 
@@ -109,6 +112,6 @@ def test_without_the_library(capsys: pytest.CaptureFixture[str], monkeypatch: py
 
 
 def test_it_is_loaded_only_when_asked_for() -> None:
-    code = "import sys; from simtent.cli import main; main([]); print([it for it in ('shtab', 'unicodedata') if it in sys.modules])"
+    code = "import sys; from simtent.cli import main; main([]); print('shtab' in sys.modules)"
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
-    assert "shtab" not in done.stdout.splitlines()[-1]
+    assert done.stdout.splitlines()[-1] == "False"

@@ -1,6 +1,7 @@
 """The night as rows of marks: each mark follows its numbers, each load stands in its column, and words say the same."""
 
 import doctest
+from itertools import pairwise
 from pathlib import Path
 
 import numpy as np
@@ -41,7 +42,7 @@ def in_columns(dataset: xr.Dataset, name: str, minutes: int) -> list[np.ndarray]
     every = np.interp(np.arange(14 * 60 + 1), 5.0 * np.arange(given.size), given)
     first = -30 % minutes or minutes
     edges = [0, *range(first, 14 * 60, minutes), 14 * 60]
-    return [every[a : b + 1] for a, b in zip(edges[:-1], edges[1:], strict=True)]
+    return [every[a : b + 1] for a, b in pairwise(edges)]
 
 
 def test_examples_in_the_docstrings() -> None:
