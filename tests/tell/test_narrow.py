@@ -58,11 +58,15 @@ def test_a_table_keeps_its_columns(columns: int) -> None:
 
 
 def test_items_of_a_list_stay_apart() -> None:
-    items = ['logger.csv: Decimal commas in column "T4" of the one logger read as points: 901.', "a" * 70] * 2
-    lines = [line for item in [*items, "b " * 60] for line in paragraph(item, first="  ", rest="    ")]
-    shown = narrowed(lines, 60)
-    assert sum(line.lstrip().startswith("logger.csv") for line in shown) == 2
-    assert sum(line == f"  {'a' * 70}" for line in shown) == 2
+    long = 'logger.csv: Decimal commas in column "T4" of the one logger read as points: 901.'
+    items = [long, " ".join(["aaaa"] * 14), long, "ccc " * 40]
+    lines = [line for item in items for line in paragraph(item, first="  ", rest="    ")]
+    assert len(lines[2]) + len(" logger.csv:") > 80  # or else its end could be seen
+    alone = [
+        line for item, rest in zip(items, ["    ", "  ", *["    "] * 2], strict=True)
+        for line in wrapped(item, 60, "  ", rest)
+    ]  # fmt: skip
+    assert narrowed(lines, 60) == alone
 
 
 def test_a_whole_night(tmp_path: Path) -> None:

@@ -23,6 +23,10 @@ def test_names_stay_readable(encoding: str) -> None:
     assert plain.startswith("Grosse Hutte am Barensee, Zo")
 
 
+def test_what_no_letter_is_like_is_told_by_its_number() -> None:
+    assert shown("Лес 5", "cp1252") == "\\u041b\\u0435\\u0441 5"
+
+
 def test_what_the_encoding_has_stays() -> None:
     assert shown("Große Hütte", "cp437") == "Große Hütte"
     assert shown("Große Hütte", "cp1252") == "Große Hütte"
