@@ -10,6 +10,7 @@ from simtent.arguments.parser import parser
 from simtent.errors import Fault, InputError, SolveError, StudyError
 from simtent.tell import screen
 
+UTF8 = "Set PYTHONUTF8=1, or a locale with UTF-8, and ask again"
 DONE, OURS, YOURS, INTERRUPTED = 0, 1, 2, 130
 
 
@@ -51,4 +52,9 @@ def _run(options: argparse.Namespace) -> None:
 
         screen.show(welcome.lines())
     else:
-        importlib.import_module(f"simtent.verbs.{options.verb}").run(options)
+        try:
+            importlib.import_module(f"simtent.verbs.{options.verb}").run(options)
+        except UnicodeEncodeError as error:  # of a file's name: what is told has only signs that can be shown
+            what = "the name of a file has signs that this machine's locale cannot name"
+            lacking = error.object[error.start : error.end]
+            raise InputError(Fault(what, value=lacking, todo=UTF8)) from None
