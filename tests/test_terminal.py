@@ -90,7 +90,16 @@ def test_a_file_that_the_locale_cannot_name(tmp_path: Path) -> None:
     settings = [part for key in ("steady", "high", "low") for part in ("--set", f"outdoors.{key}=none")]
     done = process("check", str(file), *settings, "--set", dated, **POOR["C"])
     assert done.returncode == 2 and b"Traceback" not in done.stderr
-    assert b"this machine's locale cannot name" in done.stderr and b"PYTHONUTF8=1" in done.stderr
+    assert b"line 7, outdoors: " in done.stderr and b"Stra\\xdfe.csv" in done.stderr
+
+
+def test_a_name_that_cannot_be_opened_is_told(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.setattr("simtent.verbs.check.run", lambda _: "Straße.csv".encode("ascii"))
+    assert main(["check", str(BELL)]) == 2
+    (line,) = capsys.readouterr().err.splitlines()
+    assert "locale cannot name" in line and "Given: ß." in line and "PYTHONUTF8=1" in line
 
 
 @pytest.mark.parametrize("encoding", ["ascii", "cp437", "cp1252", "utf-8"])
