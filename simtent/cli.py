@@ -6,11 +6,13 @@ import sys
 from collections.abc import Sequence
 from pathlib import Path
 
+from simtent.arguments import completion
 from simtent.arguments.parser import parser
 from simtent.errors import Fault, InputError, SolveError, StudyError
 from simtent.tell import screen
 from simtent.tell.command import command
 
+UTF8 = "Set PYTHONUTF8=1, or a locale with UTF-8, and ask again"
 DONE, OURS, YOURS, INTERRUPTED = 0, 1, 2, 130
 
 
@@ -36,7 +38,8 @@ def main(arguments: Sequence[str] | None = None) -> int:
     except BrokenPipeError:
         screen.leave_quietly()  # the reader of our output has read enough
     except OSError as error:
-        screen.complain([f"The output cannot be written: {error.strerror or error}"])
+        todo = "Make room, or send the output somewhere else."
+        screen.complain([f"The output cannot be written: {error.strerror or error}. {todo}"])
         screen.leave_quietly()
         return OURS
     return DONE
@@ -44,9 +47,16 @@ def main(arguments: Sequence[str] | None = None) -> int:
 
 def _run(options: argparse.Namespace) -> None:
     """Run the verb's module; without a verb, tell what there is to ask."""
-    if options.verb is None:
+    if options.completion:
+        screen.say(completion.script(parser(), options.completion))
+    elif options.verb is None:
         from simtent.tell import welcome  # noqa: PLC0415  (each verb loads what it needs, and no other)
 
         screen.show(welcome.lines())
     else:
-        importlib.import_module(f"simtent.verbs.{options.verb}").run(options)
+        try:
+            importlib.import_module(f"simtent.verbs.{options.verb}").run(options)
+        except UnicodeEncodeError as error:  # of a file's name: what is told has only signs that can be shown
+            what = "the name of a file has signs that this machine's locale cannot name"
+            lacking = error.object[error.start : error.end]
+            raise InputError(Fault(what, value=lacking, todo=UTF8)) from None

@@ -64,9 +64,24 @@ class StudyError(SimtentError):
     """A study could not go on; says why, what is kept, and what to do."""
 
 
+def read_as_utf8(text: str) -> str:
+    r"""Text of a command line that was read in a poorer encoding, as the UTF-8 that it mostly is.
+
+    Bytes that Python could not read stand in it as halves of pairs; what is no UTF-8 either is shown as numbers.
+
+    >>> read_as_utf8("H\udcc3\udcbctte"), read_as_utf8("H\udcfctte"), read_as_utf8("camp")
+    ('H\xfctte', 'H\\xfctte', 'camp')
+    """
+    try:
+        return text.encode("utf-8", "surrogateescape").decode("utf-8", "backslashreplace")
+    except UnicodeEncodeError:
+        return text
+
+
 def _shown(text: str, most: int | None = None) -> str:
     """Text that a terminal can show on one line: nothing that steers it, and the middle left out of what is long."""
-    plain = "".join(mark if mark.isprintable() else mark.encode("unicode_escape").decode() for mark in text)
+    marks = read_as_utf8(text)
+    plain = "".join(mark if mark.isprintable() else mark.encode("unicode_escape").decode() for mark in marks)
     if most is None or len(plain) <= most:
         return plain
     return f"{plain[: most // 2]} ... {plain[-(most // 2) :]}"

@@ -264,7 +264,7 @@ def test_the_air_is_drawn_only_when_asked_for(
     assert main(["night", file, "--air-at", "02:00"]) == 0
     assert names(tmp_path) == ["paper.night.air.png", "paper.night.nc", "paper.night.png", "paper.toml"]
     assert frame.scenario_of(tmp_path / "paper.night.air.png") == "Paper bench"
-    told = capsys.readouterr().err.splitlines()[-1]
+    told = capsys.readouterr().err.splitlines()[-2]
     assert told.startswith("Wrote ") and told.endswith(f" and {tmp_path / 'paper.night.air.png'}")
     before = (tmp_path / "paper.night.air.png").read_bytes()
     assert main(["night", file, "--air-at", "02:10"]) == 0

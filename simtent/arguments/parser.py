@@ -2,7 +2,7 @@
 
 import argparse
 
-from simtent.arguments import of_a_night, of_files, of_fire, of_logs, of_variants
+from simtent.arguments import completion, of_a_night, of_files, of_fire, of_logs, of_variants
 from simtent.tell import screen
 
 DESCRIPTION = """\
@@ -19,16 +19,31 @@ IN_ORDER = (
 
 def parser() -> argparse.ArgumentParser:
     """A parser whose answer names a verb, or none: then `verb` is None."""
-    raw = argparse.RawDescriptionHelpFormatter
     whole = argparse.ArgumentParser(
-        prog="simtent", description=DESCRIPTION, formatter_class=raw, allow_abbrev=False
+        prog="simtent",
+        description=DESCRIPTION,
+        epilog=completion.EPILOG,
+        formatter_class=_Paragraphs,
+        allow_abbrev=False,
     )
     whole.add_argument("--version", action=_Version, nargs=0, help="show the version and exit")
+    whole.add_argument(
+        "--completion", choices=completion.SHELLS, help="print what completes commands in a shell, and exit"
+    )
     whole.set_defaults(verb=None)
     verbs = whole.add_subparsers(metavar="VERB")
     for add in IN_ORDER:
         add(verbs)
     return whole
+
+
+class _Paragraphs(argparse.HelpFormatter):
+    """Keeps what a blank line parts apart, and lines that begin with a blank as they are."""
+
+    def _fill_text(self, text: str, width: int, indent: str) -> str:
+        parts = text.split("\n\n")
+        fill = super()._fill_text
+        return "\n\n".join(it if it.startswith(" ") else fill(it, width, indent) for it in parts)
 
 
 class _Version(argparse.Action):

@@ -4,6 +4,8 @@ import argparse
 from pathlib import Path
 from typing import TypeAlias
 
+from simtent.errors import read_as_utf8
+
 Verbs: TypeAlias = "argparse._SubParsersAction[argparse.ArgumentParser]"
 
 
@@ -29,6 +31,7 @@ def reads_a_scenario(verb: argparse.ArgumentParser) -> None:
     verb.add_argument(
         "--set",
         dest="settings",
+        type=read_as_utf8,
         action="append",
         default=[],
         metavar="KEY=VALUE",

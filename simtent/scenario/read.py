@@ -201,14 +201,16 @@ def _text(file: Path) -> str:
         raw = file.read_bytes()
     except FileNotFoundError:
         there = [other.name for other in file.parent.glob("*.toml")] if file.parent.is_dir() else []
-        todo = nearest(file.name, there) or "Check the name and the folder"
+        todo = nearest(file.name, there) or "Check the name and the folder; simtent new writes a first file"
         raise InputError(Fault("there is no such file", file=str(file), todo=todo)) from None
     except IsADirectoryError:
         raise InputError(
             Fault("this is a folder", file=str(file), todo="Name a scenario file in it")
         ) from None
     except OSError as error:
-        raise InputError(Fault(f"the file cannot be read: {error.strerror}", file=str(file))) from None
+        raise InputError(
+            Fault(f"the file cannot be read: {error.strerror}", file=str(file), todo="See who may read it")
+        ) from None
     try:
         return raw.decode("utf-8-sig").replace("\r\n", "\n")
     except UnicodeDecodeError as error:

@@ -81,7 +81,10 @@ def beside(scenario: Scenario, name: str, other: Scenario) -> Variant:
         todo = "Give both files the same [night], or lay one over the other by --with"
         raise InputError(Fault(what, str(other.path), key="night", value=its, allowed=mine, todo=todo))
     if (scenario.shelter is None) != (other.shelter is None):
-        raise InputError(Fault("a shelter and a stove in the open have no level in common", str(other.path)))
+        todo = "Compare shelters with shelters"
+        raise InputError(
+            Fault("a shelter and a stove in the open have no level in common", str(other.path), todo=todo)
+        )
     changes = (f"the scenario of {other.path.name}",)
     return Variant(name, other, changes, other == scenario)
 

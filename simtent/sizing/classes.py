@@ -75,7 +75,10 @@ def sized(volume: float, given: Scenario, changed: Mapping[str, Any] | None = No
     """
     if not LEAST <= volume <= MOST:
         allowed = f"{1000.0 * LEAST:g} L to {1000.0 * MOST:g} L"
-        raise InputError(Fault("no such firebox", value=f"{1000.0 * volume:.4g} L", allowed=allowed))
+        todo = "Give a volume between them"
+        raise InputError(
+            Fault("no such firebox", value=f"{1000.0 * volume:.4g} L", allowed=allowed, todo=todo)
+        )
     row = stove(ROW)
     sides = {side: to_si(row["firebox"][side], "length") for side in ("length", "width", "height")}
     ratio = volume / prod(sides.values())

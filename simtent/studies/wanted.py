@@ -87,14 +87,20 @@ def check_wanted(names: Iterable[str], precision: str) -> tuple[str, ...]:
     wanted = (names,) if isinstance(names, str) else tuple(dict.fromkeys(names))
     allowed = [*SUMMARY, *(name for name in TABLE if _keepable(TABLE[name]))]
     faults = [
-        Fault(f'a study cannot keep "{name}"', allowed=", ".join(allowed))
+        Fault(f'a study cannot keep "{name}"', allowed=", ".join(allowed), todo="Take some of these")
         for name in wanted
         if name not in allowed
     ]
     if not wanted:
-        faults.append(Fault("a study that keeps nothing", allowed=", ".join(allowed)))
+        faults.append(
+            Fault("a study that keeps nothing", allowed=", ".join(allowed), todo="Take some of these")
+        )
     if precision not in PRECISIONS:
-        faults.append(Fault("unknown precision", value=precision, allowed=" or ".join(PRECISIONS)))
+        faults.append(
+            Fault(
+                "unknown precision", value=precision, allowed=" or ".join(PRECISIONS), todo="Take one of them"
+            )
+        )
     if faults:
         raise InputError(faults)
     return wanted

@@ -88,7 +88,10 @@ def _check(text: str, how: str, name: str, label: str) -> None:
     dims = dims_of(name)
     others = [dim for dim in dims if dim != "elapsed"]
     if len(others) > 1:
-        raise InputError(Fault(f"{name} has more than one kind of label: {', '.join(others)}", value=text))
+        what = f"{name} has more than one kind of label: {', '.join(others)}"
+        raise InputError(
+            Fault(what, value=text, todo="Ask for another output; scenarios/OUTPUTS.md lists them")
+        )
     if bool(others) != bool(label):
         what = f"{name} is told at a {others[0]}" if others else f"{name} has no labels"
         todo = f'Write "{how} {name} at ..."' if others else f'Write "{name}"'

@@ -3,7 +3,12 @@
 import os
 import sys
 from collections.abc import Iterable
+from shutil import get_terminal_size
 
+from simtent.errors import read_as_utf8
+from simtent.tell.signs import BLOCKS, shown, takes
+
+NARROWEST, WIDEST = 60, 80  # columns that are written
 LOUD = ("CAUTION", "STOP", "NOTE", "FOUND", "ODDITIES", "MENDED")
 
 
@@ -12,9 +17,11 @@ def show(lines: Iterable[str]) -> None:
     from rich.console import Console  # noqa: PLC0415  (needed only to show something)
     from rich.text import Text  # noqa: PLC0415
 
+    from simtent.tell.narrow import narrowed  # noqa: PLC0415
+
     text = Text()
-    for line in lines:
-        text.append(f"{line}\n", style="bold" if line.startswith(LOUD) else "")
+    for line in narrowed(lines, columns()):
+        text.append(f"{shown(line, _encoding())}\n", style="bold" if line.startswith(LOUD) else "")
     try:
         Console(highlight=False).print(text, soft_wrap=True, end="")
         sys.stdout.flush()
@@ -24,12 +31,32 @@ def show(lines: Iterable[str]) -> None:
 
 def say(line: str) -> None:
     """Print one plain line."""
-    print(line)
+    print(shown(line, _encoding()))
+
+
+def hear(prompt: str) -> str:
+    """A line that somebody types after a prompt; EOFError at the end."""
+    return input(shown(prompt, _encoding()))
+
+
+def columns() -> int:
+    """How many columns are written: those of a narrow terminal, and never more than 80."""
+    return min(max(get_terminal_size((WIDEST, 24)).columns, NARROWEST), WIDEST)
+
+
+def has_blocks() -> bool:
+    """Whether standard output takes block elements."""
+    return takes(_encoding(), BLOCKS)
+
+
+def _encoding() -> str:
+    """That of standard output; one that has none takes every sign."""
+    return getattr(sys.stdout, "encoding", None) or "utf-8"
 
 
 def tell(line: str) -> None:
     """Say what is being done, on standard error."""
-    print(line, file=sys.stderr, flush=True)
+    print(read_as_utf8(line), file=sys.stderr, flush=True)
 
 
 def leave_quietly() -> None:
@@ -39,4 +66,4 @@ def leave_quietly() -> None:
 
 def complain(lines: Iterable[str]) -> None:
     """Print error messages as plain lines, on standard error."""
-    print("\n".join(lines), file=sys.stderr, flush=True)
+    print(read_as_utf8("\n".join(lines)), file=sys.stderr, flush=True)

@@ -9,6 +9,7 @@ from simtent.scenario.varied import check_variants
 from simtent.tell import screen
 from simtent.tell.cautions import block
 from simtent.tell.checked import checked
+from simtent.verbs import afterwards
 from simtent.verbs.outputs import settings
 
 
@@ -18,3 +19,4 @@ def run(options: Namespace) -> None:
     check_variants(scenario)
     found = oddities(scenario, options.units)
     screen.show([*block(standing(scenario)), "", *checked(scenario, found)])
+    screen.tell(afterwards.next_line(afterwards.command(options, "night"), "the night hour by hour"))

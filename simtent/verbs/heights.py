@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from simtent.errors import Fault, InputError
 from simtent.tell import screen
-from simtent.verbs import outputs
+from simtent.verbs import afterwards, outputs
 from simtent.verbs.heights_asked import parts_of, wanted
 from simtent.verbs.heights_nights import prepared, simulated, with_damp
 from simtent.verbs.hours import hour_faults, once_faults
@@ -58,12 +58,15 @@ def run(options: argparse.Namespace) -> None:
             *summary.heading(scenario),
             "",
             *([*block(found, FOUND), ""] if found else []),
+            *outputs.strip(scenario, dataset, system),
+            "",
             *heights.told(scenario, dataset, *balance, comparisons, system),
         ]
     )
     if unwritten:  # the answer is shown all the same
         raise InputError(unwritten)
     outputs.wrote(options, whole)
+    afterwards.after_heights(options, scenario)
 
 
 def _faults(options: argparse.Namespace, scenario: "Scenario | None") -> list[Fault]:

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from simtent.errors import Fault, InputError
 from simtent.scenario.clock import read_date
 from simtent.tell import screen
-from simtent.verbs import outputs
+from simtent.verbs import afterwards, outputs
 
 if TYPE_CHECKING:
     from simtent.scenario.scenario import Scenario
@@ -49,6 +49,7 @@ def run(options: argparse.Namespace) -> None:
     if unwritten:  # the answer is shown all the same
         raise InputError(unwritten)
     outputs.wrote(options, whole)
+    afterwards.say(options, afterwards.command(options, "fit"), "what these nights say of shelter and stove")
 
 
 def _faults(scenario: "Scenario | None", asked: Sequence[str]) -> list[Fault]:

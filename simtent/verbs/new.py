@@ -8,7 +8,7 @@ from tempfile import TemporaryDirectory
 from pydantic import ValidationError
 
 from simtent import files
-from simtent.errors import Fault, InputError
+from simtent.errors import Fault, InputError, read_as_utf8
 from simtent.scenario.clock import read_date
 from simtent.scenario.load import load
 from simtent.scenario.materials import shelter_names, stove_names
@@ -36,7 +36,7 @@ def _scenario(options: Namespace) -> None:
     wanted = _wanted(options)
     screen.show([*headline(), ""])
     if options.ask:
-        wanted = asked(wanted, Talk(screen.say, input))
+        wanted = asked(wanted, Talk(screen.say, screen.hear))
     text = _checked(wanted, options.file)
     _write_new(options.file, text)
     screen.show(
@@ -68,7 +68,7 @@ def _wanted(options: Namespace) -> Wanted:
     if faults:
         raise InputError(faults)
     return Wanted(
-        name=options.file.stem.replace("_", " ").strip().capitalize()[:100] or "Camp",
+        name=read_as_utf8(options.file.stem).replace("_", " ").strip().capitalize()[:100] or "Camp",
         shelter=one_of(like, shelter_names()) if like else shelter_names()[0],
         stove=one_of(stove, stove_names()) if stove else None,
         units=options.units or "si",

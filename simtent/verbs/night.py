@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from simtent.errors import Fault, InputError
 from simtent.tell import screen
-from simtent.verbs import outputs
+from simtent.verbs import afterwards, outputs
 from simtent.verbs.hours import hour_faults, once_faults
 
 if TYPE_CHECKING:
@@ -48,6 +48,8 @@ def run(options: argparse.Namespace) -> None:
             *summary.heading(scenario),
             "",
             *([*block(found, FOUND), ""] if found else []),
+            *outputs.strip(scenario, dataset, system),
+            "",
             *table.hourly(scenario, dataset, system),
             "",
             *summary.summary(scenario, dataset, system),
@@ -56,6 +58,7 @@ def run(options: argparse.Namespace) -> None:
     if unwritten:  # the answer is shown all the same
         raise InputError(unwritten)
     outputs.wrote(options, whole)
+    afterwards.after_night(options, scenario)
 
 
 def _hour_faults(scenario: "Scenario | None", asked: Sequence[str]) -> list[Fault]:

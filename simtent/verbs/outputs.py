@@ -13,7 +13,10 @@ from simtent.scenario.load import load
 from simtent.tell import screen
 
 if TYPE_CHECKING:
+    import xarray as xr
+
     from simtent.scenario.scenario import Scenario
+    from simtent.units import System
 
 Asked = Callable[["Scenario | None"], list[Fault]]
 
@@ -91,6 +94,13 @@ def foreign_faults(paths: Sequence[Path], name: str) -> list[Fault]:
         for path, owner in owners
         if owner != name
     ]
+
+
+def strip(scenario: "Scenario", dataset: "xr.Dataset", system: "System") -> list[str]:
+    """The night in a few lines, as wide as the terminal lets it, in signs that it has."""
+    from simtent.tell import strip as lines  # noqa: PLC0415
+
+    return lines.strip(scenario, dataset, system, screen.columns(), blocks=screen.has_blocks())
 
 
 def written(whole: Mapping[Path, bytes]) -> list[Fault]:

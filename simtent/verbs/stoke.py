@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from simtent.errors import Fault, InputError
 from simtent.tell import screen
-from simtent.verbs import outputs, stoke_card
+from simtent.verbs import afterwards, outputs, stoke_card
 
 if TYPE_CHECKING:
     from simtent.planning.outcome import Plan
@@ -60,6 +60,7 @@ def _one_night(options: argparse.Namespace) -> None:
             *summary.heading(scenario),
             "",
             *([*block(found, FOUND), ""] if found else []),
+            *([] if plan.stops else [*outputs.strip(scenario, plan.dataset, system), ""]),
             *stoke_words.told(scenario, plan, system),
         ]
     )
@@ -67,6 +68,7 @@ def _one_night(options: argparse.Namespace) -> None:
         raise InputError(unwritten)
     if not plan.stops:
         outputs.wrote(options, whole)
+        afterwards.after_stoke(options, scenario, laid)
 
 
 def _faults(options: argparse.Namespace, scenario: "Scenario | None") -> list[Fault]:

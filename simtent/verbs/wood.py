@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING
 
 from simtent.errors import Fault, InputError
 from simtent.tell import screen
-from simtent.verbs import outputs
+from simtent.verbs import afterwards, outputs
 
 if TYPE_CHECKING:
     from simtent.planning.outcome import Plan
@@ -46,6 +46,7 @@ def run(options: argparse.Namespace) -> None:
     if unwritten:  # the answer is shown all the same
         raise InputError(unwritten)
     outputs.wrote(options, whole)
+    afterwards.after_wood(options, scenario)
 
 
 def _faults(options: argparse.Namespace, scenario: "Scenario | None") -> list[Fault]:

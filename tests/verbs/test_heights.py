@@ -232,7 +232,7 @@ def test_progress_and_units(
     file = str(fake_night.scenario_file(tmp_path, TEXT))
     assert main(["heights", file, "--stove-at", "corner", "--units", "si"]) == 0
     told = capsys.readouterr()
-    assert "Simulating stove in a corner" in told.err and "paper.heights.png" in told.err.splitlines()[-1]
+    assert "Simulating stove in a corner" in told.err and "paper.heights.png" in told.err.splitlines()[-2]
     assert "degC" in told.out and "degF" not in told.out.split("coldest hottest")[1]
 
 
