@@ -30,7 +30,7 @@ INTO_AIR = (
 ZERO_CELSIUS = 273.15
 
 
-@some(15)
+@some(5)
 @given(scenarios(hours=(2, 5)))
 def test_what_the_paths_bring_into_the_air_is_what_it_stores(night):
     """The paths are integrated, the stored heat is mass times rise of temperature by hand; mixing cancels."""
