@@ -136,6 +136,7 @@ def test_what_is_shown_of_the_weather_and_the_heat(short):
             assert flow == pytest.approx(rates.get(path, 0.0), rel=1e-6, abs=1e-6), path
 
 
+@pytest.mark.slow
 def test_accounts_are_the_integrals_of_the_paths(short):
     """Trapezium rule over a fine run; stored heat from capacities by hand."""
     night, _, dataset, hand = short
