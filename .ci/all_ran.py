@@ -1,4 +1,4 @@
-"""Compare the tests there are with those that the steps of CI selected (`pytest --ran FILE`): argument 1, that file.
+"""Compare the tests there are with those that the steps of CI selected (`pytest --ran=FILE`): argument 1, that file.
 
 A test that every step leaves out finds nothing: its marks, or the folders of the steps, are wrong. Exit 1 with their
 names. Tests that were selected and skipped themselves (no browser, say) are counted only.

@@ -1,4 +1,4 @@
-"""What tests spend, and which ones ran: `pytest --spent` tells CPU seconds, `pytest --ran FILE` writes names down.
+"""What tests spend, and which ones ran: `pytest --spent` tells CPU seconds, `pytest --ran=FILE` writes names down.
 
 CPU seconds of a test are those of its process and of the processes it started, with its fixtures' (a shared fixture's
 fall to the first test that asks for it): they say the same on a busy machine as on a quiet one, which durations do not.
