@@ -1,4 +1,4 @@
-"""Profiles of the property tests: speedy by default, more examples on demand or in CI."""
+"""Profiles of the property tests: speedy by default, more examples on demand or in CI; options that tell what ran."""
 
 import os
 
@@ -8,6 +8,8 @@ for threads in ("OPENBLAS_NUM_THREADS", "OMP_NUM_THREADS", "MKL_NUM_THREADS"):
 
 import matplotlib  # noqa: E402
 from hypothesis import HealthCheck, settings  # noqa: E402
+
+from tests import spent  # noqa: E402
 
 matplotlib.use("Agg")
 
@@ -21,3 +23,7 @@ for name, examples in (("speedy", 25), ("default", 200), ("thorough", 2000)):
         print_blob=True,
     )
 settings.load_profile(os.environ.get("HYPOTHESIS_PROFILE", "speedy"))
+
+
+pytest_addoption = spent.add_options
+pytest_configure = spent.configure

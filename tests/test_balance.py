@@ -94,14 +94,14 @@ def test_shares_sum_to_what_is_stored(name: str, top: float) -> None:
         assert missing(night_of(name), seconds, top) < CLOSED
 
 
-@some(5)
+@some(2)
 @given(scenarios(hours=(2, 3)), st.floats(0.0, 1.0), st.floats(0.2, 3.0))
 def test_shares_sum_in_any_camp(night, when: float, top: float) -> None:
     told = run(night)
     within(missing(told, when * told.solution.times[-1], top), CLOSED, "of all shares is missing")
 
 
-@some(3)
+@some(2)
 @given(fires(hours=(2, 3)), st.floats(0.0, 1.0), st.floats(0.2, 3.0), st.integers(0, 1000))
 def test_shares_sum_at_any_state_of_a_fire(night, when: float, top: float, seed: int) -> None:
     """Temperatures shaken and the flue turned round: states that no night comes to."""

@@ -308,7 +308,15 @@ def differences(model, hand, temps, carried, t):
         yield len(hand.capacity) + len(names) + k, (ahead - base) / by
 
 
-@pytest.mark.parametrize(("coals", "air"), [(0.0, 4e-3), (0.2, 4e-3), (0.2, -2e-3), (0.2, 3e-6)])
+@pytest.mark.parametrize(
+    ("coals", "air"),
+    [
+        pytest.param(0.0, 4e-3, marks=pytest.mark.slow),
+        (0.2, 4e-3),
+        (0.2, -2e-3),
+        pytest.param(0.2, 3e-6, marks=pytest.mark.slow),
+    ],
+)
 @every_case
 def test_the_jacobian_is_the_slope_of_the_second_calculation(both, case, coals, air):
     """Column by column, up the flue, down it and between; the step is the package's own."""

@@ -69,7 +69,7 @@ def means(scenario: Scenario, dataset: xr.Dataset) -> np.ndarray:
 
 
 @given(camps, distances, shown, st.data())
-@some(4)
+@some(2)
 def test_a_generated_camp(
     drawn: Scenario, centimetres: dict[str, float], shown: dict[str, str], data: st.DataObject
 ) -> None:

@@ -33,11 +33,12 @@ def by_cvode(
     agenda = Agenda(net, model.net.jump_times(), tending or Idle(), float(times[-1]))
     state, rows = model.start.copy(), net.jumps.rows[0].copy()
 
+    # What CVODE lends cannot be written to: a type of its own, for which all would be compiled once more. Hence copies.
     def rates(t: float, y: Array, out: Array) -> None:
-        out[:] = shelter_rhs(t, y, model.shelter, rows)
+        out[:] = shelter_rhs(t, y.copy(), model.shelter, rows)
 
     def slopes(t: float, y: Array, _rate: Array, out: Array) -> None:
-        out[:] = shelter_jacobian(t, y, model.shelter, rows)
+        out[:] = shelter_jacobian(t, y.copy(), model.shelter, rows)
 
     options = {"jacfn": slopes} if jacobian else {}
     solver = CVODE(rates, rtol=rtol, atol=tolerances(model, atol), max_num_steps=100_000, **options)

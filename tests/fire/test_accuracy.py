@@ -65,7 +65,7 @@ def test_a_tighter_run(usual: Run, tight: Run) -> None:
     assert np.abs(masses(usual) - masses(tight)).max() < GRAM
 
 
-@some(4, of=10)
+@some(2, of=10)
 @given(fires(hours=(1, 3), rules=False))
 def test_generated_nights_are_as_accurate(scenario: Scenario) -> None:
     near, exact = run(scenario), run(scenario, accuracy=HUNDRED_TIMES_TIGHTER)

@@ -82,7 +82,7 @@ def seen(night: Run) -> tuple[Array, Array]:
     return np.array([row for row, _, _ in rows]), np.array([row for _, row, _ in rows])
 
 
-@some(8)
+@some(3)
 @given(fires(hours=SHORT))
 def test_wood_water_and_heat_are_conserved(scenario: Scenario) -> None:
     night = solve_night(scenario)
@@ -101,7 +101,7 @@ def test_wood_water_and_heat_are_conserved(scenario: Scenario) -> None:
     assert -1.0 < -told["unburnt"][-1] < heat + 1.0
 
 
-@some(8)
+@some(3)
 @given(fires(hours=SHORT))
 def test_nothing_is_less_than_nothing_or_colder_or_hotter_than_it_can_be(scenario: Scenario) -> None:
     night = solve_night(scenario)
@@ -135,7 +135,7 @@ def test_nothing_is_less_than_nothing_or_colder_or_hotter_than_it_can_be(scenari
     assert np.diff(night.solution.states[:, places.burnt]).min() > -1e-5
 
 
-@some(8)
+@some(3)
 @given(fires(hours=SHORT))
 def test_no_fire_burns_more_than_its_air_can(scenario: Scenario) -> None:
     """From moment to moment, whichever way the air goes: the flame's bound on heat, where that on its kelvins is wide.
@@ -174,7 +174,7 @@ def standing(turned: list[tuple[float, Steps]], t: float) -> str:
     return [step.mark for step in steps if begun + step.after <= t][-1]
 
 
-@some(8)
+@some(3)
 @given(fires(hours=(1, 3), rules=False))
 def test_levers_stand_as_the_scenario_says(scenario: Scenario) -> None:
     stoking, stove, night = scenario.stoking, scenario.stove, solve_night(scenario, step=60.0)
@@ -206,7 +206,7 @@ def moved_on(tree: Any, minutes: int) -> Any:
     return tree
 
 
-@some(5)
+@some(2)
 @given(fire_trees(hours=SHORT), st.integers(1, 1439))
 def test_the_same_night_at_another_time_of_the_clock(tree: dict[str, Any], minutes: int) -> None:
     assume(not CLOCK.fullmatch(tree["name"]))
@@ -215,7 +215,7 @@ def test_the_same_night_at_another_time_of_the_clock(tree: dict[str, Any], minut
     assert [event.what for event in _events(here)] == [event.what for event in _events(there)]
 
 
-@some(5)
+@some(2)
 @given(fire_trees(hours=SHORT), st.sampled_from(["si", "us"]))
 def test_other_units_on_the_page_change_nothing(tree: dict[str, Any], units: str) -> None:
     """Not even the last digit; a length written in feet differs there, and moves the night by the solver's noise."""
@@ -235,7 +235,7 @@ def _events(night: Run) -> list[Any]:
     return night.tending.events
 
 
-@some(8)
+@some(3)
 @given(fires(hours=SHORT))
 def test_the_dataset_keeps_its_schema(scenario: Scenario) -> None:
     """`simulate` checks its own result against the schema; here without the band, which is many nights more."""
@@ -294,7 +294,7 @@ def test_a_nudge_of_any_state_moves_the_right_hand_side_a_little(scenario: Scena
                 assert 0.005 < moved(k, 1e-8)[steepest] / change[steepest] < 0.02
 
 
-@some(4)
+@some(2)
 @given(fires(hours=SHORT), st.integers(0, 2**32 - 1))
 def test_no_jump_lies_between_two_states(scenario: Scenario, seed: int) -> None:
     """On the way from one state to another the greatest change of a short step dies away as the step is halved.

@@ -10,6 +10,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Any, NamedTuple
 
 import numpy as np
@@ -92,20 +93,25 @@ class Case:
     """One line: its name, what is expected (None with bounds), inputs; its own margin; why it is missed, if it is."""
 
     name: str
-    expected: Value | None
+    wanted: Value | Callable[[], Value] | None
     inputs: tuple[Any, ...]
-    allowed: Margin | None = None
+    allowed: Margin | Callable[[], Margin] | None = None
     missed: str | None = None
+
+    @cached_property
+    def expected(self) -> Value | None:
+        """What is expected; what takes long to find is found here, not while tests are collected."""
+        return self.wanted() if callable(self.wanted) else self.wanted
 
 
 def case(
     name: str,
-    expected: Value | None,
+    expected: Value | Callable[[], Value] | None,
     *inputs: Any,
-    allowed: Margin | None = None,
+    allowed: Margin | Callable[[], Margin] | None = None,
     missed: str | None = None,
 ) -> Case:
-    """A case by its name, what is expected and the inputs of the function below."""
+    """A case by its name, what is expected (or a function that finds it) and the inputs of the function below."""
     return Case(name, expected, inputs, allowed, missed)
 
 
@@ -126,7 +132,8 @@ class Claims:
 
     def margin(self, one: Case) -> Margin:
         """The margin of a case."""
-        return self.allowed if one.allowed is None else one.allowed
+        allowed = self.allowed if one.allowed is None else one.allowed
+        return allowed() if callable(allowed) else allowed
 
     def verdict(self, one: Case, obtained: Value) -> str:
         """What became of a case; a weak provenance gives a comparison, not a verdict."""

@@ -46,10 +46,13 @@ def driven(name: str) -> Run:
 
 
 def in_place(model: Model, rows: Indices) -> Callable[[float, Array, Array], None]:
-    """The right-hand side as CVODE wants it, with some rows of the tables in force."""
+    """The right-hand side as CVODE wants it, with some rows of the tables in force.
+
+    What it lends cannot be written to: a type of its own, for which all would be compiled once more. Hence a copy.
+    """
 
     def rates(t: float, state: Array, out: Array) -> None:
-        out[:] = shelter_rhs(t, state, model.shelter, rows)
+        out[:] = shelter_rhs(t, state.copy(), model.shelter, rows)
 
     return rates
 

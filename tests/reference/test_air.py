@@ -3,7 +3,6 @@
 from functools import partial
 
 import fluids.atmosphere
-import psychrolib
 import pytest
 from CoolProp.CoolProp import PropsSI
 
@@ -12,9 +11,8 @@ from simtent.physics.constants import CP_AIR
 
 from .claims import LIBRARY, SECOND_HAND, case, claims, off, percent
 from .other_laws import air_conductivity, air_viscosity
+from .psychro import psychrolib
 from .sources import ASHRAE_MOIST_AIR, COOLPROP, FLUIDS, PSYCHROLIB
-
-psychrolib.SetUnitSystem(psychrolib.SI)
 
 SUBJECT = "Dry air"
 

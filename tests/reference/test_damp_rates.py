@@ -9,7 +9,6 @@ Wetness of fabric, how melt runs off and how bags hold vapour are assumptions: a
 from functools import partial
 from math import log
 
-import psychrolib
 import pytest
 from CoolProp.CoolProp import HAProps_Aux, PropsSI
 from hypothesis import given
@@ -37,9 +36,8 @@ from simtent.physics.ground import FUSION
 from simtent.physics.moist import GAS_CONSTANT_VAPOUR, dew_or_frost_point, saturation_pressure
 
 from .claims import CLOSED_FORM, LIBRARY, case, claims, off, percent
+from .psychro import psychrolib
 from .sources import COOLPROP, DAMP_CASES, MATHEMATICS, PSYCHROLIB
-
-psychrolib.SetUnitSystem(psychrolib.SI)
 
 SUBJECT = "Dew and frost"
 ZERO = 273.15

@@ -8,16 +8,14 @@ from math import exp, log
 
 import ht
 import numpy as np
-import psychrolib
 import pytest
 from CoolProp.CoolProp import HAPropsSI
 
 from .claims import CLOSED_FORM, LIBRARY, SECOND_HAND, case, claims, off, percent
 from .enclosures import box_areas, box_views, exact_fluxes, star_fluxes
 from .other_laws import saturation_pressure_ice, saturation_pressure_water
+from .psychro import psychrolib
 from .sources import COOLPROP, HEAT_ATLAS, HT, MATHEMATICS, PSYCHROLIB
-
-psychrolib.SetUnitSystem(psychrolib.SI)
 
 SUBJECT = "Known faults"
 ZERO = 273.15

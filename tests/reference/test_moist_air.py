@@ -9,7 +9,6 @@ a dew point is off by 1 K at -10 degC, by 2 K at -20.
 
 from functools import partial
 
-import psychrolib
 import pytest
 from CoolProp.CoolProp import HAProps_Aux, HAPropsSI, PropsSI
 from hypothesis import given
@@ -29,9 +28,8 @@ from simtent.physics.sky import dew_point
 
 from .claims import LIBRARY, MEMORY, SECOND_HAND, between, case, claims, off, percent
 from .other_laws import saturation_pressure_ice, saturation_pressure_water
+from .psychro import psychrolib
 from .sources import ASHRAE_MOIST_AIR, COOLPROP, MURPHY_KOOP, PSYCHROLIB
-
-psychrolib.SetUnitSystem(psychrolib.SI)
 
 SUBJECT = "Moist air"
 ZERO = 273.15

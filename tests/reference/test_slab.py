@@ -12,7 +12,7 @@ and edge together are right within 2 %. After three days they are 2 to 7 % low, 
 ends where one day reaches. A shelter that is heated for days on end loses more to the ground than simtent says.
 """
 
-from functools import lru_cache
+from functools import lru_cache, partial
 from math import sqrt
 
 import pytest
@@ -127,7 +127,7 @@ FLOORS += [("4 x 4 m", "clay", 240.0), ("2.2 x 3 m", "sand", 240.0)]
     unit="W/K",
     allowed=percent(3.0),
     laws=[build_floor, join_ground, edge_conductance, column_thicknesses, solve],
-    cases=[case(name(*it), whole(*it), *it, missed=FLOOR_MISSES.get(it)) for it in FLOORS],
+    cases=[case(name(*it), partial(whole, *it), *it, missed=FLOOR_MISSES.get(it)) for it in FLOORS],
 )
 def test_floor_of_a_tent(tent, ground, hours):
     return assembled(TENTS[tent], ground, hours)
@@ -158,7 +158,13 @@ EDGES = [("4 x 4 m", "clay"), ("2.2 x 3 m", "sand"), ("2.2 x 3 m", "packed snow"
     allowed=percent(25.0),  # what the law says of itself for 2 to 14 hours
     laws=[edge_conductance],
     cases=[
-        case(name(*it, hours), conductance(*it, hours), *it, hours, missed=EDGE_MISSES.get((*it, hours)))
+        case(
+            name(*it, hours),
+            partial(conductance, *it, hours),
+            *it,
+            hours,
+            missed=EDGE_MISSES.get((*it, hours)),
+        )
         for it in EDGES
         for hours in (*HOURS, 240.0)
     ],
@@ -194,7 +200,7 @@ def held_conductance(ground, hours):
     cases=[
         case(
             f"{ground}, {hours:g} h",
-            held_conductance(ground, hours),
+            partial(held_conductance, ground, hours),
             ground,
             hours,
             missed=HELD_MISSES.get((ground, hours)),

@@ -8,7 +8,7 @@ the equation then rises more slowly in the first hours of a night, and higher in
 
 import csv
 from functools import partial
-from itertools import groupby, product
+from itertools import groupby, pairwise, product
 from math import exp
 from pathlib import Path
 
@@ -84,15 +84,21 @@ class Equation:
         back = content * self.oxygen / (218.0 * (self.held - content))
         return 0.007 / 5500.0 + (self.breathed - back) / (5500.0 * self.beta)
 
-    def integrated(self, minutes):
-        """Share of the haemoglobin, by an implicit Runge-Kutta method of high order."""
-        found = solve_ivp(
-            self.rate, (0.0, minutes), [START * self.held], method="Radau", rtol=1e-12, atol=1e-16
-        )
-        return 100.0 * float(found.y[0, -1]) / self.held
+    def integrated(self, times):
+        """Share of the haemoglobin after some minutes each, by an implicit Runge-Kutta method of high order."""
+        content, shares = START * self.held, []
+        for span in pairwise((0.0, *times)):
+            found = solve_ivp(self.rate, span, [content], method="Radau", rtol=1e-12, atol=1e-16)
+            content = float(found.y[0, -1])
+            shares.append(100.0 * content / self.held)
+        return shares
 
-    def exact(self, minutes):
-        """Share of the haemoglobin by Lambert's W.
+    def exact(self, times):
+        """The same by Lambert's W."""
+        return [self.exactly(minutes) for minutes in times]
+
+    def exactly(self, minutes):
+        """Share of the haemoglobin after some minutes by Lambert's W.
 
         With a the gain, b the loss, k = a + b, u = a held - k c and B = b held, the integrated equation is
         (u / B) exp(u / B) = (u0 / B) exp((u0 - k k t) / B).
@@ -112,7 +118,7 @@ def named(road):
     return [
         case(
             f"{activity}, {ppm:g} ppm",
-            [road(Equation(activity, ppm), minutes) for minutes in times],
+            partial(road, Equation(activity, ppm), times),
             ACTIVITIES[activity],
             ppm,
             times,

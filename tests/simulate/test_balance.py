@@ -30,7 +30,7 @@ INTO_AIR = (
 ZERO_CELSIUS = 273.15
 
 
-@some(15)
+@some(5)
 @given(scenarios(hours=(2, 5)))
 def test_what_the_paths_bring_into_the_air_is_what_it_stores(night):
     """The paths are integrated, the stored heat is mass times rise of temperature by hand; mixing cancels."""
@@ -136,6 +136,7 @@ def test_what_is_shown_of_the_weather_and_the_heat(short):
             assert flow == pytest.approx(rates.get(path, 0.0), rel=1e-6, abs=1e-6), path
 
 
+@pytest.mark.slow
 def test_accounts_are_the_integrals_of_the_paths(short):
     """Trapezium rule over a fine run; stored heat from capacities by hand."""
     night, _, dataset, hand = short

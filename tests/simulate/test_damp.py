@@ -51,7 +51,7 @@ def conserved(night):
     within(-np.diff(counted).min(), 1e-9, "what only adds up grew less [kg]")
 
 
-@some(4)
+@some(2)
 @given(damp_trees(hours=(2, 8)).map(with_few_layers).map(built))
 def test_water_and_energy_are_found_again(night):
     conserved(solve_night(night))

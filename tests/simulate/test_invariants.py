@@ -30,7 +30,7 @@ ON_SAND = {"site.ground": "sand or gravel"} | {
 TIGHT = {"model.leak_area": "1 cm2", "model.leak_below_skirt": "0 cm2", "shelter.openings": "none"}
 
 
-@some(8)
+@some(3)
 @given(scenarios(), st.booleans())
 def test_energy_is_found_again_and_nothing_is_colder_than_its_surroundings(night, overcast):
     """The least of outdoors, effective sky and what all was at first, the ground included.
@@ -43,7 +43,7 @@ def test_energy_is_found_again_and_nothing_is_colder_than_its_surroundings(night
     assert (weather[:, 4] >= 0.0).all()
 
 
-@some(8)
+@some(3)
 @given(scenarios())
 def test_without_sources_nothing_is_warmer_than_its_surroundings(night):
     """Nor, over water, than ice that melts: the water under it is a boundary of the ground."""
@@ -68,7 +68,7 @@ def unheated(night):
     return {"heat.table": [{"at": night.night.begin, "power": "0 W"}], "heat.file": "none"}
 
 
-@some(8)
+@some(3)
 @given(scenarios(hours=(2, 6)), st.floats(0.1, 60.0), st.floats(0.0, 12.0))
 def test_a_warm_shelter_in_even_cold_only_cools(night, warmer, wind):
     """Nobody is inside, all of it is as warm at first; sky, ground and outdoors stay at one temperature.
@@ -85,7 +85,7 @@ def test_a_warm_shelter_in_even_cold_only_cools(night, warmer, wind):
     within(rises[~apart].max(initial=-TURN), SLACK, "a rise of the hottest where currents turn [K]")
 
 
-@some(5)
+@some(2)
 @given(scenarios(hours=(2, 6)), st.floats(0.5, 8.0))
 def test_more_wind_never_warms_a_tight_shelter_with_a_known_source(night, wind):
     """Through its skin. Through openings it may: see `test_wind_against_the_draught_of_openings_can_warm`."""
@@ -94,14 +94,14 @@ def test_more_wind_never_warms_a_tight_shelter_with_a_known_source(night, wind):
     within((mean_of(windy) - mean_of(calm))[1:].max(), SLACK, "warmer for more wind [K]")
 
 
-@some(5)
+@some(2)
 @given(scenarios(hours=(2, 6)), st.floats(1.05, 20.0), st.sampled_from(["leak_area", "leak_below_skirt"]))
 def test_more_leakage_never_warms_a_shelter_with_a_known_source(night, more, where):
     tight, leaky = (night.replace(EVEN_OUT | {f"model.{where}": f"{a} cm2"}) for a in (20.0, 20.0 * more))
     within((mean_of(leaky) - mean_of(tight))[1:].max(), SLACK, "warmer for more leakage [K]")
 
 
-@some(5)
+@some(2)
 @given(scenarios(hours=(2, 6)), st.floats(1.05, 50.0))
 def test_more_resistance_of_the_skin_never_cools(night, more):
     """Same heat capacity and emissivity: only the links inside the skin's own layers are changed."""

@@ -75,13 +75,13 @@ def test_anywhere_with_a_fire(night, seed):
     check(at_random(assemble(night), seed, 8))
 
 
-@some(5)
+@some(2)
 @given(fires(hours=(1, 2), shapes=("box", "wall tent", "bell")))
 def test_along_a_generated_night(night):
     check(along(solve_night(night), every=3))
 
 
-@some(5)
+@some(2)
 @given(scenarios(hours=(1, 4)))
 def test_along_a_generated_night_with_a_known_heat(night):
     check(along(solve_night(night), every=3))

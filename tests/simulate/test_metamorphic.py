@@ -64,7 +64,7 @@ def same(tree, other):
     return one, two
 
 
-@some(3)
+@some(2)
 @given(NIGHTS, SEEDS)
 def test_in_other_units(tree, seed):
     other, changed = in_other_units(tree, Random(seed))
@@ -72,7 +72,7 @@ def test_in_other_units(tree, seed):
     same(tree, other)
 
 
-@some(3)
+@some(2)
 @given(NIGHTS, DAYS)
 def test_on_another_evening(tree, days):
     one, two = same(tree, on_another_evening(tree, days))
@@ -80,7 +80,7 @@ def test_on_another_evening(tree, days):
     assert later.total_seconds() == 86400.0 * days
 
 
-@some(3)
+@some(2)
 @given(NIGHTS, SHIFTS)
 def test_at_another_hour(tree, minutes):
     one, two = same(tree, at_another_hour(tree, minutes))
@@ -88,7 +88,7 @@ def test_at_another_hour(tree, minutes):
     assert later.total_seconds() % 86400.0 == 60.0 * minutes % 86400.0
 
 
-@some(8)
+@some(3)
 @given(NIGHTS, SEEDS)
 def test_in_another_order(tree, seed):
     """Keys, levels and marks: where they stand in the file must not matter, not in the last digit."""
@@ -98,7 +98,7 @@ def test_in_another_order(tree, seed):
         assert (by_name(two, one) == level_temperatures(one)).all()
 
 
-@some(3)
+@some(2)
 @given(FIRES, SEEDS)
 def test_in_another_order_of_pieces_and_vents(tree, seed):
     """They are added up in the order of the file: only the last digits may follow from it."""
@@ -120,7 +120,7 @@ def by_name(night, other):
     return level_temperatures(night)[:, [names.index(name) for name in other.scenario.levels]]
 
 
-@some(3)
+@some(2)
 @given(PLAIN, COPIES)
 def test_copies_joined_by_adiabatic_partitions_repeat_the_night(tree, k):
     """The copies' own network is solved, by the solver of the profile."""

@@ -214,6 +214,7 @@ def test_a_night_that_fails_is_kept_with_its_reason(tmp_path):
     assert found.tolist() == [word == "failed" for word in state]
 
 
+@pytest.mark.slow
 def test_a_night_that_kills_its_process_is_given_up(tmp_path):
     dataset = solve(tmp_path, cheap.shifts(9), cheap.deadly, workers=2)
     assert dataset["case"][dataset["state"] == "failed"].values.tolist() == [5]

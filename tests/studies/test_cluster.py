@@ -50,6 +50,7 @@ def solve(folder, night, count=COUNT, **how):
     )
 
 
+@pytest.mark.slow
 def test_a_worker_killed_in_the_middle_costs_nothing(tmp_path, cluster, serial):
     pids = [worker.process.pid for worker in cluster.workers.values()]
 
@@ -66,6 +67,7 @@ def test_a_worker_killed_in_the_middle_costs_nothing(tmp_path, cluster, serial):
     assert contents(tmp_path / "study") == serial
 
 
+@pytest.mark.slow
 def test_what_a_cluster_began_this_machine_ends(tmp_path, cluster, serial, monkeypatch):
     """And the other way round: nothing tells which of them solved a chunk."""
     kept = clusters._kept
@@ -103,6 +105,7 @@ def test_nights_that_kill_every_worker_are_given_up(tmp_path):
     assert dataset["reason"].values[5] == clusters.GIVEN_UP
 
 
+@pytest.mark.slow
 def test_failed_nights_alone_are_tried_again(tmp_path, cluster, monkeypatch):
     monkeypatch.setenv("MARK", str(tmp_path / "mark"))
     again = {"cluster": cluster.scheduler_address, "retry_failed": True}
@@ -141,6 +144,7 @@ def test_a_cluster_without_workers(tmp_path, monkeypatch):
     assert list(tmp_path.iterdir()) == []
 
 
+@pytest.mark.slow
 def test_a_cluster_that_everybody_leaves(tmp_path, monkeypatch):
     monkeypatch.setattr(clusters, "DESERTED", 1.0)
     monkeypatch.setattr(clusters, "LOOK", 0.2)

@@ -39,6 +39,7 @@ def killed_until_done(folder, arguments, moments):
     assert code == 0, err
 
 
+@pytest.mark.slow
 def test_killed_and_resumed_is_byte_identical(tmp_path, undisturbed):
     dice = random.Random(5)
     moments = [(dice.randint(0, 3), dice.uniform(0.0, 0.15)) for _ in range(2)]
@@ -46,6 +47,7 @@ def test_killed_and_resumed_is_byte_identical(tmp_path, undisturbed):
     assert contents(tmp_path / "study") == undisturbed
 
 
+@pytest.mark.slow
 def test_workers_end_with_their_parent_in_the_middle_of_a_night(tmp_path, monkeypatch):
     mark = tmp_path / "mark"
     monkeypatch.setenv("MARK", str(mark))
@@ -58,6 +60,7 @@ def test_workers_end_with_their_parent_in_the_middle_of_a_night(tmp_path, monkey
         assert group_is_gone(process)
 
 
+@pytest.mark.slow
 def test_ctrl_c_says_what_is_kept_and_leaves_no_process(tmp_path, monkeypatch):
     """Three chunks are whole when both workers are in the middle of a fourth and a fifth, however fast the machine."""
     folder, mark = tmp_path / "study", tmp_path / "mark"
@@ -93,6 +96,7 @@ def test_what_is_told_is_what_stands_on_the_disk(tmp_path, monkeypatch):
     assert told == [f"3 of 7 nights are kept in {tmp_path}; the same command goes on from there."]
 
 
+@pytest.mark.slow
 def test_a_full_disk_is_told_and_nothing_is_lost(tmp_path, undisturbed):
     """The system refuses to write files of more than 12,000 bytes: room for the manifest, not for a chunk."""
     folder = tmp_path / "study"
