@@ -6,7 +6,6 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from simtent.errors import Fault, InputError
-from simtent.tell import screen
 from simtent.verbs import outputs
 from simtent.verbs.hours import hour_faults, once_faults
 
@@ -24,12 +23,13 @@ def run(options: argparse.Namespace) -> None:
     from simtent.tell.cautions import FOUND, block  # noqa: PLC0415
 
     always = standing(scenario)
-    screen.show([*block(always), ""])
+    outputs.opening(options, [*block(always), ""])
     dataset = _simulated(scenario, options)
 
     from simtent import results  # noqa: PLC0415
     from simtent.assess.findings import from_dataset  # noqa: PLC0415
     from simtent.tell import figure, flows, summary, table  # noqa: PLC0415
+    from simtent.tell.answers import night as answer  # noqa: PLC0415
 
     system = options.units or scenario.units
     data, picture, *more = targets
@@ -43,7 +43,8 @@ def run(options: argparse.Namespace) -> None:
 
         whole[more[-1]] = frame.to_bytes(night.page(scenario, dataset, system, always, found))
     unwritten = outputs.written(whole)
-    screen.show(
+    outputs.answered(
+        options,
         [
             *summary.heading(scenario),
             "",
@@ -51,7 +52,8 @@ def run(options: argparse.Namespace) -> None:
             *table.hourly(scenario, dataset, system),
             "",
             *summary.summary(scenario, dataset, system),
-        ]
+        ],
+        lambda: answer.answer(outputs.around(options, scenario, always, found, whole, unwritten), dataset),
     )
     if unwritten:  # the answer is shown all the same
         raise InputError(unwritten)

@@ -3,7 +3,7 @@
 import argparse
 import errno
 import tempfile
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -13,7 +13,9 @@ from simtent.scenario.load import load
 from simtent.tell import screen
 
 if TYPE_CHECKING:
+    from simtent.assess.findings import Finding
     from simtent.scenario.scenario import Scenario
+    from simtent.tell.answers.head import Around, Document
 
 Asked = Callable[["Scenario | None"], list[Fault]]
 
@@ -94,6 +96,38 @@ def written(whole: Mapping[Path, bytes]) -> list[Fault]:
     except OSError as error:
         return [_unwritable(next(iter(whole)).parent, error)]
     return []
+
+
+def opening(options: argparse.Namespace, lines: Iterable[str]) -> None:
+    """Show what stands before the work: cautions. A document has them inside."""
+    if not options.json:
+        screen.show(lines)
+
+
+def answered(options: argparse.Namespace, lines: Iterable[str], document: "Callable[[], Document]") -> None:
+    """Show the answer: in words, or as the one document that --json asks for."""
+    if not options.json:
+        screen.show(lines)
+        return
+    from simtent.tell.answers.text import say  # noqa: PLC0415
+
+    say(document())
+    options.told = True
+
+
+def around(
+    options: argparse.Namespace,
+    scenario: "Scenario | None",
+    always: "Sequence[Finding]",
+    found: "Sequence[Finding]" = (),
+    whole: Iterable[Path] = (),
+    unwritten: Sequence[Fault] = (),
+) -> "Around":
+    """What stands around the numbers of a document: cautions, findings, files, why these could not be written."""
+    from simtent.tell.answers.head import Around  # noqa: PLC0415
+
+    system = options.units or (scenario.units if scenario else "si")
+    return Around(options.file, scenario, system, always, found, tuple(whole), tuple(unwritten))
 
 
 def wrote(options: argparse.Namespace, whole: Mapping[Path, bytes]) -> None:
