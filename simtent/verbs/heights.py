@@ -6,7 +6,6 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from simtent.errors import Fault, InputError
-from simtent.tell import screen
 from simtent.verbs import outputs
 from simtent.verbs.heights_asked import parts_of, wanted
 from simtent.verbs.heights_nights import prepared, simulated, with_damp
@@ -33,13 +32,14 @@ def run(options: argparse.Namespace) -> None:
     from simtent.tell.cautions import FOUND, block  # noqa: PLC0415
 
     always = standing(scenario)
-    screen.show([*block(always), ""])
+    outputs.opening(options, [*block(always), ""])
     outputs.starting(options, scenario.name)
     dataset = simulate(scenario)
     comparisons = list(simulated(others, scenario, dataset, options))
 
     from simtent.assess.findings import from_dataset  # noqa: PLC0415
     from simtent.tell import heights, summary  # noqa: PLC0415
+    from simtent.tell.answers import heights as answer  # noqa: PLC0415
 
     system = options.units or scenario.units
     whole = _files(targets, options, scenario, dataset, comparisons)
@@ -53,13 +53,17 @@ def run(options: argparse.Namespace) -> None:
         page = levels.page(scenario, dataset, told, shown, comparisons, system, (always, found))
         whole[targets[-1]] = frame.to_bytes(page)
     unwritten = outputs.written(whole)
-    screen.show(
+    outputs.answered(
+        options,
         [
             *summary.heading(scenario),
             "",
             *([*block(found, FOUND), ""] if found else []),
             *heights.told(scenario, dataset, *balance, comparisons, system),
-        ]
+        ],
+        lambda: answer.answer(
+            outputs.around(options, scenario, always, found, whole, unwritten), dataset, *balance, comparisons
+        ),
     )
     if unwritten:  # the answer is shown all the same
         raise InputError(unwritten)

@@ -11,6 +11,7 @@ DIALECT = "https://json-schema.org/draft/2020-12/schema"
 # name -> module here, model; a document's format is "simtent." and its name
 DOCUMENTS = {
     "night": ("night", "NightAnswer"),
+    "heights": ("heights", "HeightsAnswer"),
     "faults": ("faults", "FaultsAnswer"),
 }
 
