@@ -5,7 +5,6 @@ from functools import partial
 from typing import TYPE_CHECKING
 
 from simtent.errors import Fault, InputError
-from simtent.tell import screen
 from simtent.verbs import outputs, stoke_card
 
 if TYPE_CHECKING:
@@ -34,11 +33,12 @@ def _one_night(options: argparse.Namespace) -> None:
     from simtent.tell.cautions import FOUND, block  # noqa: PLC0415
 
     always = standing(scenario)
-    screen.show([*block(always), ""])
+    outputs.opening(options, [*block(always), ""])
     plan = _plan(scenario, options)
 
     from simtent.planning import overlay  # noqa: PLC0415
     from simtent.tell import stoke_picture, stoke_words, summary  # noqa: PLC0415
+    from simtent.tell.answers import stoke as answer  # noqa: PLC0415
 
     system = options.units or scenario.units
     laid, picture, *more = targets
@@ -52,13 +52,17 @@ def _one_night(options: argparse.Namespace) -> None:
 
         whole[more[0]] = frame.to_bytes(stoke.page(scenario, plan, system, always, found))
     unwritten = outputs.written({} if plan.stops else whole)
-    screen.show(
+    outputs.answered(
+        options,
         [
             *summary.heading(scenario),
             "",
             *([*block(found, FOUND), ""] if found else []),
             *stoke_words.told(scenario, plan, system),
-        ]
+        ],
+        lambda: answer.answer(
+            outputs.around(options, scenario, always, found, () if plan.stops else whole, unwritten), plan
+        ),
     )
     if unwritten:  # the answer is shown all the same
         raise InputError(unwritten)

@@ -66,7 +66,9 @@ def test_a_night_by_heights_in_both_units(tmp_path: Path, capsys: pytest.Capture
     assert metric["answer"][0]["label"] == "Head over floor"
 
 
-def test_nothing_is_known_of_a_bag_that_is_not_given(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+def test_nothing_is_known_of_a_bag_that_is_not_given(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
     found = told(capsys, str(fake_night.scenario_file(tmp_path)))
     assert found["asleep"]["below_comfort"] is None and found["asleep"]["through_pad"] is None
     assert found["compared"] == []

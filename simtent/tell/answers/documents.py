@@ -12,6 +12,7 @@ DIALECT = "https://json-schema.org/draft/2020-12/schema"
 DOCUMENTS = {
     "night": ("night", "NightAnswer"),
     "heights": ("heights", "HeightsAnswer"),
+    "stoke": ("stoke", "StokeAnswer"),
     "faults": ("faults", "FaultsAnswer"),
 }
 

@@ -45,6 +45,16 @@ class Temperature(Quantity):
     KIND, ZERO = "temperature", ZERO_CELSIUS
     unit: Literal["degC", "degF"]
 
+    @classmethod
+    def of_kelvin(cls, value: float | None, system: System) -> Self:
+        """The quantity of a temperature in K."""
+        return cls.of(None if value is None else value - ZERO_CELSIUS, system)
+
+    @classmethod
+    def maybe_kelvin(cls, value: float | None, system: System) -> Self | None:
+        """The same; None where there is nothing to tell of."""
+        return None if value is None else cls.of_kelvin(value, system)
+
 
 class Difference(Quantity):
     """A difference of temperatures."""
