@@ -6,9 +6,9 @@ from simtent.assess.cautions import standing
 from simtent.scenario.load import load
 from simtent.scenario.oddities import oddities
 from simtent.scenario.varied import check_variants
-from simtent.tell import screen
 from simtent.tell.cautions import block
 from simtent.tell.checked import checked
+from simtent.verbs import outputs
 
 
 def run(options: Namespace) -> None:
@@ -16,4 +16,9 @@ def run(options: Namespace) -> None:
     scenario = load(options.file, overlays=options.overlays, settings=options.settings)
     check_variants(scenario)
     found = oddities(scenario, options.units)
-    screen.show([*block(standing(scenario)), "", *checked(scenario, found)])
+    always = standing(scenario)
+    outputs.answered(
+        options,
+        [*block(always), "", *checked(scenario, found)],
+        lambda: outputs.teller("check").answer(outputs.around(options, scenario, always), found),
+    )

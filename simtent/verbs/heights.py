@@ -39,7 +39,6 @@ def run(options: argparse.Namespace) -> None:
 
     from simtent.assess.findings import from_dataset  # noqa: PLC0415
     from simtent.tell import heights, summary  # noqa: PLC0415
-    from simtent.tell.answers import heights as answer  # noqa: PLC0415
 
     system = options.units or scenario.units
     whole = _files(targets, options, scenario, dataset, comparisons)
@@ -61,7 +60,7 @@ def run(options: argparse.Namespace) -> None:
             *([*block(found, FOUND), ""] if found else []),
             *heights.told(scenario, dataset, *balance, comparisons, system),
         ],
-        lambda: answer.answer(
+        lambda: outputs.teller("heights").answer(
             outputs.around(options, scenario, always, found, whole, unwritten), dataset, *balance, comparisons
         ),
     )

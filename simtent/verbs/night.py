@@ -29,7 +29,6 @@ def run(options: argparse.Namespace) -> None:
     from simtent import results  # noqa: PLC0415
     from simtent.assess.findings import from_dataset  # noqa: PLC0415
     from simtent.tell import figure, flows, summary, table  # noqa: PLC0415
-    from simtent.tell.answers import night as answer  # noqa: PLC0415
 
     system = options.units or scenario.units
     data, picture, *more = targets
@@ -53,7 +52,9 @@ def run(options: argparse.Namespace) -> None:
             "",
             *summary.summary(scenario, dataset, system),
         ],
-        lambda: answer.answer(outputs.around(options, scenario, always, found, whole, unwritten), dataset),
+        lambda: outputs.teller("night").answer(
+            outputs.around(options, scenario, always, found, whole, unwritten), dataset
+        ),
     )
     if unwritten:  # the answer is shown all the same
         raise InputError(unwritten)

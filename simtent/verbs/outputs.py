@@ -2,10 +2,11 @@
 
 import argparse
 import errno
+import importlib
 import tempfile
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from simtent import files, marked
 from simtent.errors import Fault, InputError
@@ -113,6 +114,11 @@ def answered(options: argparse.Namespace, lines: Iterable[str], document: "Calla
 
     say(document())
     options.told = True
+
+
+def teller(name: str) -> Any:
+    """The module that makes a document; models take a tenth of a second, and wait until one is asked for."""
+    return importlib.import_module(f"simtent.tell.answers.{name}")
 
 
 def around(

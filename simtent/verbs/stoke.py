@@ -38,7 +38,6 @@ def _one_night(options: argparse.Namespace) -> None:
 
     from simtent.planning import overlay  # noqa: PLC0415
     from simtent.tell import stoke_picture, stoke_words, summary  # noqa: PLC0415
-    from simtent.tell.answers import stoke as answer  # noqa: PLC0415
 
     system = options.units or scenario.units
     laid, picture, *more = targets
@@ -60,7 +59,7 @@ def _one_night(options: argparse.Namespace) -> None:
             *([*block(found, FOUND), ""] if found else []),
             *stoke_words.told(scenario, plan, system),
         ],
-        lambda: answer.answer(
+        lambda: outputs.teller("stoke").answer(
             outputs.around(options, scenario, always, found, () if plan.stops else whole, unwritten), plan
         ),
     )

@@ -13,6 +13,10 @@ DOCUMENTS = {
     "night": ("night", "NightAnswer"),
     "heights": ("heights", "HeightsAnswer"),
     "stoke": ("stoke", "StokeAnswer"),
+    "stove": ("stove", "StoveAnswer"),
+    "wood": ("wood", "WoodAnswer"),
+    "compare": ("compare", "CompareAnswer"),
+    "check": ("check", "CheckAnswer"),
     "faults": ("faults", "FaultsAnswer"),
 }
 

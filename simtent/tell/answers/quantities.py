@@ -170,6 +170,7 @@ def _units(kind: type[Quantity]) -> dict[System, str]:
     return {"si": declared[0], "us": declared[-1]}
 
 
+BY_KIND = {kind.KIND: kind for kind in KINDS}
 UNITS = {kind.KIND: _units(kind) for kind in KINDS}
 
 
