@@ -78,9 +78,11 @@ def alike(us: dict[str, Any], metric: dict[str, Any]) -> int:
     for path, (value, unit) in here.items():
         other, other_unit = there[path]
         assert (value is None) == (other is None), path
-        if value is not None and other is not None:
+        if value is not None and other is not None and unit != other_unit:
             one, two = (
                 si(v, u, difference=other_unit == "K") for v, u in ((value, unit), (other, other_unit))
             )
             assert abs(one - two) <= 3e-8 * max(abs(one), 1.0), (path, value, unit, other, other_unit)
+        elif unit == other_unit:
+            assert value == other, path
     return len(here)

@@ -16,6 +16,9 @@ DOCUMENTS = {
     "stove": ("stove", "StoveAnswer"),
     "wood": ("wood", "WoodAnswer"),
     "compare": ("compare", "CompareAnswer"),
+    "log": ("log", "LogAnswer"),
+    "fit": ("fit", "FitAnswer"),
+    "study": ("study", "StudyAnswer"),
     "check": ("check", "CheckAnswer"),
     "faults": ("faults", "FaultsAnswer"),
 }
