@@ -82,7 +82,7 @@ def test_variants(tmp_path: Path) -> None:
             difference = found.difference(name, number["name"])
             amount = difference.amount * (60.0 if change["amount"]["unit"] == "min" else 1.0)
             told = change["amount"]["value"]
-            assert np.isnan(amount) if told is None else told == pytest.approx(amount, abs=1e-9)
+            assert np.isnan(amount) if told is None else told == pytest.approx(amount, rel=1e-8, abs=1e-9)
             assert change["apart"] == difference.apart
     assert metric["draws"] == 6 and metric["ranking"] == []
 
