@@ -42,14 +42,17 @@ WORDS = {
 ALL = "words"  # what is asked for to see every one
 
 
+def named(asked: str) -> list[str]:
+    """The trade word that is asked for, or all of them; none where it is not one."""
+    word = " ".join(asked.lower().split())
+    return list(WORDS) if word == ALL else [word] if word in WORDS else []
+
+
 def found(asked: str) -> list[str]:
     """Lines of at most 80 characters on a trade word, or on all of them; none where it is not one."""
-    word = " ".join(asked.lower().split())
-    if word == ALL:
-        return list(_listed(WORDS))
-    return list(_listed([word])) if word in WORDS else []
+    return list(_listed(named(asked)))
 
 
-def _listed(words: "dict[str, str] | list[str]") -> Iterator[str]:
+def _listed(words: list[str]) -> Iterator[str]:
     for word in words:
         yield from paragraph(sentence(WORDS[word]), first=word.ljust(LABEL), rest=" " * LABEL)

@@ -19,6 +19,9 @@ DOCUMENTS = {
     "log": ("log", "LogAnswer"),
     "fit": ("fit", "FitAnswer"),
     "study": ("study", "StudyAnswer"),
+    "card": ("card", "CardAnswer"),
+    "explain": ("explain", "ExplainAnswer"),
+    "new": ("new", "NewAnswer"),
     "check": ("check", "CheckAnswer"),
     "faults": ("faults", "FaultsAnswer"),
 }

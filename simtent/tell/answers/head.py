@@ -6,6 +6,7 @@ from importlib.metadata import version
 from pathlib import Path
 from typing import Any, Literal, Self
 
+from simtent.assess.cautions import HEADLINE, PRACTICE
 from simtent.assess.findings import Finding, Level
 from simtent.assess.moments import local
 from simtent.errors import Fault
@@ -201,6 +202,24 @@ class Around:
             "files": [] if self.faults else [written(path) for path in self.files],
             "faults": [Wrong.of(it) for it in self.faults],
         }
+
+
+def unasked(
+    answer: Iterable[tuple[str, str]], file: Path | None = None, files: Iterable[Path] = ()
+) -> dict[str, Any]:
+    """The same keys where no scenario is asked about: the cautions in three short lines."""
+    cautions = [Finding(level="caution", what=it, todo="", source=PRACTICE) for it in HEADLINE]
+    return {
+        "simtent": version("simtent"),
+        "file": None if file is None else str(file),
+        "units": None,
+        "scenario": None,
+        "cautions": [Found.of(it) for it in cautions],
+        "findings": [],
+        "answer": [Sentence(label=label, text=text) for label, text in answer],
+        "files": [Written(path=str(path), what="scenario") for path in files],
+        "faults": [],
+    }
 
 
 def written(path: Path) -> Written:
