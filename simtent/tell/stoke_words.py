@@ -54,7 +54,7 @@ def loads(plan: Plan, system: System) -> list[str]:
         f"caught; until then {wide}. Shares of the full opening behind each mark."
     )
     lines += paragraph(text, first="   ", rest="   ")
-    lines += paragraph(_heavier(plan, system), first="   ", rest="   ")
+    lines += paragraph(heavier(plan, system), first="   ", rest="   ")
     if plan.relit:
         text = (
             "From rise on the file's own loads follow; the coals will not light the first: light it by hand."
@@ -63,7 +63,7 @@ def loads(plan: Plan, system: System) -> list[str]:
     return lines
 
 
-def _heavier(plan: Plan, system: System) -> str:
+def heavier(plan: Plan, system: System) -> str:
     """Loads above what stoves are tested with; nothing where none is."""
     stove = plan.scenario.stove
     assert stove is not None

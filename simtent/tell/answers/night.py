@@ -11,7 +11,7 @@ from simtent.scenario.night import Night
 from simtent.tell import summary, table
 from simtent.tell.answers.head import Around, Document, Moment
 from simtent.tell.answers.over_time import OverTime, over_time
-from simtent.tell.answers.quantities import Duration, Energy, Mass, Power, Temperature
+from simtent.tell.answers.quantities import Duration, Energy, Mass, Power, Temperature, rounded
 from simtent.tell.answers.told import Told
 from simtent.tell.wished import Wished
 from simtent.units import System
@@ -115,7 +115,7 @@ class NightAnswer(Document):
     """every load of wood; none without a fire"""
     energy: list[Account]
     """where heat came from and went; what is stored counts on the other side"""
-    energy_residual: float
+    energy_residual: float | None
     """what the accounts miss, as a share of the throughput: it checks the sums, not the model"""
     over_time: OverTime
     """the night over its times"""
@@ -132,7 +132,7 @@ def answer(around: Around, dataset: xr.Dataset) -> NightAnswer:
         hours=list(_hours(around, dataset)),
         loads=loads(dataset, around.scenario.night, around.system),
         energy=energy(dataset, around.system),
-        energy_residual=float(dataset.attrs["energy_residual"]),
+        energy_residual=rounded(float(dataset.attrs["energy_residual"])),
         over_time=over_time(dataset, around.system),
     )
 

@@ -194,7 +194,12 @@ def _sentences(plan: Plan, system: System) -> Iterator[tuple[str, str]]:
     if plan.stops:
         return
     yield from stoke_words.promised(plan, system)
-    yield from (("", text) for text in sentences(plan, system))
+    told = (
+        stoke_words.heavier(plan, system),
+        *sentences(plan, system),
+        " ".join(stoke_words.how_found(plan)),
+    )
+    yield from (("", text) for text in told if text)
 
 
 def _load(plan: Plan, line: Line, system: System) -> PlannedLoad:
