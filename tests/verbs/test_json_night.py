@@ -2,6 +2,7 @@
 
 import importlib
 import json
+import signal
 from pathlib import Path
 from typing import Any
 
@@ -10,6 +11,8 @@ import pytest
 import xarray as xr
 
 from simtent.cli import main
+from simtent.errors import SolveError
+from simtent.tell.answers.quantities import Temperature, series
 from tests import answers, fake_night
 
 STILL = ("--quiet", "--json")
@@ -119,8 +122,6 @@ def test_an_interruption_prints_nothing(
 
 
 def test_what_is_not_known_is_null(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    from simtent.tell.answers.quantities import Temperature, series  # noqa: PLC0415
-
     assert Temperature.of(float("nan"), "us").model_dump() == {"value": None, "unit": "degF"}
     assert series([float("inf"), 0.0], Temperature, "us").model_dump() == {
         "unit": "degF",
@@ -136,3 +137,37 @@ def test_words_stay_without_it(tmp_path: Path, capsys: pytest.CaptureFixture[str
     assert main(["night", file, "--quiet"]) == 0
     with pytest.raises(json.JSONDecodeError):
         json.loads(capsys.readouterr().out)
+
+
+def test_ctrl_c_waits_until_the_document_is_out(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    class Stopped:
+        """An output that is interrupted while it is written to."""
+
+        def write(self, whole: str) -> None:
+            half = len(whole) // 2
+            written.append(whole[:half])
+            signal.raise_signal(signal.SIGINT)
+            written.append(whole[half:])
+
+        def flush(self) -> None:
+            pass
+
+    written: list[str] = []
+    monkeypatch.setattr("sys.stdout", Stopped())
+    assert main(["night", str(fake_night.scenario_file(tmp_path)), *STILL]) == 130
+    assert answers.document("".join(written))["format"] == "simtent.night"
+    assert signal.getsignal(signal.SIGINT) is signal.default_int_handler
+
+
+def test_a_fault_of_ours_is_a_document(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def gives_up(_scenario: Any) -> None:
+        raise SolveError("The solver stopped at 02:10.")
+
+    monkeypatch.setattr(importlib.import_module("simtent.simulate"), "simulate", gives_up)
+    found = told(capsys, "night", str(fake_night.scenario_file(tmp_path)), code=1)
+    assert found["format"] == "simtent.faults" and found["exit_code"] == 1
+    assert found["faults"][0]["text"] == "The solver stopped at 02:10."
