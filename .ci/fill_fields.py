@@ -1,13 +1,17 @@
-"""Write scenarios/FIELDS.md and OUTPUTS.md from the declarations; with --check, only compare."""
+"""Write scenarios/FIELDS.md, OUTPUTS.md and JSON.md from the declarations; with --check, only compare."""
 
 import sys
 from difflib import unified_diff
 from pathlib import Path
 
-from simtent.tell import outputs_reference, reference
+from simtent.tell import answers_reference, outputs_reference, reference
 
 SCENARIOS = Path(__file__).parents[1] / "scenarios"
-PAGES = {"FIELDS.md": reference.reference, "OUTPUTS.md": outputs_reference.reference}
+PAGES = {
+    "FIELDS.md": reference.reference,
+    "OUTPUTS.md": outputs_reference.reference,
+    "JSON.md": answers_reference.reference,
+}
 MOST_SHOWN = 40  # lines of a difference
 
 

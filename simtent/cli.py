@@ -5,6 +5,7 @@ import importlib
 import sys
 from collections.abc import Sequence
 from pathlib import Path
+from typing import Final, Literal
 
 from simtent.arguments import completion
 from simtent.arguments.parser import parser
@@ -13,7 +14,10 @@ from simtent.tell import screen
 from simtent.tell.command import command
 
 UTF8 = "Set PYTHONUTF8=1, or a locale with UTF-8, and ask again"
-DONE, OURS, YOURS, INTERRUPTED = 0, 1, 2, 130
+DONE: Final = 0
+OURS: Final = 1
+YOURS: Final = 2
+INTERRUPTED: Final = 130
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
@@ -27,11 +31,9 @@ def main(arguments: Sequence[str] | None = None) -> int:
     try:
         _run(options)
     except InputError as error:
-        screen.complain(str(fault) for fault in error.faults)
-        return YOURS
+        return _complained(options, error.faults, YOURS)
     except (SolveError, StudyError) as error:
-        screen.complain([str(error)])
-        return OURS
+        return _complained(options, [Fault(str(error))], OURS)
     except KeyboardInterrupt:
         screen.complain(["Interrupted. No file is half-written."])
         return INTERRUPTED
@@ -43,6 +45,17 @@ def main(arguments: Sequence[str] | None = None) -> int:
         screen.leave_quietly()
         return OURS
     return DONE
+
+
+def _complained(options: argparse.Namespace, faults: Sequence[Fault], code: Literal[1, 2]) -> int:
+    """Say what is wrong, with --json as a document too, unless the answer was told already; the exit code."""
+    screen.complain(fault.what if code == OURS else str(fault) for fault in faults)
+    if getattr(options, "json", False) and not options.told:
+        from simtent.tell.answers import faults as answer  # noqa: PLC0415
+        from simtent.tell.answers.text import say  # noqa: PLC0415
+
+        say(answer.faults(faults, code))
+    return code
 
 
 def _run(options: argparse.Namespace) -> None:

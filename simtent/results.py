@@ -2,7 +2,8 @@
 
 `label` turns arrays into a Dataset that says what it holds, `extend` adds to it (findings), `check` refuses a
 Dataset that breaks the schema or whose energy, wood or air does not add up, `write` keeps it as netCDF. Reading is
-plain xarray: ``xarray.open_dataset(path, engine="h5netcdf")`` gives the identical Dataset back.
+plain xarray: ``xarray.open_dataset(path, engine="h5netcdf")`` gives the identical Dataset back; `read` also sees that
+it is a result, and of this schema. A result is never brought from one schema to another: its night is simulated anew.
 """
 
 from collections.abc import Iterable, Iterator, Mapping
@@ -14,11 +15,12 @@ import numpy as np
 import xarray as xr
 from numpy.typing import ArrayLike, NDArray
 
-from simtent.errors import SimtentError
+from simtent.errors import Fault, InputError, SimtentError
 from simtent.files import write_all
 from simtent.schema import ATTRIBUTES, RESIDUAL_LIMIT, SCHEMA, TABLE, WORDS, Variable
 
 MASS_LIMIT = 1e-9  # share of the wood put on that the stages of the fuel may miss
+ANEW = "Simulate the night anew: simtent night FILE"
 AIR_LIMIT = 1e-9  # share of the air that moves through the openings that may get lost
 LEAST_WATER = 1e-3  # kg; a share of less than this is round-off
 STILL_AIR = 1e-3  # kg/s; a share of less than this is round-off
@@ -89,6 +91,39 @@ def write(dataset: xr.Dataset, path: str | PathLike[str]) -> None:
     """
     check(dataset)
     write_all({Path(path): to_bytes(dataset)})
+
+
+def read(path: str | PathLike[str]) -> xr.Dataset:
+    """The result of a night, whole in memory, and its file closed.
+
+    Raises
+    ------
+    InputError
+        The file cannot be read, is no result of a night, or one of another schema.
+    """
+    try:
+        with xr.open_dataset(path, engine="h5netcdf") as dataset:
+            found = dataset.load()
+    except (OSError, ValueError, KeyError) as error:
+        what = (
+            f"it cannot be read as a result: {getattr(error, 'strerror', None) or 'it is no netCDF-4 file'}"
+        )
+        raise InputError(Fault(what, file=str(path), todo=ANEW)) from None
+    if not isinstance(found.attrs.get("schema"), int | np.integer) or "scenario_given" not in found.attrs:
+        raise InputError(Fault("it is no result of a night", file=str(path), todo=ANEW))
+    refuse_another(found, str(path))
+    return found
+
+
+def refuse_another(dataset: xr.Dataset, file: str | None = None) -> None:
+    """InputError for a result of another schema than this, older or newer; one without a schema is let pass."""
+    given = dataset.attrs.get("schema", SCHEMA)
+    if given != SCHEMA:
+        wrote = str(dataset.attrs.get("versions", "")).partition(",")[0] or "simtent"
+        what = f"the result has schema {given}, and this version of simtent reads {SCHEMA}"
+        raise InputError(
+            Fault(what, file=file, todo=f"{ANEW}, or read it with the version that wrote it ({wrote})")
+        )
 
 
 def to_bytes(dataset: xr.Dataset) -> bytes:

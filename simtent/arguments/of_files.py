@@ -58,3 +58,13 @@ def new(verbs: Verbs) -> None:
     verb.add_argument(
         "--out", type=Path, metavar="FILE.txt", help="write the form there (default: to the screen)"
     )
+
+
+def schema(verbs: Verbs) -> None:
+    """`simtent schema VERB`."""
+    verb = a_verb(
+        verbs, "schema", "what does --json print",
+        "Print the JSON Schema (draft 2020-12) of the document that a verb prints with --json; without a name tell "
+        "which documents there are, each with its version.",
+    )  # fmt: skip
+    verb.add_argument("document", nargs="?", metavar="DOCUMENT", help="a verb, or card, list, faults")

@@ -14,6 +14,7 @@ for the cold, keep vents open, follow the makers' manuals and local codes."""
 IN_ORDER = (
     of_a_night.night, of_a_night.heights, of_logs.log, of_logs.fit, of_fire.stoke, of_fire.stove, of_fire.wood,
     of_variants.compare, of_variants.study, of_files.check, of_files.explain, of_files.new,
+    of_files.schema,
 )  # fmt: skip
 
 

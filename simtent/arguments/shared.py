@@ -12,7 +12,11 @@ Verbs: TypeAlias = "argparse._SubParsersAction[argparse.ArgumentParser]"
 def a_verb(verbs: Verbs, name: str, question: str, description: str) -> argparse.ArgumentParser:
     """A verb: its run is that of the module of this name in `simtent.verbs`."""
     verb = verbs.add_parser(name, allow_abbrev=False, help=question, description=description)
-    verb.set_defaults(verb=name)
+    verb.set_defaults(verb=name, told=False)
+    verb.add_argument(
+        "--json", action="store_true",
+        help="print the answer as one JSON document in place of words; simtent schema tells what it holds",
+    )  # fmt: skip
     return verb
 
 

@@ -13,6 +13,7 @@ from simtent.assess.fitted_findings import fitted_findings
 from simtent.assess.instruments import instrument_findings
 from simtent.assess.spill_findings import spill_findings
 from simtent.assess.stove import stove_findings
+from simtent.results import refuse_another
 from simtent.scenario.scenario import Scenario
 
 
@@ -26,7 +27,13 @@ def assess(scenario: Scenario, dataset: xr.Dataset) -> tuple[Finding, ...]:
         What was simulated.
     dataset : xarray.Dataset
         What came out, by the schema of `results`; needs no findings of its own yet.
+
+    Raises
+    ------
+    InputError
+        The Dataset is of another schema, older or newer.
     """
+    refuse_another(dataset)
     sentences = dataset["departure"].values.tolist() if "departure" in dataset.coords else []
     computed = [
         *stove_findings(scenario, dataset),

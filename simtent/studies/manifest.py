@@ -136,15 +136,19 @@ def manifest_of(
 
 
 def read(folder: Path) -> Manifest:
-    """The manifest of the study in a folder; StudyError where there is none that can be read."""
+    """The manifest of the study in a folder.
+
+    StudyError where there is none that can be read, InputError where it has another format, older or newer.
+    """
     path = folder / NAME
     try:
         told: dict[str, Any] = json.loads(path.read_text(encoding="utf-8"))
         if told["format"] != FORMAT:
-            raise StudyError(
-                f"{path} has format {told['format']!r}, and this version of simtent reads {FORMAT}. Read it with the "
-                f"version that wrote it ({_writer(told)}), or solve the study anew in another folder."
+            what = f"the study has format {told['format']!r}, and this version of simtent reads {FORMAT}"
+            todo = (
+                f"Read it with the version that wrote it ({_writer(told)}), or solve the study anew elsewhere"
             )
+            raise InputError(Fault(what, file=str(path), todo=todo))
         told |= {name: tuple(told[name]) for name in ("keep", "changes", "labels")}
         found = Manifest(**told)
         _check(found)

@@ -51,7 +51,9 @@ def open_study(folder: str | PathLike[str]) -> xr.Dataset:
     Raises
     ------
     StudyError
-        There is no study in the folder, or one of another format; a file is damaged, or belongs to another study.
+        There is no study in the folder; a file is damaged, or belongs to another study.
+    InputError
+        The study has another format, older or newer.
     """
     root = Path(folder).absolute()
     manifest = read(root)

@@ -11,6 +11,7 @@ import xarray as xr
 from numpy.typing import NDArray
 
 from simtent.errors import Fault, InputError
+from simtent.studies.manifest import FORMAT
 from simtent.studies.store import open_study
 from simtent.surveys.factors import number_of
 from simtent.surveys.outputs import USUAL, Output, output
@@ -61,6 +62,9 @@ def opened(source: str | PathLike[str] | xr.Dataset, outputs: Sequence[Output] =
     Outputs are no part of the study: of the same nights more may be asked later, as long as it was kept.
     """
     dataset = source if isinstance(source, xr.Dataset) else open_study(source)
+    if (given := dataset.attrs.get("study", FORMAT)) != FORMAT:
+        what = f"the study has format {given}, and this version of simtent reads {FORMAT}"
+        raise InputError(Fault(what, todo="Solve it anew: simtent study FILE"))
     if "design" not in dataset.attrs:
         todo = "Solve it by a study file: `simtent study`, `simtent.survey`"
         raise InputError(Fault("nothing says how this study was laid out", todo=todo))

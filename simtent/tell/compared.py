@@ -80,6 +80,32 @@ def notes(comparisons: Sequence[Comparison], system: System) -> list[str]:
     return ["", *paragraph(note)]
 
 
+def coldest(night: Other, level: str) -> float:
+    """The lowest temperature of the air at a level in bed [degC]."""
+    air = curve(night.dataset, "level_temperature", level=level)
+    return air.between(*Wished.of(night.scenario).in_bed).lowest()[1]
+
+
+def hottest(night: Other) -> float:
+    """The highest temperature of the air at the head [degC]."""
+    return curve(night.dataset, "level_temperature", level="head").highest()[1]
+
+
+def most_over(night: Other) -> float:
+    """The most that the head is warmer than the floor [K]."""
+    return head_over_floor(night.dataset).highest()[1]
+
+
+def hours_below_comfort(night: Other) -> float | None:
+    """Felt below what the bag's label calls comfort [h]; None without a bag."""
+    return sleeping(night.scenario, night.dataset, night.scenario.levels["cot"]).hours_below_comfort
+
+
+def in_bags(night: Other) -> float:
+    """Water that the bags gained until people rise [kg]."""
+    return damp.account(night.dataset, "stored_bag").at(Wished.of(night.scenario).in_bed[1])
+
+
 def felt_coldest(night: Other) -> float:
     """The lowest felt temperature at the cot in bed [degC]."""
     felt = curve(night.dataset, "operative_temperature", level="cot")
@@ -95,21 +121,14 @@ def _columns(comparison: Comparison, system: System) -> Sequence[Column]:
     def degrees_of(celsius: float) -> str:
         return whole(degree_number(celsius, system))
 
-    def coldest(level: str) -> Callable[[Other], str]:
-        return lambda night: degrees_of(
-            curve(night.dataset, "level_temperature", level=level)
-            .between(*Wished.of(night.scenario).in_bed)
-            .lowest()[1]
-        )
-
     def over(night: Other) -> str:
-        return whole(number(head_over_floor(night.dataset).highest()[1], "temperature_difference", system))
+        return whole(number(most_over(night), "temperature_difference", system))
 
     columns = [
-        Column(("cot", "coldest"), coldest("cot")),
+        Column(("cot", "coldest"), lambda night: degrees_of(coldest(night, "cot"))),
         Column(("felt", "coldest"), lambda night: degrees_of(felt_coldest(night))),
-        Column(("floor", "coldest"), coldest("floor")),
-        Column(("head", "hottest"), lambda night: degrees_of(_hottest(night))),
+        Column(("floor", "coldest"), lambda night: degrees_of(coldest(night, "floor"))),
+        Column(("head", "hottest"), lambda night: degrees_of(hottest(night))),
         Column(("", "over"), over),
     ]
     if comparison.nights[0].scenario.crew.bag is not None:
@@ -117,22 +136,14 @@ def _columns(comparison: Comparison, system: System) -> Sequence[Column]:
     if damp.counted(comparison.nights[0].dataset):
         columns += [
             Column(("water", "on skin"), lambda night: _water(sum(left_on_skin(night).values()), system)),
-            Column(("water", "in bags"), lambda night: _water(_in_bags(night), system)),
+            Column(("water", "in bags"), lambda night: _water(in_bags(night), system)),
         ]
     return columns
 
 
 def _hours_below_comfort(night: Other) -> str:
-    hours = sleeping(night.scenario, night.dataset, night.scenario.levels["cot"]).hours_below_comfort
+    hours = hours_below_comfort(night)
     return "" if hours is None else f"{hours:.1f}"
-
-
-def _hottest(night: Other) -> float:
-    return curve(night.dataset, "level_temperature", level="head").highest()[1]
-
-
-def _in_bags(night: Other) -> float:
-    return damp.account(night.dataset, "stored_bag").at(Wished.of(night.scenario).in_bed[1])
 
 
 def _water(mass: float, system: System) -> str:

@@ -2,7 +2,7 @@
 
 import re
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from simtent.errors import Fault, InputError
 from simtent.scenario.fields import ENTRY, NAME, SECTIONS, Field, fields
@@ -19,19 +19,43 @@ LABEL = 10  # width of the column of labels
 INDENT = " " * 4
 
 
+@dataclass(frozen=True)
+class Explained:
+    """What was found.
+
+    full     fields that are told in full
+    section  name of a table that is told itself, empty where none is
+    listed   fields that are told in short: those a table holds, or every one with the word in it
+    """
+
+    full: tuple[Field, ...] = ()
+    section: str = ""
+    listed: tuple[Field, ...] = ()
+
+
+def found(asked: str) -> Explained:
+    """What was asked for; InputError with the nearest keys where nothing fits."""
+    keys = _keys(asked)
+    if named := [field for field in fields(tables=True) if _is_named(field, keys)]:
+        full = tuple(_with_own_names(field, keys) for field in named)
+        return Explained(full, listed=tuple(it for field in full if field.table for it in _below(field.path)))
+    if len(keys) == 1 and keys[0] in SECTIONS:
+        return Explained(section=keys[0], listed=tuple(_below((keys[0],))))
+    hits = _hits(asked)
+    if not hits:
+        raise InputError(_unknown(asked))
+    return Explained(full=tuple(hits)) if len(hits) == 1 else Explained(listed=tuple(hits))
+
+
 def explained(asked: str) -> list[str]:
     """Lines of at most 80 characters on what was asked for; InputError with the nearest keys where nothing fits."""
-    keys = _keys(asked)
-    if found := [field for field in fields(tables=True) if _is_named(field, keys)]:
-        return [line for field in found for line in _in_full(_with_own_names(field, keys))]
-    if len(keys) == 1 and keys[0] in SECTIONS:
-        return _section(keys[0])
-    hits = _hits(asked)
-    if len(hits) == 1:
-        return _in_full(hits[0])
-    if hits:
-        return [f'{len(hits)} fields have "{asked.strip()}" in their name or meaning:', "", *_listed(hits)]
-    raise InputError(_unknown(asked))
+    it = found(asked)
+    if it.full:
+        return [line for field in it.full for line in _in_full(field)]
+    if it.section:
+        return _section(it.section)
+    head = f'{len(it.listed)} fields have "{asked.strip()}" in their name or meaning:'
+    return [head, "", *_listed(it.listed)]
 
 
 def _keys(asked: str) -> tuple[str, ...]:

@@ -202,10 +202,11 @@ def _judged(one: Judged, system: System) -> str:
 
 def trust(found: Calibrated, system: System) -> list[str]:
     """How the search ended, and how far to trust it."""
-    return [line for sentence in _trust(found, system) for line in paragraph(sentence)]
+    return [line for sentence in trusted(found, system) for line in paragraph(sentence)]
 
 
-def _trust(found: Calibrated, system: System) -> Iterator[str]:
+def trusted(found: Calibrated, system: System) -> Iterator[str]:
+    """The same, a sentence each."""
     costs = sorted(found.best.costs)
     if found.best.stopped:
         yield "STOPPED before its end: these are the best numbers so far, not the most likely ones."

@@ -1,6 +1,6 @@
 """Trade words in plain ones: of stoves, shelters, sleeping, and of how sure a number is."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator
 
 from simtent.tell.shape_words import OF_SHAPES, SHAPES
 from simtent.tell.words import paragraph, sentence
@@ -66,14 +66,26 @@ WORDS = {
 ALL = "words"  # what is asked for to see every one
 
 
-def found(asked: str) -> list[str]:
-    """Lines of at most 80 characters on a trade word, or on all of them; none where it is not one."""
+def named(asked: str) -> list[str]:
+    """The trade word that is asked for, in one or in many, or all of them; none where it is not one."""
     word = " ".join(asked.lower().split())
     if word == ALL:
+        return every()
+    known = {name.lower(): name for name in every()}
+    return next(([known[it]] for it in (word, f"{word}s", word.removesuffix("s")) if it in known), [])
+
+
+def meaning(word: str) -> str:
+    """What a word of `every` means."""
+    return WORDS[word] if word in WORDS else SHAPES[word]
+
+
+def found(asked: str) -> list[str]:
+    """Lines of at most 80 characters on a trade word, or on all of them; none where it is not one."""
+    names = named(asked)
+    if names == every():
         return [*_listed(WORDS), "", *paragraph(OF_SHAPES), "", *_listed(SHAPES)]
-    known = {name.lower(): (name, words) for words in (WORDS, SHAPES) for name in words}
-    spelt = next((it for it in (word, f"{word}s", word.removesuffix("s")) if it in known), None)
-    return [] if spelt is None else list(_listed({known[spelt][0]: known[spelt][1][known[spelt][0]]}))
+    return list(_listed(names))
 
 
 def every() -> list[str]:
@@ -81,6 +93,6 @@ def every() -> list[str]:
     return [*WORDS, *SHAPES]
 
 
-def _listed(words: Mapping[str, str]) -> Iterator[str]:
-    for word, meaning in words.items():
-        yield from paragraph(sentence(meaning), first=word.ljust(LABEL), rest=" " * LABEL)
+def _listed(words: Iterable[str]) -> Iterator[str]:
+    for word in words:
+        yield from paragraph(sentence(meaning(word)), first=word.ljust(LABEL), rest=" " * LABEL)

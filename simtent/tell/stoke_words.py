@@ -54,7 +54,7 @@ def loads(plan: Plan, system: System) -> list[str]:
         f"caught; until then {wide}. Shares of the full opening behind each mark."
     )
     lines += paragraph(text, first="   ", rest="   ")
-    lines += paragraph(_heavier(plan, system), first="   ", rest="   ")
+    lines += paragraph(heavier(plan, system), first="   ", rest="   ")
     if plan.relit:
         text = (
             "From rise on the file's own loads follow; the coals will not light the first: light it by hand."
@@ -63,7 +63,7 @@ def loads(plan: Plan, system: System) -> list[str]:
     return lines
 
 
-def _heavier(plan: Plan, system: System) -> str:
+def heavier(plan: Plan, system: System) -> str:
     """Loads above what stoves are tested with; nothing where none is."""
     stove = plan.scenario.stove
     assert stove is not None
@@ -107,10 +107,18 @@ def _levers(plan: Plan, levers: Levers) -> str:
 
 def promises(plan: Plan, system: System) -> list[str]:
     """What the plan comes to on the night as it is foretold, and how it holds on others."""
+    lines = ["WHAT IT PROMISES, if the night is as foretold"]
+    for label, text in promised(plan, system):
+        lines += paragraph(text, first=label.ljust(LABEL), rest=" " * LABEL)
+    return lines
+
+
+def promised(plan: Plan, system: System) -> list[tuple[str, str]]:
+    """The same as pairs of a label and a sentence."""
     night, limits = plan.promised, plan.limits
     asked = "" if limits.rise is None else f"; asked for {temperature(limits.rise, system)}"
     cold = f"{temperature(night.cot_lowest, system)} at {clock(plan.scenario.night, night.cot_lowest_at)}"
-    pairs = [
+    return [
         ("Wake-ups", f"{plan.chosen.wake_ups}"),
         ("Coldest at the cot", f"{cold}; asked for {temperature(limits.cot, system)}"),
         (
@@ -121,10 +129,6 @@ def promises(plan: Plan, system: System) -> list[str]:
         ("Wood", f"{wood_mass(night.wood, system)} in the whole night{_at_hand(plan, system)}"),
         ("On other nights", _held(plan, system)),
     ]
-    lines = ["WHAT IT PROMISES, if the night is as foretold"]
-    for label, text in pairs:
-        lines += paragraph(text, first=label.ljust(LABEL), rest=" " * LABEL)
-    return lines
 
 
 def _head(plan: Plan, system: System) -> str:

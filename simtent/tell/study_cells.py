@@ -34,6 +34,11 @@ def change(of: Output, given: float, system: System) -> float:
     return number(given, kind, system) if kind else given
 
 
+def change_unit(of: Output, system: System) -> str:
+    """The unit of such a difference; empty for a plain number."""
+    return unit_name("temperature_difference", system) if of.units == "degC" else unit(of, system)
+
+
 def shown(of: Output, given: float, system: System) -> str:
     """An output without its unit, for a table: "12.3", "1240", "0.042"; "-" where it is no number."""
     return _plain(value(of, given, system), of)
@@ -60,7 +65,7 @@ def group(column: Column, those: Group, system: System) -> str:
     if those.label:
         return those.label
     if those.low == those.high:
-        return f"{_number(column, those.low, system):.4g} {unit_of(column, system)}".strip()
+        return f"{factor(column, those.low, system):.4g} {unit_of(column, system)}".strip()
     low, high = (_rounded(column, it, system) for it in (those.low, those.high))
     return f"{low} to {high} {unit_of(column, system)}".strip()
 
@@ -77,13 +82,14 @@ def unit_of(column: Column, system: System) -> str:
 
 def _rounded(column: Column, given: float, system: System) -> str:
     """A number in as many decimals as tell thirty steps of its factor apart."""
-    first, last = (_number(column, float(it), system) for it in (column.values.min(), column.values.max()))
+    first, last = (factor(column, float(it), system) for it in (column.values.min(), column.values.max()))
     step = abs(last - first) / STEPS
-    text = f"{_number(column, given, system):.{max(0, -math.floor(math.log10(step))) if step else 1}f}"
+    text = f"{factor(column, given, system):.{max(0, -math.floor(math.log10(step))) if step else 1}f}"
     return text.lstrip("-") if float(text) == 0.0 else text
 
 
-def _number(column: Column, given: float, system: System) -> float:
+def factor(column: Column, given: float, system: System) -> float:
+    """A number of a factor in the unit in which it is shown."""
     if not column.kind:
         return given
     (factor, zero), (own, own_zero) = (

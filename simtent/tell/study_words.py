@@ -37,7 +37,7 @@ class Answer:
 
 def told(found: Opened, answers: Sequence[Answer], scenarios: str, system: System) -> list[str]:
     """Lines of at most 80 characters: the study, each output, what failed."""
-    lines = [*paragraph(_occasion(found, scenarios))]
+    lines = [*paragraph(occasion(found, scenarios))]
     for answer in answers:
         lines += ["", *_answer(answer, system)]
     lines += ["", *_failed(found)]
@@ -53,7 +53,8 @@ def _factors(count: int) -> str:
     return f"{count} factor{'s' if count != 1 else ''}"
 
 
-def _occasion(found: Opened, scenarios: str) -> str:
+def occasion(found: Opened, scenarios: str) -> str:
+    """Which study this is, how many nights it has, how many were solved."""
     about, design = found.dataset.attrs, found.design
     seed = "" if design["method"] == "grid" else f", seed {design['seed']}"
     invented = " Invented scenario: it describes no real camp." if about["invented"] else ""

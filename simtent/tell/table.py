@@ -23,11 +23,15 @@ TIME = 5  # width of the clock
 
 @dataclass(frozen=True, slots=True)
 class Column:
-    """One column of numbers: its name, unit, and the number at a moment [s from begin]."""
+    """One column of numbers: its name, unit, and the number at a moment [s from begin].
+
+    value  the number itself, in SI or degC; None where the column is empty then
+    """
 
     name: str
     unit: str
     cell: Callable[[float], str]
+    value: Callable[[float], float | None]
 
     @property
     def width(self) -> int:
@@ -77,15 +81,23 @@ def hours(scenario: Scenario, dataset: xr.Dataset, system: System) -> Hours:
     done = _done(dataset, marks, system)
     moments = sorted(marks | set(done))
     fuel = _fuel(dataset, system)
-    levels, left_out = _levels(dataset, sum(column.width for column in fuel))
-    curves = {"outdoors": curve(dataset, "outdoor_temperature")}
-    curves |= {level: curve(dataset, "level_temperature", level=level) for level in levels}
-    if "level" not in dataset.dims:
-        curves |= {name: curve(dataset, variable) for name, variable in OF_STOVE.items()}
+    _, left_out = _levels(dataset, sum(column.width for column in fuel))
+    curves = {name: it for name, it in temperatures(dataset).items() if name not in left_out}
     columns = [_temperature(name, given, system) for name, given in curves.items()]
     columns += [_heat(dataset, moments, system), *fuel]
     rows = (Row(at, (*_remarks(at, wished, curves), *done.get(at, ()))) for at in moments)
     return Hours(tuple(columns), tuple(rows), tuple(_notes(dataset, left_out)))
+
+
+def temperatures(dataset: xr.Dataset) -> dict[str, Curve]:
+    """Outdoor air and that of every level, from the ground up [degC]; in the open stove, flue gas and pipe."""
+    found = {"outdoors": curve(dataset, "outdoor_temperature")}
+    if "level" not in dataset.dims:
+        return found | {name: curve(dataset, variable) for name, variable in OF_STOVE.items()}
+    return found | {
+        str(level): curve(dataset, "level_temperature", level=str(level))
+        for level in dataset.sortby("level_height")["level"].values
+    }
 
 
 def _notes(dataset: xr.Dataset, left_out: Sequence[str]) -> list[str]:
@@ -118,28 +130,32 @@ def _width(name: str) -> int:
 
 
 def _temperature(name: str, given: Curve, system: System) -> Column:
-    return Column(name, degree_unit(system), lambda t: whole(degree_number(given.at(t), system)))
+    return Column(name, degree_unit(system), lambda t: whole(degree_number(given.at(t), system)), given.at)
 
 
 def _heat(dataset: xr.Dataset, moments: Sequence[float], system: System) -> Column:
     """Mean power from each moment to the next, from the energy ledger; nothing after the last."""
     accounts = [name for name in ("source", "fire", "unburnt") if name in dataset["account"].values]
     given = [curve(dataset, "energy", account=name) for name in accounts]
-    shown = {}
+    means = {}
     for now, after in pairwise(moments):
-        mean = sum(sums.at(after) - sums.at(now) for sums in given) / (after - now)
-        shown[now] = whole(number(mean, "power", system), -1)
-    return Column("heat", unit_name("power", system), lambda t: shown.get(t, ""))
+        means[now] = sum(sums.at(after) - sums.at(now) for sums in given) / (after - now)
+    shown = {now: whole(number(mean, "power", system), -1) for now, mean in means.items()}
+    return Column("heat", unit_name("power", system), lambda t: shown.get(t, ""), means.get)
 
 
 def _fuel(dataset: xr.Dataset, system: System) -> list[Column]:
     if "fuel_mass" not in dataset:
         return []
     unit = unit_name("mass", system)
-    wood, coals = wood_on_fire(dataset), curve(dataset, "fuel_mass", fuel_stage="coals")
+    wood, given = wood_on_fire(dataset), curve(dataset, "fuel_mass", fuel_stage="coals")
+
+    def coals(t: float) -> float:
+        return max(given.at(t), 0.0)
+
     return [
-        Column("wood", unit, lambda t: f"{number(wood.at(t), 'mass', system):.1f}"),
-        Column("coals", unit, lambda t: f"{number(max(coals.at(t), 0.0), 'mass', system):.2f}"),
+        Column("wood", unit, lambda t: f"{number(wood.at(t), 'mass', system):.1f}", wood.at),
+        Column("coals", unit, lambda t: f"{number(coals(t), 'mass', system):.2f}", coals),
     ]
 
 

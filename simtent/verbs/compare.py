@@ -4,7 +4,6 @@ import argparse
 from functools import partial
 
 from simtent.errors import InputError
-from simtent.tell import screen
 from simtent.verbs import compare_asked, outputs
 
 DRAWS, OF_USUAL = 20, 10  # where --draws does not say; twenty changes take as many nights each
@@ -22,7 +21,8 @@ def run(options: argparse.Namespace) -> None:
     from simtent.tell import compared_picture, compared_words, summary  # noqa: PLC0415
     from simtent.tell.cautions import block  # noqa: PLC0415
 
-    screen.show([*block([*standing(scenario), DEFERS]), ""])
+    always = [*standing(scenario), DEFERS]
+    outputs.opening(options, [*block(always), ""])
     outputs.starting(options, scenario.name)
     draws = (OF_USUAL if options.usual else DRAWS) if options.draws is None else options.draws
     told = partial(outputs.progress, options)
@@ -33,7 +33,13 @@ def run(options: argparse.Namespace) -> None:
     whole = {targets[0]: compared_picture.to_bytes(scenario, drawn, system, options.picture)}
     unwritten = outputs.written(whole)
     words = compared_words.told(found, system, rows, asked.currency)
-    screen.show([*summary.heading(scenario), "", *words])
+    outputs.answered(
+        options,
+        [*summary.heading(scenario), "", *words],
+        lambda: outputs.teller("compare").answer(
+            outputs.around(options, scenario, always, (), whole, unwritten), found, rows, asked.currency
+        ),
+    )
     if unwritten:  # the answer is shown all the same
         raise InputError(unwritten)
     outputs.wrote(options, whole)

@@ -6,7 +6,6 @@ from typing import TYPE_CHECKING
 
 from simtent.errors import Fault, InputError
 from simtent.scenario.clock import read_date
-from simtent.tell import screen
 from simtent.tell.command import command
 from simtent.verbs import outputs
 
@@ -27,7 +26,7 @@ def run(options: argparse.Namespace) -> None:
     from simtent.assess.cautions import standing  # noqa: PLC0415  (heavy imports wait until the input is good)
     from simtent.tell.cautions import block  # noqa: PLC0415
 
-    screen.show([*block(standing(scenario)), ""])
+    outputs.opening(options, [*block(standing(scenario)), ""])
     found = _weighed(_found(scenario, options), options)
     judged = _judged(found, options)
 
@@ -51,7 +50,17 @@ def run(options: argparse.Namespace) -> None:
 
         whole[targets[-1]] = frame.to_bytes(fit.page(found, told, judged, system, standing(scenario)))
     unwritten = outputs.written(whole)
-    screen.show(told)
+    outputs.answered(
+        options,
+        told,
+        lambda: outputs.teller("fit").answer(
+            outputs.around(options, scenario, standing(scenario), (), whole, unwritten),
+            found,
+            profiled,
+            helps,
+            judged,
+        ),
+    )
     if unwritten:  # the answer is shown all the same
         raise InputError(unwritten)
     outputs.wrote(options, whole)

@@ -6,7 +6,6 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from simtent.errors import Fault, InputError
-from simtent.tell import screen
 from simtent.verbs import afterwards, outputs
 from simtent.verbs.heights_asked import parts_of, wanted
 from simtent.verbs.heights_nights import prepared, simulated, with_damp
@@ -33,7 +32,7 @@ def run(options: argparse.Namespace) -> None:
     from simtent.tell.cautions import FOUND, block  # noqa: PLC0415
 
     always = standing(scenario)
-    screen.show([*block(always), ""])
+    outputs.opening(options, [*block(always), ""])
     outputs.starting(options, scenario.name)
     dataset = simulate(scenario)
     comparisons = list(simulated(others, scenario, dataset, options))
@@ -53,7 +52,8 @@ def run(options: argparse.Namespace) -> None:
         page = levels.page(scenario, dataset, told, shown, comparisons, system, (always, found))
         whole[targets[-1]] = frame.to_bytes(page)
     unwritten = outputs.written(whole)
-    screen.show(
+    outputs.answered(
+        options,
         [
             *summary.heading(scenario),
             "",
@@ -61,7 +61,10 @@ def run(options: argparse.Namespace) -> None:
             *outputs.strip(scenario, dataset, system),
             "",
             *heights.told(scenario, dataset, *balance, comparisons, system),
-        ]
+        ],
+        lambda: outputs.teller("heights").answer(
+            outputs.around(options, scenario, always, found, whole, unwritten), dataset, *balance, comparisons
+        ),
     )
     if unwritten:  # the answer is shown all the same
         raise InputError(unwritten)

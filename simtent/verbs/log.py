@@ -8,7 +8,6 @@ from typing import TYPE_CHECKING
 
 from simtent.errors import Fault, InputError
 from simtent.scenario.clock import read_date
-from simtent.tell import screen
 from simtent.verbs import afterwards, outputs
 
 if TYPE_CHECKING:
@@ -36,7 +35,7 @@ def run(options: argparse.Namespace) -> None:
     from simtent.tell.logged import told  # noqa: PLC0415
 
     always = of_logged([scenario, *(it.scenario for it in evenings)])
-    screen.show([*block(always), ""])
+    outputs.opening(options, [*block(always), ""])
     pages, drawn = (targets[2:3], [*targets[:2], *targets[3:]]) if options.page else ([], targets)
     whole = _files(drawn, scenario, evenings, options.picture)
     if pages:
@@ -44,8 +43,13 @@ def run(options: argparse.Namespace) -> None:
 
         whole[pages[0]] = frame.to_bytes(logged.page(scenario, evenings, always))
     unwritten = outputs.written(whole)
-    for at, evening in enumerate(evenings):
-        screen.show([*([""] if at else []), *told(evening)])
+    outputs.answered(
+        options,
+        [line for at, it in enumerate(evenings) for line in (*([""] if at else []), *told(it))],
+        lambda: outputs.teller("log").answer(
+            outputs.around(options, scenario, always, (), whole, unwritten), evenings
+        ),
+    )
     if unwritten:  # the answer is shown all the same
         raise InputError(unwritten)
     outputs.wrote(options, whole)

@@ -20,13 +20,22 @@ from simtent.tell.command import command
 from simtent.tell.draft import Wanted, draft
 from simtent.tell.sheets import PAGE_END, burn_sheet, night_sheet
 from simtent.units import System, to_si
+from simtent.verbs import outputs
 
 ENDING = ".toml"
 
 
 def run(options: Namespace) -> None:
     """Write the file or the form; InputError where something stands in the way, and nothing is written."""
-    if options.sheet or options.burn_sheet:
+    talks = {"--ask": options.ask, "--sheet": options.sheet, "--burn-sheet": options.burn_sheet}
+    if options.json and any(talks.values()):
+        option = next(it for it in talks if talks[it])
+        raise InputError(
+            Fault("what it prints is for people, and no document", option, todo="Leave --json away")
+        )
+    if options.json and options.file is None and options.like is None:
+        outputs.answered(options, [], lambda: outputs.teller("new").answer(None, None))
+    elif options.sheet or options.burn_sheet:
         _form(options)
     else:
         _scenario(options)
@@ -34,18 +43,20 @@ def run(options: Namespace) -> None:
 
 def _scenario(options: Namespace) -> None:
     wanted = _wanted(options)
-    screen.show([*headline(), ""])
+    outputs.opening(options, [*headline(), ""])
     if options.ask:
         wanted = asked(wanted, Talk(screen.say, screen.hear))
     text = _checked(wanted, options.file)
     _write_new(options.file, text)
-    screen.show(
+    outputs.answered(
+        options,
         [
             f"Wrote {options.file}, like {wanted.shelter}.",
             "Every number in it is from a table or a guess: replace each by your own.",
             *([] if wanted.evening else ["Its date is a placeholder: write the evening of your night."]),
             f"Then: {command('check', options.file)}",
-        ]
+        ],
+        lambda: outputs.teller("new").answer(options.file, wanted),
     )
 
 

@@ -6,7 +6,6 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from simtent.errors import Fault, InputError
-from simtent.tell import screen
 from simtent.verbs import afterwards, outputs
 from simtent.verbs.hours import hour_faults, once_faults
 
@@ -24,7 +23,7 @@ def run(options: argparse.Namespace) -> None:
     from simtent.tell.cautions import FOUND, block  # noqa: PLC0415
 
     always = standing(scenario)
-    screen.show([*block(always), ""])
+    outputs.opening(options, [*block(always), ""])
     dataset = _simulated(scenario, options)
 
     from simtent import results  # noqa: PLC0415
@@ -43,7 +42,8 @@ def run(options: argparse.Namespace) -> None:
 
         whole[more[-1]] = frame.to_bytes(night.page(scenario, dataset, system, always, found))
     unwritten = outputs.written(whole)
-    screen.show(
+    outputs.answered(
+        options,
         [
             *summary.heading(scenario),
             "",
@@ -53,7 +53,10 @@ def run(options: argparse.Namespace) -> None:
             *table.hourly(scenario, dataset, system),
             "",
             *summary.summary(scenario, dataset, system),
-        ]
+        ],
+        lambda: outputs.teller("night").answer(
+            outputs.around(options, scenario, always, found, whole, unwritten), dataset
+        ),
     )
     if unwritten:  # the answer is shown all the same
         raise InputError(unwritten)

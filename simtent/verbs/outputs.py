@@ -2,10 +2,11 @@
 
 import argparse
 import errno
+import importlib
 import tempfile
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from simtent import files, marked
 from simtent.errors import Fault, InputError
@@ -15,7 +16,9 @@ from simtent.tell import screen
 if TYPE_CHECKING:
     import xarray as xr
 
+    from simtent.assess.findings import Finding
     from simtent.scenario.scenario import Scenario
+    from simtent.tell.answers.head import Around, Document
     from simtent.units import System
 
 Asked = Callable[["Scenario | None"], list[Fault]]
@@ -110,6 +113,43 @@ def written(whole: Mapping[Path, bytes]) -> list[Fault]:
     except OSError as error:
         return [_unwritable(next(iter(whole)).parent, error)]
     return []
+
+
+def opening(options: argparse.Namespace, lines: Iterable[str]) -> None:
+    """Show what stands before the work: cautions. A document has them inside."""
+    if not options.json:
+        screen.show(lines)
+
+
+def answered(options: argparse.Namespace, lines: Iterable[str], document: "Callable[[], Document]") -> None:
+    """Show the answer: in words, or as the one document that --json asks for."""
+    if not options.json:
+        screen.show(lines)
+        return
+    from simtent.tell.answers.text import say  # noqa: PLC0415
+
+    say(document())
+    options.told = True
+
+
+def teller(name: str) -> Any:
+    """The module that makes a document; models take a tenth of a second, and wait until one is asked for."""
+    return importlib.import_module(f"simtent.tell.answers.{name}")
+
+
+def around(
+    options: argparse.Namespace,
+    scenario: "Scenario | None",
+    always: "Sequence[Finding]",
+    found: "Sequence[Finding]" = (),
+    whole: Iterable[Path] = (),
+    unwritten: Sequence[Fault] = (),
+) -> "Around":
+    """What stands around the numbers of a document: cautions, findings, files, why these could not be written."""
+    from simtent.tell.answers.head import Around  # noqa: PLC0415
+
+    system = options.units or (scenario.units if scenario else "si")
+    return Around(options.file, scenario, system, always, found, tuple(whole), tuple(unwritten))
 
 
 def wrote(options: argparse.Namespace, whole: Mapping[Path, bytes]) -> None:

@@ -5,7 +5,6 @@ from functools import partial
 from typing import TYPE_CHECKING
 
 from simtent.errors import Fault, InputError
-from simtent.tell import screen
 from simtent.verbs import afterwards, outputs, stoke_card
 
 if TYPE_CHECKING:
@@ -37,7 +36,7 @@ def _one_night(options: argparse.Namespace) -> None:
     from simtent.tell.cautions import FOUND, block  # noqa: PLC0415
 
     always = standing(scenario)
-    screen.show([*block(always), ""])
+    outputs.opening(options, [*block(always), ""])
     plan = _plan(scenario, options)
 
     from simtent.planning import overlay  # noqa: PLC0415
@@ -55,14 +54,18 @@ def _one_night(options: argparse.Namespace) -> None:
 
         whole[more[0]] = frame.to_bytes(stoke.page(scenario, plan, system, always, found))
     unwritten = outputs.written({} if plan.stops else whole)
-    screen.show(
+    outputs.answered(
+        options,
         [
             *summary.heading(scenario),
             "",
             *([*block(found, FOUND), ""] if found else []),
             *([] if plan.stops else [*outputs.strip(scenario, plan.dataset, system), ""]),
             *stoke_words.told(scenario, plan, system),
-        ]
+        ],
+        lambda: outputs.teller("stoke").answer(
+            outputs.around(options, scenario, always, found, () if plan.stops else whole, unwritten), plan
+        ),
     )
     if unwritten:  # the answer is shown all the same
         raise InputError(unwritten)

@@ -6,7 +6,6 @@ from functools import partial
 from typing import TYPE_CHECKING
 
 from simtent.errors import Fault, InputError
-from simtent.tell import screen
 from simtent.units import to_si
 from simtent.verbs import outputs
 
@@ -31,7 +30,7 @@ def run(options: argparse.Namespace) -> None:
     from simtent.tell.cautions import FOUND, block  # noqa: PLC0415
 
     always = standing(scenario)
-    screen.show([*block(always), ""])
+    outputs.opening(options, [*block(always), ""])
     card = _card(scenario, options)
 
     from simtent.tell import card_picture, summary  # noqa: PLC0415
@@ -40,13 +39,17 @@ def run(options: argparse.Namespace) -> None:
     whole = {paper: card_picture.pdf(card), phone: card_picture.png(card)}
     unwritten = outputs.written(whole)
     found = card_words.found(card, always)
-    screen.show(
+    outputs.answered(
+        options,
         [
             *summary.heading(scenario),
             "",
             *([*block(found, FOUND), ""] if found else []),
             *card_words.lines(card),
-        ]
+        ],
+        lambda: outputs.teller("card").answer(
+            outputs.around(options, scenario, always, found, whole, unwritten), card
+        ),
     )
     if unwritten:  # the answer is shown all the same
         raise InputError(unwritten)

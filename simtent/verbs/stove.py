@@ -6,7 +6,6 @@ from functools import partial
 from typing import TYPE_CHECKING
 
 from simtent.errors import InputError
-from simtent.tell import screen
 from simtent.verbs import outputs, stove_asked
 
 if TYPE_CHECKING:
@@ -27,7 +26,7 @@ def run(options: argparse.Namespace) -> None:
 
     scene, built = _stoves(scenario, asked)
     always = [*standing(scene.given), DEFERS]
-    screen.show([*block(always), ""])
+    outputs.opening(options, [*block(always), ""])
     outputs.starting(options, scenario.name)
     design = Asked(asked.lows, asked.winds, asked.wind, asked.every)
     found = answer(scene, built, design, partial(outputs.progress, options))
@@ -38,7 +37,13 @@ def run(options: argparse.Namespace) -> None:
 
         whole[targets[1]] = frame.to_bytes(stove.page(scenario, found, system, always))
     unwritten = outputs.written(whole)
-    screen.show(stove_words.told(scenario, found, system))
+    outputs.answered(
+        options,
+        stove_words.told(scenario, found, system),
+        lambda: outputs.teller("stove").answer(
+            outputs.around(options, scenario, always, (), whole, unwritten), found
+        ),
+    )
     if unwritten:  # the answer is shown all the same
         raise InputError(unwritten)
     outputs.wrote(options, whole)

@@ -5,7 +5,6 @@ from pathlib import Path
 
 from simtent.errors import Fault, InputError, StudyError
 from simtent.surveys.survey import Survey, gives_indices, load_survey, refuse_many
-from simtent.tell import screen
 from simtent.verbs import outputs
 
 
@@ -26,7 +25,8 @@ def run(options: argparse.Namespace) -> None:
     from simtent.tell.cautions import block  # noqa: PLC0415
 
     names = " and ".join(base.name for base in it.bases)
-    screen.show([*block(dict.fromkeys(one for base in it.bases for one in standing(base))), ""])
+    always = list(dict.fromkeys(one for base in it.bases for one in standing(base)))
+    outputs.opening(options, [*block(always), ""])
     outputs.progress(options, study_words.counted(it.design.size, len(it.factors), it.design.method, names))
     how = {name: getattr(options, name) for name in ("workers", "cluster", "retry_failed", "quiet")}
     found = opened(solve(it, _folder(options), **how), it.outputs)
@@ -40,7 +40,16 @@ def run(options: argparse.Namespace) -> None:
     whole = {targets[0]: study_picture.to_bytes(it.bases[0], found, answers, system, options.picture)}
     whole |= {path: study_table.to_bytes(found) for path in targets[1:]}
     unwritten = outputs.written(whole)
-    screen.show(study_words.told(found, answers, names, system))
+    outputs.answered(
+        options,
+        study_words.told(found, answers, names, system),
+        lambda: outputs.teller("study").answer(
+            outputs.around(options, it.bases[0], always, (), [_folder(options), *whole], unwritten),
+            found,
+            answers,
+            it.bases,
+        ),
+    )
     if unwritten:  # the answer is shown all the same
         raise InputError(unwritten)
     outputs.wrote(options, {_folder(options): b"", **whole})

@@ -4,7 +4,6 @@ import argparse
 from typing import TYPE_CHECKING
 
 from simtent.errors import Fault, InputError
-from simtent.tell import screen
 from simtent.verbs import afterwards, outputs
 
 if TYPE_CHECKING:
@@ -21,7 +20,7 @@ def run(options: argparse.Namespace) -> None:
     from simtent.tell.cautions import block  # noqa: PLC0415
 
     always = standing(scenario)
-    screen.show([*block(always), ""])
+    outputs.opening(options, [*block(always), ""])
     supply = _counted(scenario, options)
 
     from simtent.tell import wood_picture, wood_words  # noqa: PLC0415
@@ -35,13 +34,17 @@ def run(options: argparse.Namespace) -> None:
         whole[targets[1]] = frame.to_bytes(wood.page(scenario, supply, system, always, found))
     unwritten = outputs.written(whole)
     title = f"FOUND IN NIGHTS OF THIS TRIP, the coldest ({supply.coldest.evening}) first."
-    screen.show(
+    outputs.answered(
+        options,
         [
             *wood_words.heading(scenario),
             "",
             *([*block(found, title), ""] if found else []),
             *wood_words.told(supply, system),
-        ]
+        ],
+        lambda: outputs.teller("wood").answer(
+            outputs.around(options, scenario, always, found, whole, unwritten), supply
+        ),
     )
     if unwritten:  # the answer is shown all the same
         raise InputError(unwritten)

@@ -1,0 +1,1 @@
+"""What every verb answers with --json: one document each, its shape declared once by models."""
