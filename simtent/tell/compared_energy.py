@@ -32,23 +32,33 @@ WORDS = {
     "stored_stove": "stored in the stove",
 }
 TITLE = "WHERE THE HEAT WENT, kWh"
+NOTE = "Came in is above 0, left or was stored below; of the variants the difference."
 LEAST = 0.05  # kWh, below which an account or a difference is shown as nothing
 
 
 def energies(found: Compared) -> list[str]:
     """Lines of at most 80 characters: what came in is positive, what left or was stored negative."""
-    rows = [name for name in found.accounts if any(abs(_kwh(it, name)) >= LEAST for it in found.nights)]
     lines: list[str] = []
     for those in blocks(found.variants):
-        lines += [*head(those, TITLE), *(_row(found, those, name) for name in rows), ""]
-    return [*lines, "Came in is above 0, left or was stored below; of the variants the difference."]
+        lines += [*head(those, TITLE), *(_row(found, those, name) for name in rows(found)), ""]
+    return [*lines, NOTE]
+
+
+def rows(found: Compared) -> list[str]:
+    """The accounts that are large enough to be told."""
+    return [name for name in found.accounts if any(abs(_kwh(it, name)) >= LEAST for it in found.nights)]
+
+
+def cells(found: Compared, those: Sequence[Night], name: str) -> list[str]:
+    """An account of the base, and of each variant the difference [kWh]."""
+    own = _kwh(found.base, name)
+    return [_shown(own), *(_shown(_kwh(it, name) - own, "+") for it in those)]
 
 
 def _row(found: Compared, those: Sequence[Night], name: str) -> str:
-    own = _kwh(found.base, name)
-    cells = [_shown(_kwh(it, name) - own, "+") for it in those]
-    line = f"{WORDS.get(name, name):<{LABEL}}{_shown(own).rjust(FIRST)}"
-    return line + "".join(cell.rjust(CELL) for cell in cells)
+    own, *others = cells(found, those, name)
+    line = f"{WORDS.get(name, name):<{LABEL}}{own.rjust(FIRST)}"
+    return line + "".join(cell.rjust(CELL) for cell in others)
 
 
 def _shown(amount: float, sign: str = "-") -> str:

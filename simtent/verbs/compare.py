@@ -12,7 +12,7 @@ DRAWS, OF_USUAL = 20, 10  # where --draws does not say; twenty changes take as m
 
 def run(options: argparse.Namespace) -> None:
     """Tell what variants change: cautions, differences, findings that come and go, energy accounts, a picture."""
-    targets = outputs.targets(options, "compare", ["png"])
+    targets = outputs.targets(options, "compare", ["png", *outputs.page_ending(options)])
     scenario = outputs.ready(options, lambda given: compare_asked.faults(options, given), targets)
     asked = compare_asked.asked(options, scenario)
     from simtent.assess.cautions import DEFERS, standing  # noqa: PLC0415  (heavy imports wait until the input is good)
@@ -21,7 +21,8 @@ def run(options: argparse.Namespace) -> None:
     from simtent.tell import compared_picture, compared_words, summary  # noqa: PLC0415
     from simtent.tell.cautions import block  # noqa: PLC0415
 
-    screen.show([*block([*standing(scenario), DEFERS]), ""])
+    always = [*standing(scenario), DEFERS]
+    screen.show([*block(always), ""])
     outputs.starting(options, scenario.name)
     draws = (OF_USUAL if options.usual else DRAWS) if options.draws is None else options.draws
     told = partial(outputs.progress, options)
@@ -30,6 +31,11 @@ def run(options: argparse.Namespace) -> None:
     drawn = found.only(it.name for it in rows) if rows else found
     system = options.units or scenario.units
     whole = {targets[0]: compared_picture.to_bytes(drawn, system)}
+    if options.page:
+        from simtent.tell.page import compare, frame  # noqa: PLC0415
+
+        page = compare.page(found, system, always, rows, asked.currency)
+        whole[targets[1]] = frame.to_bytes(page)
     unwritten = outputs.written(whole)
     words = compared_words.told(found, system, rows, asked.currency)
     screen.show([*summary.heading(scenario), "", *words])

@@ -15,10 +15,6 @@ if TYPE_CHECKING:
 
 def run(options: argparse.Namespace) -> None:
     """One night's plan, or a card for a band of nights."""
-    if options.card and options.page:
-        raise InputError(
-            Fault("a card is a page already", "--page", todo="Leave it away, or leave --card away")
-        )
     if options.card:
         stoke_card.run(options)
     else:
