@@ -52,7 +52,9 @@ def svg(card: Card) -> str:
         text = _saved(on_paper(card), "svg", metadata={"Date": None, "Creator": None}).decode()
     laid = laid_out(card, POCKET)
     bottom = 25.0 * MM + max(POCKET.height, laid.y + POCKET.margin) + 24.0 * MM
-    return re.sub(r'viewBox="[^"]*"', f'viewBox="0 0 {PAGE[0]:.2f} {min(bottom, PAGE[1]):.2f}"', text, count=1)
+    return re.sub(
+        r'viewBox="[^"]*"', f'viewBox="0 0 {PAGE[0]:.2f} {min(bottom, PAGE[1]):.2f}"', text, count=1
+    )
 
 
 def _saved(figure: Figure, form: str, **how: Any) -> bytes:

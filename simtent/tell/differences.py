@@ -71,7 +71,9 @@ def _row(found: Compared, those: Sequence[Night], it: Number, system: System) ->
     """Differences, and below them the range of each that has one."""
     differences = [found.difference(night.name, it.name) for night in those]
     first = shown(found.base.values[it.name], it, system, signed=False).rjust(FIRST)
-    lines = [f"{label(it, system):<{LABEL}}{first}" + "".join(cell(d, it, system).rjust(CELL) for d in differences)]
+    lines = [
+        f"{label(it, system):<{LABEL}}{first}" + "".join(cell(d, it, system).rjust(CELL) for d in differences)
+    ]
     ranges = [ends(d, it, system) for d in differences]
     if any(ranges):
         lines.append(" " * (LABEL + FIRST) + "".join(text.rjust(CELL) for text in ranges))

@@ -123,12 +123,12 @@ def test_the_script_tells_every_time_as_the_page_did(
 
 def test_the_text_is_copied_by_a_button(chromium: browser.Browser, pages: dict[str, Path]) -> None:
     chromium.open(pages["fire"])
-    chromium.ask("document.getElementById('copy').focus()")
+    chromium.ask("document.querySelector('.copies').focus()")
     chromium.press("Enter", 13)
-    chromium.ask("document.getElementById('copy').click()")
+    chromium.ask("document.querySelector('.copies').click()")
     assert chromium.ask("getSelection().toString().startsWith('format = 1')")
     assert re.match(
-        "Copied|The text is selected", chromium.ask("document.getElementById('copied').textContent")
+        "Copied|The text is selected", chromium.ask("document.querySelector('.copies ~ output').textContent")
     )
 
 

@@ -13,7 +13,7 @@ from simtent.tell.page.tables import Line, table
 from simtent.tell.words import sentence
 from simtent.units import System
 
-KIND = "beside"
+KIND = "beside turned"
 
 
 def differences(found: Compared, system: System) -> Markup:
@@ -46,7 +46,7 @@ def ranking(bought: Sequence[Bought], system: System, currency: str) -> Markup:
             sentence(title.capitalize()),
             ["change", *(" ".join(it).strip() for it in usual_words.columns(title, system, currency, those))],
             [Line(breakable(usual_words.name_of(it)), usual_words.cells_of(it, system)) for it in those],
-            f"{KIND} turned",
+            KIND,
         )
         for title, those in usual_words.parted(bought)
     )
@@ -64,7 +64,9 @@ def _differences(found: Compared, those: Sequence[Night], system: System) -> Mar
         )
         for it in rows(found)
     ]
-    return table(f"Variant minus base, its range below{_named(found, those)}.", _head("number", those), lines, KIND)
+    return table(
+        f"Variant minus base, its range below{_named(found, those)}.", _head("number", those), lines, KIND
+    )
 
 
 def _cell(found: Compared, night: Night, it: Number, system: System) -> Markup:

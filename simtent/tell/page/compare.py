@@ -84,7 +84,9 @@ def bought(rows: Sequence[Bought], system: System) -> str:
             f"{show(carried.mass, 'mass', system, 1)}"
         )
     first = f"{plural(len(rows), 'change')} held against the scenario as it is."
-    told = f"At the cot in bed, in the mean, {' and '.join(parts)}." if parts else "None of them warms the cot."
+    told = (
+        f"At the cot in bed, in the mean, {' and '.join(parts)}." if parts else "None of them warms the cot."
+    )
     return f"{first} {told}{_grave(sum(it.grave for it in rows))}"
 
 
@@ -113,7 +115,9 @@ def _ranking(rows: Sequence[Bought], system: System, currency: str) -> Iterator[
     told = [(breakable(name), words) for name, words in usual_words.changes(rows, system)]
     yield Part("usual", "What the usual changes are", pairs(told))
     if reasons := usual_words.why(rows):
-        yield Part("colder", "Why it can be colder", pairs((breakable(name), words) for name, words in reasons))
+        yield Part(
+            "colder", "Why it can be colder", pairs((breakable(name), words) for name, words in reasons)
+        )
 
 
 def _ends(found: Compared) -> list[Night]:
@@ -143,5 +147,3 @@ def _first(rows: Iterator[Bought]) -> Bought | None:
 
 def _gain(it: Bought, system: System) -> str:
     return f"{number(it.cot.amount, DIFFERENCE, system):+.1f} {unit_name(DIFFERENCE, system)}"
-
-
