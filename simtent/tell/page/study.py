@@ -86,8 +86,8 @@ def _reach(it: Answer, effect: Effect, system: System) -> str:
         )
         for group in (low, high)
     )
-    return f"{effect.column.name} moves {it.output} most: {first[0]} in the mean with {first[1]}, {last[0]} with "
-        f"{last[1]}."
+    (mean, level), (highest, other) = first, last
+    return f"{effect.column.name} moves {it.output} most: {mean} in the mean with {level}, {highest} with {other}."
 
 
 def _title(it: Answer, system: System) -> str:
