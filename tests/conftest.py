@@ -9,6 +9,8 @@ for threads in ("OPENBLAS_NUM_THREADS", "OMP_NUM_THREADS", "MKL_NUM_THREADS"):
 import matplotlib  # noqa: E402
 from hypothesis import HealthCheck, settings  # noqa: E402
 
+from tests.checked_page import axe, chromium  # noqa: E402, F401  (fixtures of all that opens pages)
+
 matplotlib.use("Agg")
 
 for name, examples in (("speedy", 25), ("default", 200), ("thorough", 2000)):
