@@ -41,7 +41,8 @@ DRAWN = f"""[...document.querySelectorAll('svg.drawn')].flatMap(svg => {{
 HIGH = "[...document.querySelectorAll('svg')].map(it => it.getBoundingClientRect().height)"
 BROKEN = """[...document.querySelectorAll('figure, svg')]
     .filter(it => it.getClientRects().length && getComputedStyle(it).breakInside !== 'avoid').length"""
-FOLDED = "[...document.querySelectorAll('details > p')].filter(it => it.checkVisibility() === false).length"
+FOLDED = """[...document.querySelectorAll('details')]
+    .filter(it => it.checkVisibility() && !it.querySelector('p').checkVisibility()).length"""
 OPEN = "axe.run(%s).then(it => it.violations.map(one => one.id + ': ' + one.nodes.map(n => n.html)))"
 COLOURS = "{runOnly: ['color-contrast', 'link-in-text-block']}"
 SAID = "document.getElementById('profile-said').textContent"

@@ -41,6 +41,8 @@ def test_nothing_is_wrong_with_a_page(
 ) -> None:
     assert pages[name].stat().st_size < 2e6
     assert wrong(pages[name], chromium, axe) == {}
+    if not axe:
+        pytest.skip("asked all but accessibility: npm could not fetch the checker")
 
 
 def test_every_page_is_there(pages: dict[str, Path]) -> None:
