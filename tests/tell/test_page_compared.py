@@ -39,7 +39,7 @@ def told(page: Element, lines: list[str]) -> None:
     text = f"{main.text} {main.exact}".lower()
     titles = (compared_words.CAUTIONS[:8], compared_energy.TITLE[:5])
     lines = [line for line in lines if not line.startswith(titles)]
-    for word in {it.lower().rstrip(":.,") for line in lines for it in line.split()}:
+    for word in {it.lower().rstrip(":.,") for line in lines for it in line.replace("->", "").split()}:
         assert word in text, word
 
 
