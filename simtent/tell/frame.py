@@ -23,10 +23,14 @@ IN_PAGE = ContextVar("in_page", default=False)
 """Whether a picture is drawn for a page, whose own text says what heading and footing would, in larger letters."""
 
 
+def width() -> float:
+    """The width of a picture [in]."""
+    return look.WIDTH_IN_PAGE if IN_PAGE.get() else look.WIDTH
+
+
 def blank(height: float = look.HEIGHT) -> Figure:
     """An empty picture of a phone's width, its height in inches; in a page narrower, so that its letters are larger."""
-    width = look.WIDTH_IN_PAGE if IN_PAGE.get() else look.WIDTH
-    figure = Figure(figsize=(width, height), facecolor="white")
+    figure = Figure(figsize=(width(), height), facecolor="white")
     FigureCanvasAgg(figure)
     return figure
 

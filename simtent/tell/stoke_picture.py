@@ -143,5 +143,5 @@ def _trade(axes: Axes, plan: Plan, system: System) -> None:
     axes.set_xticks(counts)
     axes.set_yticks([])
     outside(axes, f"coldest at the cot, {degree_unit(system)}, and wood", (0.0, 1.0), (0, 2), color=look.COT)
-    room = 72.0 * axes.figure.get_figwidth() * (1.0 - 2.0 * look.EDGE - LEFT)
+    room = 72.0 * frame.width() * (1.0 - 2.0 * look.EDGE - LEFT)
     outside(axes, "\n".join(wrapped(MARKED, look.SMALLEST_TEXT, room)), (0.0, 0.0), (0, -24), va="top")

@@ -82,7 +82,7 @@ def to_bytes(scenario: Scenario, found: Opened, answers: Sequence[Answer], syste
 
 def draw(scenario: Scenario, found: Opened, answers: Sequence[Answer], system: System) -> Figure:
     """The picture: cautions, an output below the other."""
-    room = 72.0 * frame.blank().get_figwidth() * (1.0 - 2.0 * look.EDGE)
+    room = 72.0 * frame.width() * (1.0 - 2.0 * look.EDGE)
     panels = [_panel(answer, system, room) for answer in answers[:MOST_OUTPUTS]]
     height = TOP + sum(panel.height for panel in panels) + FOOT
     figure = frame.blank(height)

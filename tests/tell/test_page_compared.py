@@ -35,8 +35,7 @@ def document(page: frame.Page) -> Element:
 
 def told(page: Element, lines: list[str]) -> None:
     """Every word of the lines stands on the page, whatever became of the sign behind it, and wherever it may break."""
-    (main,) = page.every("main")
-    text = f"{main.text} {main.exact}".lower()
+    text = " ".join(f"{it.text} {it.exact}" for it in page.every("header", "main")).lower()
     titles = (compared_words.CAUTIONS[:8], compared_energy.TITLE[:5])
     lines = [line for line in lines if not line.startswith(titles)]
     for word in {it.lower().rstrip(":.,") for line in lines for it in line.replace("->", "").split()}:
