@@ -88,20 +88,22 @@ class Browser:
     def open(self, path: Path, width: int = 390, height: int = 844, *, dark: bool = False) -> None:
         """Open a file in a window of that size [CSS pixels]."""
         self.said, self.asked, self._loaded = [], [], False
-        phone = width < 600
-        self.call(
-            "Emulation.setDeviceMetricsOverride",
-            width=width,
-            height=height,
-            deviceScaleFactor=2,
-            mobile=phone,
-        )
-        scheme = {"name": "prefers-color-scheme", "value": "dark" if dark else "light"}
-        self.call("Emulation.setEmulatedMedia", features=[scheme])
+        self.widened(width, height)
+        self.scheme(dark=dark)
         self.call("Page.navigate", url=path.resolve().as_uri())
         for _ in self._messages():
             if self._loaded:
                 break
+
+    def widened(self, width: int, height: int = 844) -> None:
+        """Give the window that size [CSS pixels]."""
+        how = {"deviceScaleFactor": 2, "mobile": width < 600}
+        self.call("Emulation.setDeviceMetricsOverride", width=width, height=height, **how)
+
+    def scheme(self, *, dark: bool) -> None:
+        """Ask for light or dark colours."""
+        scheme = {"name": "prefers-color-scheme", "value": "dark" if dark else "light"}
+        self.call("Emulation.setEmulatedMedia", features=[scheme])
 
     def ask(self, expression: str) -> Any:
         """The value of an expression of the page's script."""

@@ -10,6 +10,7 @@ import matplotlib  # noqa: E402
 from hypothesis import HealthCheck, settings  # noqa: E402
 
 from tests import spent  # noqa: E402
+from tests.checked_page import axe, chromium  # noqa: E402, F401  (fixtures of all that opens pages)
 
 matplotlib.use("Agg")
 

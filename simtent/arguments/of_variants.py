@@ -3,7 +3,7 @@
 from pathlib import Path
 
 from simtent.arguments.numbers import few_draws, seed, workers
-from simtent.arguments.shared import Verbs, a_verb, draws_a_picture, reads_a_scenario
+from simtent.arguments.shared import Verbs, a_verb, draws_a_picture, reads_a_scenario, writes_a_page
 
 
 def compare(verbs: Verbs) -> None:
@@ -39,6 +39,7 @@ def compare(verbs: Verbs) -> None:
     verb.add_argument("--seed", type=seed, default=0, metavar="N", help="of these draws (default: 0)")
     verb.add_argument("--out", type=Path, metavar="DIR", help="folder for the picture (default: beside FILE)")
     draws_a_picture(verb)
+    writes_a_page(verb)
     verb.add_argument("--quiet", action="store_true", help="hide progress; cautions stay")
 
 
@@ -54,6 +55,7 @@ def study(verbs: Verbs) -> None:
     verb.add_argument("--out", type=Path, metavar="DIR", help="folder for the study (default: beside STUDY)")
     verb.add_argument("--units", choices=("us", "si"), help="units to show (default: the scenario's)")
     verb.add_argument("--csv", action="store_true", help="also write a table of the cases")
+    writes_a_page(verb)
     verb.add_argument("--yes", action="store_true", help="solve more than 20,000 nights too: they are meant")
     verb.add_argument("--retry-failed", action="store_true", help="solve nights that failed once more")
     verb.add_argument("--workers", type=workers, metavar="N", help="processes (default: one for each core)")

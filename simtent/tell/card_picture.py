@@ -1,5 +1,6 @@
 """A stoking card drawn: on pocket paper with cut marks, and white on black for a phone by headlamp."""
 
+import re
 import warnings
 from io import BytesIO
 from typing import Any
@@ -43,6 +44,17 @@ def png(card: Card) -> bytes:
     """The card on a phone, as a picture that says whose it is."""
     mark = {"Software": MAKER, "Title": card.scenario.name}
     return _saved(on_phone(card), "png", metadata=mark)
+
+
+def svg(card: Card) -> str:
+    """The card on paper as the text of an SVG file, cut below the line that is to be measured; letters as shapes."""
+    with mpl.rc_context({"svg.fonttype": "path", "svg.hashsalt": MAKER}):
+        text = _saved(on_paper(card), "svg", metadata={"Date": None, "Creator": None}).decode()
+    laid = laid_out(card, POCKET)
+    bottom = 25.0 * MM + max(POCKET.height, laid.y + POCKET.margin) + 24.0 * MM
+    return re.sub(
+        r'viewBox="[^"]*"', f'viewBox="0 0 {PAGE[0]:.2f} {min(bottom, PAGE[1]):.2f}"', text, count=1
+    )
 
 
 def _saved(figure: Figure, form: str, **how: Any) -> bytes:

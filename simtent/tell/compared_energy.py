@@ -32,28 +32,42 @@ WORDS = {
     "stored_stove": "stored in the stove",
 }
 TITLE = "WHERE THE HEAT WENT"
+NOTE = "Came in is above 0, left or was stored below; of the variants the difference."
 LEAST = 0.05  # of the unit shown, below which an account or a difference is shown as nothing
 
 
 def energies(found: Compared, system: System) -> list[str]:
     """Lines of at most 80 characters: what came in is positive, what left or was stored negative."""
-    rows = [
+    title = f"{TITLE}, {unit_name('energy', system)}"
+    lines: list[str] = []
+    for those in blocks(found.variants):
+        lines += [
+            *head(those, title),
+            *(_row(found, those, name, system) for name in rows(found, system)),
+            "",
+        ]
+    return [*lines, NOTE]
+
+
+def rows(found: Compared, system: System) -> list[str]:
+    """The accounts that are large enough to be told."""
+    return [
         name
         for name in found.accounts
         if any(abs(_brought(it, name, system)) >= LEAST for it in found.nights)
     ]
-    title = f"{TITLE}, {unit_name('energy', system)}"
-    lines: list[str] = []
-    for those in blocks(found.variants):
-        lines += [*head(those, title), *(_row(found, those, name, system) for name in rows), ""]
-    return [*lines, "Came in is above 0, left or was stored below; of the variants the difference."]
+
+
+def cells(found: Compared, those: Sequence[Night], name: str, system: System) -> list[str]:
+    """An account of the base, and of each variant the difference, in the unit shown."""
+    own = _brought(found.base, name, system)
+    return [_shown(own), *(_shown(_brought(it, name, system) - own, "+") for it in those)]
 
 
 def _row(found: Compared, those: Sequence[Night], name: str, system: System) -> str:
-    own = _brought(found.base, name, system)
-    cells = [_shown(_brought(it, name, system) - own, "+") for it in those]
-    line = f"{WORDS.get(name, name):<{LABEL}}{_shown(own).rjust(FIRST)}"
-    return line + "".join(cell.rjust(CELL) for cell in cells)
+    own, *others = cells(found, those, name, system)
+    line = f"{WORDS.get(name, name):<{LABEL}}{own.rjust(FIRST)}"
+    return line + "".join(cell.rjust(CELL) for cell in others)
 
 
 def _shown(amount: float, sign: str = "-") -> str:

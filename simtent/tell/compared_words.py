@@ -12,6 +12,7 @@ from simtent.tell.usual_words import best, ranking
 from simtent.tell.words import paragraph, sentence
 from simtent.units import System
 
+NONE = "None of them differs in what is looked for; that is no word on what is not."
 CAUTIONS = "CAUTIONS THAT A VARIANT ADDS OR TAKES AWAY. Those above hold for every one."
 
 
@@ -30,15 +31,20 @@ def cautions(found: Compared) -> list[str]:
     for night in found.variants:
         lines += _cautions(found, night)
     if len(lines) == 1:
-        lines.append("None of them differs in what is looked for; that is no word on what is not.")
+        lines.append(NONE)
     return lines
 
 
-def _changed(night: Night) -> list[str]:
+def changed(night: Night) -> str:
+    """What a variant changes."""
     if night.variant.same:
-        words = f"{night.name} says the same as the base: it is the same night."
-        return paragraph(words, rest="    ")
-    return paragraph(f"{night.name}: {'; '.join(night.variant.changes)}", rest="    ")
+        return "says the same as the base: it is the same night."
+    return "; ".join(night.variant.changes)
+
+
+def _changed(night: Night) -> list[str]:
+    between = " " if night.variant.same else ": "
+    return paragraph(f"{night.name}{between}{changed(night)}", rest="    ")
 
 
 def _cautions(found: Compared, night: Night) -> Iterator[str]:

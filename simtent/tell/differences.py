@@ -16,11 +16,15 @@ ALIKE = "alike"
 
 def tables(found: Compared, system: System) -> list[str]:
     """Lines of at most 80 characters: blocks of three variants, the base's numbers in the first column of each."""
-    rows = [it for it in NUMBERS if not math.isnan(found.base.values[it.name])]
     lines: list[str] = []
     for those in blocks(found.variants):
-        lines += [*head(those), *(line for it in rows for line in _row(found, those, it, system)), ""]
-    return [*lines, *_notes(found)]
+        lines += [*head(those), *(line for it in rows(found) for line in _row(found, those, it, system)), ""]
+    return [*lines, *paragraph(notes(found))]
+
+
+def rows(found: Compared) -> list[Number]:
+    """What people ask that the base has."""
+    return [it for it in NUMBERS if not math.isnan(found.base.values[it.name])]
 
 
 def blocks(variants: Sequence[Night]) -> Iterator[Sequence[Night]]:
@@ -65,23 +69,30 @@ def unit_of(it: Number, system: System) -> str:
 
 def _row(found: Compared, those: Sequence[Night], it: Number, system: System) -> list[str]:
     """Differences, and below them the range of each that has one."""
-    label = f"{it.words}, {unit_of(it, system)}"
     differences = [found.difference(night.name, it.name) for night in those]
     first = shown(found.base.values[it.name], it, system, signed=False).rjust(FIRST)
-    lines = [f"{label:<{LABEL}}{first}" + "".join(_cell(d, it, system).rjust(CELL) for d in differences)]
-    ranges = [_range(d, it, system) for d in differences]
+    lines = [
+        f"{label(it, system):<{LABEL}}{first}" + "".join(cell(d, it, system).rjust(CELL) for d in differences)
+    ]
+    ranges = [ends(d, it, system) for d in differences]
     if any(ranges):
         lines.append(" " * (LABEL + FIRST) + "".join(text.rjust(CELL) for text in ranges))
     return lines
 
 
-def _cell(difference: Difference, it: Number, system: System) -> str:
+def label(it: Number, system: System) -> str:
+    """A number's words with its unit."""
+    return f"{it.words}, {unit_of(it, system)}"
+
+
+def cell(difference: Difference, it: Number, system: System) -> str:
+    """A difference with its sign; a dash where a night does not have the number."""
     if math.isnan(difference.amount):
         return "-"
     return shown(difference.amount, it, system, signed=True) if difference.apart else ALIKE
 
 
-def _range(difference: Difference, it: Number, system: System) -> str:
+def ends(difference: Difference, it: Number, system: System) -> str:
     """Both ends; nothing where there are no draws, where the two are alike, or where the range is a point."""
     if math.isnan(difference.low) or not difference.apart:
         return ""
@@ -89,7 +100,8 @@ def _range(difference: Difference, it: Number, system: System) -> str:
     return "" if low == high else f"{low} to {high}"
 
 
-def _notes(found: Compared) -> list[str]:
+def notes(found: Compared) -> str:
+    """What differences are, how far they are known, and what is not counted."""
     text = "Differences are variant minus base."
     draws = found.drawn.shape[1]
     if draws:
@@ -103,4 +115,4 @@ def _notes(found: Compared) -> list[str]:
         text += f' "{ALIKE}": cannot be told apart by the solver; without draws no difference has a range.'
     if found.scenario.shelter is not None and found.scenario.damp is None:
         text += " Frost is counted with [damp] in the file."
-    return paragraph(text)
+    return text

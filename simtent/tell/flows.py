@@ -20,6 +20,8 @@ from simtent.units import System, show
 
 BOTTOM, HEIGHT = 0.245, 0.59  # of the axes, shares of the picture
 BELOW, ABOVE = 0.03, 0.15  # margins under the floor and over the top, shares of the peak
+SCALE = "Numbers at arrows: {unit}; a stream's largest. Heights to scale."
+BACKWARDS = "The flue runs backwards, into the shelter."
 LINE = 0.0235  # of the notes, a share of the picture
 
 
@@ -38,19 +40,30 @@ def draw(scenario: Scenario, dataset: xr.Dataset, system: System, asked: float) 
     shelter = scenario.shelter
     if shelter is None or "interface" not in dataset.dims:
         raise ValueError("a stove in the open has no room whose air could be shown")
-    seconds = seconds_of(dataset)
-    nearest = int(np.argmin(np.abs(seconds - asked)))
-    moment = dataset.isel(time=nearest)
+    moment, seconds = _nearest(dataset, asked)
     figure = frame.blank()
     axes = _axes(figure, Outline.of(shelter), scenario)
     neutral = neutral_height(moment)
     _section(axes, scenario, moment, neutral, system)
     evening = local(scenario.night, 0.0)
-    what = f"the air at {clock(scenario.night, seconds[nearest])}, night of {evening:%Y-%m-%d}"
+    what = f"the air at {clock(scenario.night, seconds)}, night of {evening:%Y-%m-%d}"
     frame.heading(figure, scenario, what)
-    _notes(figure, moment, neutral, system)
+    _write(figure, moment, neutral, system)
     frame.footing(figure, scenario)
     return figure
+
+
+def told(dataset: xr.Dataset, system: System, asked: float) -> list[str]:
+    """What stands below the picture, for a page whose letters are its own."""
+    moment, _ = _nearest(dataset, asked)
+    return [*_notes(moment, neutral_height(moment), system), SCALE.format(unit=air_flow_unit(system))]
+
+
+def _nearest(dataset: xr.Dataset, asked: float) -> tuple[xr.Dataset, float]:
+    """The Dataset at its time nearest to a moment [s from begin], and that time."""
+    seconds = seconds_of(dataset)
+    nearest = int(np.argmin(np.abs(seconds - asked)))
+    return dataset.isel(time=nearest), float(seconds[nearest])
 
 
 def _axes(figure: Figure, outline: Outline, scenario: Scenario) -> Axes:
@@ -82,24 +95,21 @@ def _section(
     axes.text(RIGHT, top, "lee", ha="right", **how)
 
 
-def _notes(figure: Figure, moment: xr.Dataset, neutral: float | None, system: System) -> None:
-    lines = [(text, look.INK) for text in _told(moment, neutral, system)]
-    if "flue_flow" in moment and float(moment["flue_flow"]) < 0.0:
-        lines.append(("The flue runs backwards, into the shelter.", look.WARNING))
-    lines.append(
-        (
-            f"Numbers at arrows: {air_flow_unit(system)}; a stream's largest. Heights to scale.",
-            look.QUIET,
-        )
-    )
-    for k, (text, colour) in enumerate(lines):
+def _write(figure: Figure, moment: xr.Dataset, neutral: float | None, system: System) -> None:
+    """The notes below the picture; nothing in a page, which has them as text."""
+    if frame.IN_PAGE.get():
+        return
+    lines = [
+        (text, look.WARNING if text == BACKWARDS else look.INK) for text in _notes(moment, neutral, system)
+    ]
+    for k, (text, colour) in enumerate([*lines, (SCALE.format(unit=air_flow_unit(system)), look.QUIET)]):
         figure.text(
             look.EDGE, BOTTOM - 0.012 - k * LINE, text, va="top", color=colour, size=look.SMALLEST_TEXT,
             weight="bold" if colour == look.WARNING else "normal",
         )  # fmt: skip
 
 
-def _told(moment: xr.Dataset, neutral: float | None, system: System) -> list[str]:
+def _notes(moment: xr.Dataset, neutral: float | None, system: System) -> list[str]:
     wind = show(float(moment["wind_speed"]), "speed", system, 0)
     lines = [f"Outdoors {degrees(float(moment['outdoor_temperature']), system)}, wind {wind}."]
     if neutral is None:
@@ -111,4 +121,6 @@ def _told(moment: xr.Dataset, neutral: float | None, system: System) -> list[str
     lines.append(f"{enters} {unit} enter: {two_figures(float(moment['air_changes']))} air changes an hour.")
     if "air_flow" in moment and float(moment["air_flow"]) > 0.0:
         lines.append(f"{air_flow(float(moment['air_flow']), system)} {unit} of it go to the fire.")
+    if "flue_flow" in moment and float(moment["flue_flow"]) < 0.0:
+        lines.append(BACKWARDS)
     return lines

@@ -84,10 +84,14 @@ def _mark(name: str, form: str) -> dict[str, Any]:
     return {**mark, "CreationDate": None, "ModDate": None, "Producer": None} if form == "pdf" else {}
 
 
+def width() -> float:
+    """The width of a picture [in]."""
+    return look.WIDTH_IN_PAGE if IN_PAGE.get() else look.WIDTH
+
+
 def blank(height: float = look.HEIGHT) -> Figure:
     """An empty picture of a phone's width, its height in inches; in a page narrower, so that its letters are larger."""
-    width = look.WIDTH_IN_PAGE if IN_PAGE.get() else look.WIDTH
-    figure = Picture(figsize=(width, height), facecolor="white")
+    figure = Picture(figsize=(width(), height), facecolor="white")
     FigureCanvasAgg(figure)
     return figure
 

@@ -14,9 +14,11 @@ from simtent.scenario.scenario import Scenario
 from simtent.tell import frame, look
 from simtent.tell.strips import outside
 from simtent.tell.words import degree_number, degree_unit, degrees, whole, wood_mass
+from simtent.tell.wrapping import wrapped
 from simtent.units import System, number, unit_name
 
-LEFT, WIDTH = 0.1, 0.76
+LEFT, WIDTH = 0.1, 0.73
+MARKED = "wake-ups (filled: every wish kept; large: the plan)"
 NIGHT, LOADS, TRADE = (0.545, 0.255), (0.415, 0.085), (0.15, 0.17)  # bottoms and heights of the axes
 CLOSE = 0.14  # of the night, closer than which two clock times would touch
 RIM = [withStroke(linewidth=2.5, foreground="white")]
@@ -149,4 +151,5 @@ def _trade(axes: Axes, plan: Plan, system: System) -> None:
     axes.set_yticks([])
     units = f"{degree_unit(system)}, and wood, {unit_name('mass', system)}"
     outside(axes, f"coldest at the cot, {units}", (0.0, 1.0), (0, 2), color=look.COT)
-    outside(axes, "wake-ups (filled: every wish kept; large: the plan)", (0.0, 0.0), (0, -24), va="top")
+    room = 72.0 * frame.width() * (1.0 - 2.0 * look.EDGE - LEFT)
+    outside(axes, "\n".join(wrapped(MARKED, look.SMALLEST_TEXT, room)), (0.0, 0.0), (0, -24), va="top")

@@ -43,7 +43,7 @@ def draw(scenario: Scenario, found: Answer, system: System) -> Figure:
     unit = "1000 Btu/h" if system == "us" else "kW"
     figure.text(look.EDGE, TOP + 0.012, f"steady heat, {unit}", color=look.QUIET, size=look.SMALLEST_TEXT)
     how: dict[str, Any] = {"color": look.HEAT, "size": look.SMALLEST_TEXT}
-    figure.text(RIGHT + 0.015, TOP + 0.012, "firebox, filled every", **how)
+    figure.text(1.0 - look.EDGE, TOP + 0.012, "firebox, filled every", ha="right", **how)
     frame.heading(
         figure, scenario, f"{cells.temperature(found.wish, system)} at the cot: lines need, levels hold"
     )

@@ -21,17 +21,28 @@ NOTES = (
 def ranking(rows: Sequence[Bought], system: System, currency: str = "") -> list[str]:
     """Lines of at most 80 characters: what needs no carrying, then the others by what a kilogram buys at the cot."""
     lines: list[str] = []
-    for title, those in (
-        (FREE, [it for it in rows if not it.carried]),
-        (CARRIED, [it for it in rows if it.carried]),
-    ):
-        if those:
-            lines += [*_head(title, system, currency, those), *(_row(it, system) for it in those), ""]
+    for title, those in parted(rows):
+        lines += [*_head(title, system, currency, those), *(_row(it, system) for it in those), ""]
     lines += [*paragraph(NOTES), ""]
-    for it in rows:
-        if it.usual:
-            lines += paragraph(f"{it.name}: {it.usual.told(system)}{_lighter(it, system)}", rest="    ")
-    return [*lines, *_why(rows)]
+    for name, words in changes(rows, system):
+        lines += paragraph(f"{name}: {words}", rest="    ")
+    reasons = why(rows)
+    lines += ["", *paragraph(WHY)] if reasons else []
+    return [*lines, *(line for name, words in reasons for line in paragraph(f"{name}: {words}", rest="    "))]
+
+
+def parted(rows: Sequence[Bought]) -> list[tuple[str, list[Bought]]]:
+    """The changes under their two titles, those that have any."""
+    there = {
+        FREE: [it for it in rows if not it.carried],
+        CARRIED: [it for it in rows if it.carried],
+    }
+    return [(title, those) for title, those in there.items() if those]
+
+
+def changes(rows: Sequence[Bought], system: System) -> list[tuple[str, str]]:
+    """What each usual change is, by its name."""
+    return [(it.name, f"{it.usual.told(system)}{_lighter(it, system)}") for it in rows if it.usual]
 
 
 def _lighter(it: Bought, system: System) -> str:
@@ -45,7 +56,8 @@ def best(found: Compared, rows: Sequence[Bought]) -> Compared:
     return found.only([it.name for it in most])
 
 
-def _head(title: str, system: System, currency: str, those: Sequence[Bought]) -> list[str]:
+def columns(title: str, system: System, currency: str, those: Sequence[Bought]) -> list[tuple[str, str]]:
+    """The names of the columns, each in two lines."""
     degrees, mass = unit_name("temperature_difference", system), unit_name("mass", system)
     first, second = ["cot", "low", "floor"], [degrees] * 3
     if title == CARRIED:
@@ -54,13 +66,19 @@ def _head(title: str, system: System, currency: str, those: Sequence[Bought]) ->
     if any(it.price for it in those):
         first.append("cot by")
         second.append(f"100 {currency}".strip())
+    return list(zip(first, second, strict=True))
+
+
+def _head(title: str, system: System, currency: str, those: Sequence[Bought]) -> list[str]:
+    first, second = zip(*columns(title, system, currency, those), strict=True)
     return [
         f"{head:<{NAME}}" + "".join(cell.rjust(CELL) for cell in cells)
         for head, cells in ((title, first), ("", second))
     ]
 
 
-def _row(it: Bought, system: System) -> str:
+def cells_of(it: Bought, system: System) -> list[str]:
+    """A change's numbers, one for each of the columns."""
     cells = [_cell(d, system) for d in (it.cot, it.lowest, it.floor)]
     if it.carried and it.mass:
         cells.append(f"{number(it.mass, 'mass', system):.1f}")
@@ -70,8 +88,16 @@ def _row(it: Bought, system: System) -> str:
     if it.price:
         value = number(it.per_price(it.cot), "temperature_difference", system)
         cells.append(_ratio(100.0 * value, it.cot))
-    name = f"{it.name} !" if it.grave else it.name
-    return f"{name:<{NAME}}" + "".join(cell.rjust(CELL) for cell in cells)
+    return cells
+
+
+def name_of(it: Bought) -> str:
+    """A change's name, with a mark where it adds a caution."""
+    return f"{it.name} !" if it.grave else it.name
+
+
+def _row(it: Bought, system: System) -> str:
+    return f"{name_of(it):<{NAME}}" + "".join(cell.rjust(CELL) for cell in cells_of(it, system))
 
 
 def _cell(difference: Difference, system: System) -> str:
@@ -81,14 +107,16 @@ def _cell(difference: Difference, system: System) -> str:
 
 
 def _ratio(value: float, difference: Difference) -> str:
-    return "-" if math.isnan(value) or not difference.apart else f"{value:+.2f}"
+    if math.isnan(value) or not difference.apart:
+        return "-"
+    text = f"{value:+.2f}"
+    return text if float(text) else "0.00"
 
 
-def _why(rows: Sequence[Bought]) -> list[str]:
+def why(rows: Sequence[Bought]) -> list[tuple[str, str]]:
     """The explanation of every usual change that made it colder at the cot, in the mean or at the lowest."""
-    colder = [it for it in rows if it.usual and any(d.apart and d.amount < 0.0 for d in (it.cot, it.lowest))]
-    lines = ["", *paragraph(WHY)] if colder else []
-    for it in colder:
-        assert it.usual is not None
-        lines += paragraph(f"{it.name}: {sentence(it.usual.why)}", rest="    ")
-    return lines
+    return [
+        (it.name, sentence(it.usual.why))
+        for it in rows
+        if it.usual and any(d.apart and d.amount < 0.0 for d in (it.cot, it.lowest))
+    ]

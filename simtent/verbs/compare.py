@@ -11,7 +11,7 @@ DRAWS, OF_USUAL = 20, 10  # where --draws does not say; twenty changes take as m
 
 def run(options: argparse.Namespace) -> None:
     """Tell what variants change: cautions, differences, findings that come and go, energy accounts, a picture."""
-    targets = outputs.targets(options, "compare", [options.picture])
+    targets = outputs.targets(options, "compare", [options.picture, *outputs.page_ending(options)])
     scenario = outputs.ready(options, lambda given: compare_asked.faults(options, given), targets)
     asked = compare_asked.asked(options, scenario)
     from simtent.assess.cautions import DEFERS, standing  # noqa: PLC0415  (heavy imports wait until the input is good)
@@ -31,6 +31,11 @@ def run(options: argparse.Namespace) -> None:
     drawn = to_dataset(found.only(it.name for it in rows) if rows else found)
     system = options.units or scenario.units
     whole = {targets[0]: compared_picture.to_bytes(scenario, drawn, system, options.picture)}
+    if options.page:
+        from simtent.tell.page import compare, frame  # noqa: PLC0415
+
+        page = compare.page(found, system, always, rows, asked.currency)
+        whole[targets[1]] = frame.to_bytes(page)
     unwritten = outputs.written(whole)
     words = compared_words.told(found, system, rows, asked.currency)
     outputs.answered(

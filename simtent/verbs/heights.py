@@ -49,7 +49,8 @@ def run(options: argparse.Namespace) -> None:
 
         told = heights.below_levels(scenario, dataset, *balance, comparisons, system)
         shown = _moments(options, scenario, dataset)
-        page = levels.page(scenario, dataset, told, shown, comparisons, system, (always, found))
+        at = scenario.night.seconds_at(options.flows_at[0]) if options.flows_at else None
+        page = levels.page(scenario, dataset, told, shown, comparisons, system, (always, found), at)
         whole[targets[-1]] = frame.to_bytes(page)
     unwritten = outputs.written(whole)
     outputs.answered(

@@ -33,14 +33,14 @@ def run(options: argparse.Namespace) -> None:
     system, form = options.units or scenario.units, options.picture
     data, picture, *more = targets
     whole = {data: results.to_bytes(dataset), picture: figure.to_bytes(scenario, dataset, system, form)}
-    if options.air_at:
-        asked = scenario.night.seconds_at(options.air_at[0])
+    asked = scenario.night.seconds_at(options.air_at[0]) if options.air_at else None
+    if asked is not None:
         whole[more[0]] = flows.to_bytes(scenario, dataset, system, asked, form)
     found = [finding for finding in from_dataset(dataset) if finding not in always]
     if options.page:
         from simtent.tell.page import frame, night  # noqa: PLC0415
 
-        whole[more[-1]] = frame.to_bytes(night.page(scenario, dataset, system, always, found))
+        whole[more[-1]] = frame.to_bytes(night.page(scenario, dataset, system, always, found, asked))
     unwritten = outputs.written(whole)
     outputs.answered(
         options,

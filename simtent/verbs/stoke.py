@@ -14,13 +14,9 @@ if TYPE_CHECKING:
 
 def run(options: argparse.Namespace) -> None:
     """One night's plan, or a card for a band of nights."""
-    if options.card and options.page:
-        raise InputError(
-            Fault("a card is a page already", "--page", todo="Leave it away, or leave --card away")
-        )
     if options.card and options.picture != "png":
         what = "a card has forms of its own: PDF for paper, PNG for a phone"
-        raise InputError(Fault(what, "--picture", value=options.picture, todo="Leave it away"))
+        raise InputError(Fault(what, "--picture", value=options.picture, todo="Leave it out"))
     if options.card:
         stoke_card.run(options)
     else:

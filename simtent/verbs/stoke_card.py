@@ -23,7 +23,7 @@ ROUNDING = 1e-9
 
 def run(options: argparse.Namespace) -> None:
     """Tell the card, cautions first, and write it for paper and phone."""
-    targets = outputs.targets(options, "card", ["pdf", "png"])
+    targets = outputs.targets(options, "card", ["pdf", "png", *outputs.page_ending(options)])
     scenario = outputs.ready(options, partial(_faults, options), targets)
     from simtent.assess.cautions import standing  # noqa: PLC0415  (heavy imports wait until the input is good)
     from simtent.tell import card_words  # noqa: PLC0415
@@ -35,8 +35,13 @@ def run(options: argparse.Namespace) -> None:
 
     from simtent.tell import card_picture, summary  # noqa: PLC0415
 
-    paper, phone = targets
+    paper, phone, *more = targets
     whole = {paper: card_picture.pdf(card), phone: card_picture.png(card)}
+    if more:
+        from simtent.tell.page import card as card_page  # noqa: PLC0415
+        from simtent.tell.page import frame  # noqa: PLC0415
+
+        whole[more[0]] = frame.to_bytes(card_page.page(card, always))
     unwritten = outputs.written(whole)
     found = card_words.found(card, always)
     outputs.answered(

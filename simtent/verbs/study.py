@@ -11,6 +11,9 @@ from simtent.verbs import outputs
 def run(options: argparse.Namespace) -> None:
     """Solve a study: cautions, how many nights, progress, outputs by factor, what matters most."""
     it = load_survey(options.file)
+    text = options.file.read_text(
+        encoding="utf-8"
+    )  # as it was when it was asked, however long the nights take
     targets = _targets(options, it)
     if not options.yes:
         refuse_many(it)
@@ -38,7 +41,11 @@ def run(options: argparse.Namespace) -> None:
     from simtent.tell import study_picture  # noqa: PLC0415
 
     whole = {targets[0]: study_picture.to_bytes(it.bases[0], found, answers, system, options.picture)}
-    whole |= {path: study_table.to_bytes(found) for path in targets[1:]}
+    if options.page:
+        from simtent.tell.page import frame, study  # noqa: PLC0415
+
+        whole[targets[1]] = frame.to_bytes(study.page(it.bases, found, answers, text, system, always))
+    whole |= {path: study_table.to_bytes(found) for path in targets if path.suffix == ".csv"}
     unwritten = outputs.written(whole)
     outputs.answered(
         options,
@@ -62,15 +69,18 @@ def _folder(options: argparse.Namespace) -> Path:
 
 
 def _targets(options: argparse.Namespace, it: Survey) -> list[Path]:
-    """Picture and table; InputError where they cannot be written, or something else is in the way."""
-    paths = outputs.targets(options, "study", [options.picture, *(["csv"] if options.csv else [])])
-    faults = outputs.folder_faults(paths) or outputs.foreign_faults(paths[:1], it.bases[0].name)
+    """Picture, page and table; InputError where they cannot be written, or something else is in the way."""
+    paths = outputs.targets(
+        options, "study", [options.picture, *outputs.page_ending(options), *(["csv"] if options.csv else [])]
+    )
+    own = [path for path in paths if path.suffix != ".csv"]
+    faults = outputs.folder_faults(paths) or outputs.foreign_faults(own, it.bases[0].name)
     from simtent.tell import study_table  # noqa: PLC0415
 
     names = [factor.name for factor in it.factors]
     faults += [
         Fault(f"{path} is in the way: simtent did not write it", todo="Move it away, or choose --out")
-        for path in paths[1:]
+        for path in paths[len(own) :]
         if path.exists() and not study_table.is_of(path, names)
     ]
     if faults:

@@ -3,7 +3,7 @@
 from dataclasses import dataclass, field
 from html.parser import HTMLParser
 
-VOID = {"br", "input", "meta", "link", "img", "hr", "source"}
+VOID = {"br", "input", "meta", "link", "img", "hr", "source", "wbr"}
 
 
 @dataclass

@@ -9,8 +9,10 @@ import pytest
 from simtent.cli import main
 from simtent.tell import frame
 from simtent.tell.cautions import TITLE
+from simtent.tell.page import frame as page_frame
 from tests.comparing.camps import FEW, SHORT, VARIANTS
 from tests.scenario.example import FIRE, OPEN, TEXT, spoilt, written
+from tests.tell.pages import by_id, read
 
 WEATHER = 'steady = "-10 degC"'
 CAMP = spoilt(WEATHER, f'{WEATHER}\nwind = "2 m/s"\nspread = "2 K"', TEXT) + VARIANTS
@@ -35,7 +37,7 @@ def refused(arguments, capsys):
 def told(tmp_path_factory):
     """A camp with its three variants compared."""
     path = written(tmp_path_factory.mktemp("compare"), CAMP)
-    return path, *answer([path, *QUICK, "--draws", "6", "--units", "si"])
+    return path, *answer([path, *QUICK, "--draws", "6", "--units", "si", "--page"])
 
 
 @pytest.mark.compiled
@@ -54,9 +56,24 @@ def test_cautions_first_then_the_table_then_the_accounts(told):
         out.index("cot, lowest in bed, degC") < out.index("CAUTIONS THAT") < out.index("WHERE THE HEAT WENT")
     )
     assert all(len(line) <= 80 for line in out.splitlines())
-    assert "Simulating windy" in progress and f"Wrote {path.parent / 'camp.compare.png'}" in progress
+    assert "Simulating windy" in progress and f"Wrote {path.parent / 'camp.compare.png'} and " in progress
     assert frame.scenario_of(path.parent / "camp.compare.png") == "Test camp"
-    assert sorted(it.name for it in path.parent.iterdir()) == ["camp.compare.png", "camp.toml"]
+    assert sorted(it.name for it in path.parent.iterdir()) == [
+        "camp.compare.html",
+        "camp.compare.png",
+        "camp.toml",
+    ]
+
+
+@pytest.mark.compiled
+def test_its_page_tells_the_same(told):
+    path, out, progress = told
+    page = path.with_name("camp.compare.html")
+    assert page_frame.scenario_of(page) == "Test camp" and progress.rstrip().endswith("camp.compare.html")
+    (line,) = (it for it in out.splitlines() if it.startswith("cot, mean in bed, degC"))
+    rows = [row.text for row in by_id(read(page.read_bytes()), "differences").every("tr")]
+    (row,) = (it for it in rows if it.startswith("cot, mean in bed, degC"))
+    assert all(number in row for number in line.split())
 
 
 @pytest.mark.compiled

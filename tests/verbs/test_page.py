@@ -29,6 +29,7 @@ def test_a_page_stands_beside_the_other_files(tmp_path: Path, capsys: pytest.Cap
     assert frame.scenario_of(page) == "Paper bench"
     assert "paper.night.html" in capsys.readouterr().err
     first = page.read_bytes()
+    assert b"The air at 23:00" in first
     assert main(["night", str(file), "--page", "--air-at", "23:00"]) == 0  # over its own
     assert page.read_bytes() == first  # nothing in it depends on the day
 

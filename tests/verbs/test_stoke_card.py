@@ -3,6 +3,9 @@
 import pytest
 
 from simtent.cli import main
+from simtent.tell.page import frame as page_frame
+from tests.tell import cards
+from tests.tell.pages import by_id, read
 from tests.verbs.test_stoke import REFUSED, camp, settings
 
 OPTIONS = {
@@ -38,6 +41,20 @@ def test_a_band_without_a_card(tmp_path, capsys):
     assert main(["stoke", str(camp(tmp_path)), "--low", "-10 degC", "--wind", "2 m/s"]) == 2
     lines = capsys.readouterr().err.splitlines()
     assert len(lines) == 2 and all("only a card" in line for line in lines)
+
+
+def test_its_page_is_the_card_and_stands_beside_it(tmp_path, capsys, monkeypatch):
+    """The nights of its rows are not simulated."""
+    made_up = cards.card(most=2)
+    monkeypatch.setattr("simtent.planning.card.stoking_card", lambda *_given, **_how: made_up)
+    assert main(["stoke", "scenarios/alder_ford.toml", "--card", "--page", "--out", str(tmp_path)]) == 0
+    ends = ("html", "pdf", "png")
+    assert sorted(it.name for it in tmp_path.iterdir()) == [f"alder_ford.card.{end}" for end in ends]
+    page = tmp_path / "alder_ford.card.html"
+    assert page_frame.scenario_of(page) == "Alder ford"
+    rows = by_id(read(page.read_bytes()), "card").every("tr")
+    told = [line for line in capsys.readouterr().out.splitlines() if line.strip()[:2].strip("-").isdigit()]
+    assert len([row for row in rows if row.every("th") and row.every("td")]) == len(made_up.rows) <= len(told)
 
 
 def test_a_camp_without_a_stove(tmp_path, capsys):

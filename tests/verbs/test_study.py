@@ -15,10 +15,12 @@ from simtent.cli import INTERRUPTED, main
 from simtent.studies import batch
 from simtent.tell import frame
 from simtent.tell.cautions import TITLE
+from simtent.tell.page import frame as page_frame
 from tests.studies.folders import contents
 from tests.studies.processes import chunks, group_is_gone, interrupt, run, running, wait_for_chunks
 from tests.surveys.files import CAMP, written
 from tests.surveys.here import solved_here  # noqa: F401  (a fixture)
+from tests.tell.pages import by_id, read
 
 ROOT = Path(__file__).parents[2]
 VERB = "tests.surveys.run_verb"
@@ -88,6 +90,21 @@ def test_what_matters_most(tmp_path, capsys, formula, method):
     else:
         assert lines[begin].split()[1] == "18.0"
     assert (tmp_path / "sweep.study.png").stat().st_size > 20_000
+
+
+def test_its_page_stands_beside_its_picture_and_table(tmp_path, capsys, formula):
+    path = written(tmp_path, GRID, more=OUTPUTS)
+    out, _ = told([path, "--csv", "--page", "--quiet"], capsys)
+    page = tmp_path / "sweep.study.html"
+    assert page_frame.scenario_of(page) == "Larch bench"
+    document = read(page.read_bytes())
+    assert by_id(document, "survey-text").exact == path.read_text()
+    rows = [row.text for row in by_id(document, "output1").every("tr")]
+    lines = [" ".join(line.split()) for line in out.splitlines()]
+    assert any(line.endswith(" 4 30.3 28.8 32.0") or line.endswith(" 3 30.3 28.8 32.0") for line in lines)
+    assert any(row.endswith("3 30.3 28.8 32.0") for row in rows)
+    page.write_text("mine")
+    assert "is in the way" in told([path, "--page"], capsys, 2).err and page.read_text() == "mine"
 
 
 def test_how_many_is_said_first_and_how_long(tmp_path, capsys, formula):

@@ -17,8 +17,8 @@ from simtent.tell.answers.told import Told
 from simtent.units import System
 
 FILES = {
-    ".nc": "result", ".png": "picture", ".svg": "picture", ".toml": "overlay", ".pdf": "paper", ".html": "page", ".csv": "table",
-    ".study": "study",
+    ".nc": "result", ".png": "picture", ".svg": "picture", ".toml": "overlay", ".pdf": "paper", ".html": "page",
+    ".csv": "table", ".study": "study",
 }  # fmt: skip
 
 

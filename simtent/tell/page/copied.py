@@ -8,26 +8,37 @@ from simtent.tell.page.markup import Markup, joined, paragraphs, tag
 
 def parts(scenario: Scenario, *, simulated: bool = True) -> list[Part]:
     """What a page ends with where no single night is its answer: what was assumed, versions, the text to copy."""
-    from simtent.simulate import versions as those  # noqa: PLC0415  (a logged night needs no engine but for this)
-
-    made = ", ".join(f"{name} {text}" for name, text in those().items())
     return [
         *([Part("assumed", "What was assumed", assumed.section(scenario))] if simulated else []),
-        Part("versions", "Versions", versions(made)),
+        of_versions(),
         Part("scenario", "The scenario's text", scenario_text(scenario.given)),
     ]
 
 
+def of_versions() -> Part:
+    """The versions of all that is used here."""
+    from simtent.simulate import versions as those  # noqa: PLC0415  (a logged night needs no engine but for this)
+
+    return Part(
+        "versions", "Versions", versions(", ".join(f"{name} {text}" for name, text in those().items()))
+    )
+
+
 def scenario_text(text: str) -> Markup:
     """The text in full, with a button that copies it."""
+    kept = "Kept in a file, it gives this answer again with the same version of simtent."
+    return joined([tag("p", kept), with_button("scenario", "Text of the scenario", text)])
+
+
+def with_button(name: str, label: str, text: str) -> Markup:
+    """A text as it stands, with a button that copies it; `name` is unique in its page."""
+    button = tag("button", "Copy the text", type="button", aria_controls=f"{name}-text", class_="copies")
     return joined(
         [
-            tag("p", "Kept in a file, it gives this answer again with the same version of simtent."),
-            tag("p", tag("button", "Copy the text", type="button", id="copy", aria_controls="scenario-text"), " ",
-                tag("output", id="copied", aria_live="polite"), class_="with-script"),
-            tag("pre", text, id="scenario-text", tabindex="0", role="region", aria_label="Text of the scenario"),
+            tag("p", button, " ", tag("output", aria_live="polite"), class_="with-script"),
+            tag("pre", text, id=f"{name}-text", tabindex="0", role="region", aria_label=label),
         ]
-    )  # fmt: skip
+    )
 
 
 def versions(text: str, solver: str = "") -> Markup:

@@ -37,6 +37,8 @@ class Page:
     found     findings of this answer, the gravest first
     always    the standing cautions
     parts     all else, in order
+    style     what its style sheet has beside that of all pages
+    hidden    names of parts that a screen does not show, so that nothing leads to them
     """
 
     scenario: str
@@ -45,6 +47,8 @@ class Page:
     found: Sequence[Finding]
     always: Sequence[Finding]
     parts: Sequence[Part]
+    style: str = ""
+    hidden: Sequence[str] = ()
 
 
 def to_bytes(page: Page) -> bytes:
@@ -57,7 +61,7 @@ def to_bytes(page: Page) -> bytes:
             "main",
             tag("p", *joined_lines(HEADLINE), class_="headline", role="note"),
             tag("section", tag("h2", "In short"), tag("p", page.answer, class_="answer"), id="short"),
-            _contents(parts),
+            _contents([part for part in parts if part.name not in page.hidden]),
             *(
                 tag("section", tag("h2", part.title, id=f"{part.name}-head"), part.body, id=part.name,
                     aria_labelledby=f"{part.name}-head")
@@ -66,7 +70,7 @@ def to_bytes(page: Page) -> bytes:
         ),
         tag("script", Markup(_data("page.js"))),
     )  # fmt: skip
-    document = tag("html", _head(page.scenario), body, lang="en")
+    document = tag("html", _head(page), body, lang="en")
     return f"<!DOCTYPE html>\n{document}\n".encode()
 
 
@@ -97,17 +101,17 @@ def _contents(parts: Sequence[Part]) -> Markup:
     return tag("nav", listed(links), aria_label="On this page")
 
 
-def _head(scenario: str) -> Markup:
+def _head(page: Page) -> Markup:
     return tag(
         "head",
         tag("meta", charset="utf-8"),
         tag("meta", name="generator", content=MAKER),
-        tag("meta", name=MARK, content=scenario),
+        tag("meta", name=MARK, content=page.scenario),
         tag("meta", name="viewport", content="width=device-width, initial-scale=1"),
         tag("meta", name="color-scheme", content="light dark"),
         tag("meta", http_equiv="Content-Security-Policy", content=NO_NETWORK),
-        tag("title", f"{scenario} - {MAKER}"),
-        tag("style", Markup(_data("page.css"))),
+        tag("title", f"{page.scenario} - {MAKER}"),
+        tag("style", Markup(_data("page.css") + page.style)),
     )
 
 

@@ -33,11 +33,13 @@ def page(
     comparisons: Sequence[Comparison],
     system: System,
     findings: tuple[Sequence[Finding], Sequence[Finding]],
+    flows_at: float | None = None,
 ) -> Page:
     """Everything that a page by heights holds.
 
     told      what the terminal says below its table of levels
     findings  the standing cautions, and those of this night
+    flows_at  when the air is shown [s from begin]; None where nobody asked for it
     """
     always, found = findings
     cots = [it.value for one in comparisons for it in one.nights if one.what == "cot at" and it.value]
@@ -54,6 +56,7 @@ def page(
             *night.by_height(scenario, dataset, system),
             Part("told", "Cold floor, comfort, damp", reflowed(told)),
             *_vents(comparisons, system),
+             *night.air(scenario, dataset, system, flows_at),
             Part("energy", "Where heat came from and went", river.energy(accounts.accounts(dataset), system)),
             *night.foundation(scenario, dataset),
         ],
@@ -91,7 +94,8 @@ def levels(scenario: Scenario, dataset: xr.Dataset, system: System) -> Markup:
 
 
 def _vents(comparisons: Sequence[Comparison], system: System) -> Iterator[Part]:
+    """What opening a vent does; of where a stove stands, which has a caution too, no number says it."""
     for comparison in comparisons:
-        if comparison.caution:
+        if comparison.caution and comparison.nights[0].value is not None:
             drawn = picture("vent", VENT, lambda it=comparison: heights_vent.draw(it, system))  # type: ignore[misc]
             yield Part("vent", f"The {comparison.what} as a picture", drawn)

@@ -1,11 +1,12 @@
 """HTML made of elements: whatever was not made here is escaped, so that no name can be taken for a tag."""
 
+import re
 from collections.abc import Iterable
 from html import escape
 
 from simtent.tell.words import sentence
 
-VOID = frozenset({"br", "input", "meta"})  # elements that hold nothing and are not closed
+VOID = frozenset({"br", "input", "meta", "wbr"})  # elements that hold nothing and are not closed
 
 
 class Markup(str):
@@ -40,6 +41,12 @@ def joined(parts: Iterable[str], between: str = "") -> Markup:
 def listed(items: Iterable[str], **attributes: object) -> Markup:
     """A list of items."""
     return tag("ul", *(tag("li", item) for item in items), **attributes)
+
+
+def breakable(name: str) -> Markup:
+    """A name that may go on in the next line behind each of its underscores and dots."""
+    parts = [part for part in re.split(r"(?<=[_.])", name) if part]
+    return joined(parts, tag("wbr"))
 
 
 def paragraphs(texts: Iterable[str]) -> Markup:

@@ -2,13 +2,14 @@
 
 from collections.abc import Sequence
 
+import numpy as np
 import xarray as xr
 
 from simtent.assess.curves import curve, seconds_of
 from simtent.assess.findings import Finding
 from simtent.assess.moments import clock, duration
 from simtent.scenario.scenario import Scenario
-from simtent.tell import figure, heights, summary
+from simtent.tell import figure, flows, heights, summary
 from simtent.tell.page import accounts, assumed, copied, profile, river, tables
 from simtent.tell.page.frame import Page, Part
 from simtent.tell.page.markup import Markup, joined, pairs, paragraphs, tag
@@ -19,6 +20,7 @@ from simtent.tell.words import degrees, occasion
 from simtent.units import System
 
 RANGES = ("Usual range", "Range after your log")  # told under "How sure", not among the sums
+AIR = "The shelter cut open: how warm each layer is, what rises and falls, what comes in and goes out, at"
 KIND = "Calculated, not measured."
 
 
@@ -28,8 +30,12 @@ def page(
     system: System,
     always: Sequence[Finding],
     found: Sequence[Finding],
+    air_at: float | None = None,
 ) -> Page:
-    """Everything that a night's page holds."""
+    """Everything that a night's page holds.
+
+    air_at  when the air is shown [s from begin]; None where nobody asked for it
+    """
     what = occasion(scenario)
     return Page(
         scenario=scenario.name,
@@ -43,6 +49,7 @@ def page(
             Part("hours", "Hour by hour", tables.hour_table(scenario, dataset, system)),
             Part("energy", "Where heat came from and went", river.energy(accounts.accounts(dataset), system)),
             *by_height(scenario, dataset, system),
+            *air(scenario, dataset, system, air_at),
             *foundation(scenario, dataset),
         ],
     )
@@ -119,6 +126,17 @@ def by_height(scenario: Scenario, dataset: xr.Dataset, system: System) -> list[P
     every = seconds_of(dataset)[-1] / max(len(given["clock"]) - 1, 1)
     first = min(round(moment / every), len(given["clock"]) - 1) if every > 0.0 else 0
     return [Part("profile", "From floor to peak, at any time", profile.sliders(given, first))]
+
+
+def air(scenario: Scenario, dataset: xr.Dataset, system: System, asked: float | None) -> list[Part]:
+    """The air at one moment [s from begin] as a picture, and in words what it shows; nothing where nobody asked."""
+    if asked is None:
+        return []
+    seconds = seconds_of(dataset)
+    told = flows.told(dataset, system, asked)
+    at = clock(scenario.night, float(seconds[np.argmin(np.abs(seconds - asked))]))
+    drawn = picture("air", f"{AIR} {at}", lambda: flows.draw(scenario, dataset, system, asked))
+    return [Part("air", f"The air at {at}", joined([drawn, paragraphs(told)]))]
 
 
 def _sure(scenario: Scenario, dataset: xr.Dataset) -> Markup:

@@ -1,11 +1,9 @@
 "use strict";
 document.documentElement.classList.add("scripted");
 
-function copying() {
-  const button = document.getElementById("copy");
-  if (!button) return;
-  const text = document.getElementById("scenario-text");
-  const said = document.getElementById("copied");
+function copying(button) {
+  const text = document.getElementById(button.getAttribute("aria-controls"));
+  const said = button.parentElement.querySelector("output");
   button.addEventListener("click", () => {
     const range = document.createRange();
     range.selectNodeContents(text);
@@ -58,6 +56,6 @@ function unfolding() {
   addEventListener("afterprint", () => { opened.forEach((it) => { it.open = false; }); });
 }
 
-copying();
+document.querySelectorAll("button.copies").forEach(copying);
 profile();
 unfolding();

@@ -19,7 +19,11 @@ def picture(name: str, words: str, draw: Callable[[], Figure], caption: str = ""
     name   unique in its page: what the picture's own names begin with
     words  what the picture shows, read aloud in its place
     """
-    text = frame.as_svg(draw)
+    return inline(name, words, frame.as_svg(draw), caption)
+
+
+def inline(name: str, words: str, text: str, caption: str = "") -> Markup:
+    """The same of a picture that is drawn: `text` of an SVG file."""
     drawn = NAMES.sub(rf"\g<1>{name}-", _bare(text))
     head = tag("title", words, id=f"{name}-title")
     svg = HEAD.sub(

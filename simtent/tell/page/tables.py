@@ -12,6 +12,8 @@ from simtent.tell.table import Column, hours
 from simtent.tell.words import sentence
 from simtent.units import System
 
+LONG = 10  # letters of a level, of more a phone's table has no room
+
 
 @dataclass(frozen=True, slots=True)
 class Line:
@@ -29,6 +31,20 @@ def table(caption: str, head: Sequence[str], lines: Sequence[Line], kind: str = 
     return tag("table", tag("caption", caption), tag("thead", columns), tag("tbody", *rows), class_=kind)
 
 
+def grouped(caption: str, head: Sequence[str], groups: Sequence[tuple[str, Sequence[Line]]]) -> Markup:
+    """A table whose rows stand in groups, each below its own name."""
+    columns = tag("tr", *(tag("th", tag("span", name), scope="col") for name in head))
+    bodies = (
+        tag(
+            "tbody",
+            tag("tr", tag("th", name, scope="rowgroup", colspan=len(head))),
+            *(row for line in lines for row in _level(line, len(head), _long(lines))),
+        )
+        for name, lines in groups
+    )
+    return tag("table", tag("caption", caption), tag("thead", columns), *bodies, class_="grouped")
+
+
 def hour_table(scenario: Scenario, dataset: xr.Dataset, system: System) -> Markup:
     """The night hour by hour, and what its columns mean."""
     given = hours(scenario, dataset, system)
@@ -43,6 +59,18 @@ def hour_table(scenario: Scenario, dataset: xr.Dataset, system: System) -> Marku
     caption = f"In {_units(given.columns)}."
     head = ["time", *(column.name for column in given.columns)]
     return joined([table(caption, head, lines), paragraphs([" ".join(map(sentence, given.notes))])])
+
+
+def _long(lines: Sequence[Line]) -> bool:
+    return max((len(line.name) for line in lines), default=0) > LONG
+
+
+def _level(line: Line, width: int, above: bool) -> list[Markup]:
+    """A row of a group; long names stand above their numbers."""
+    if not above:
+        return _rows(line, width)
+    name = tag("tr", tag("th", line.name, scope="rowgroup", colspan=width))
+    return [name, tag("tr", tag("td"), *(tag("td", cell) for cell in line.cells), class_="below")]
 
 
 def _units(columns: Sequence[Column]) -> str:
