@@ -17,6 +17,7 @@ from simtent.planning.outcome import Option, Plan
 from simtent.planning.refused import faults_of
 from simtent.planning.relight import relight
 from simtent.planning.search import Progress, Search
+from simtent.planning.unmet import feed_evenly
 from simtent.planning.unsure import DRAWS, Ensemble, ensemble
 from simtent.planning.why import why
 from simtent.run import Run, run
@@ -121,6 +122,7 @@ def searched(few: Nights, whole: Nights, limits: Limits, asked: int, progress: P
     search = Search(few, limits, progress)
     search.run(MOST_WAKE_UPS)
     try:
+        feed_evenly(search, MOST_WAKE_UPS)
         search = _corrected(search, few, whole, asked)
     except KeyboardInterrupt:
         search.stopped = True
@@ -138,8 +140,11 @@ def _corrected(search: Search, few: Nights, whole: Nights, asked: int) -> Search
         gaps = gaps_of(coarse, fine)
         moved = {name: max(gap, moved.get(name, gap)) for name, gap in gaps.items()}
         search.progress("again, with limits moved by what few layers miss")
+        least, kept = max(plan.wake_ups(few.choices) - 1, 0), search.keeps(plan)
         search = _again(search, limits.tightened(moved), plan)
-        search.run(MOST_WAKE_UPS, max(plan.wake_ups(few.choices) - 1, 0))
+        if not kept:  # limits that few layers miss may be kept on all, and fewer wake-ups be enough
+            least = min([least, *(count for count, it in search.best.items() if search.near(it))])
+        search.run(MOST_WAKE_UPS, least)
     return search
 
 

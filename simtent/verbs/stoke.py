@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from simtent.errors import Fault, InputError
 from simtent.tell import screen
-from simtent.verbs import outputs, stoke_card
+from simtent.verbs import outputs, stoke_card, stoke_now
 
 if TYPE_CHECKING:
     from simtent.planning.outcome import Plan
@@ -14,7 +14,12 @@ if TYPE_CHECKING:
 
 
 def run(options: argparse.Namespace) -> None:
-    """One night's plan, or a card for a band of nights."""
+    """One night's plan, a card for a band of nights, or the rest of a night."""
+    if options.now:
+        stoke_now.run(options)
+        return
+    if faults := stoke_now.only_with_now(options):
+        raise InputError(faults)
     if options.card and options.page:
         raise InputError(
             Fault("a card is a page already", "--page", todo="Leave it away, or leave --card away")
