@@ -93,10 +93,6 @@ class RestSearch(Search):
         hazards = round(hazards + self.left.beyond(taken) + 10.0 * missing, 4)
         return hazards, wishes, wake_ups, wood, unevenness
 
-    def wood(self, draft: Draft) -> float:
-        """Wood from now on [kg]."""
-        return self._wood(draft)
-
     def loads_now(self, draft: Draft) -> bool:
         """Whether it puts a load on now."""
         return bool(draft.puts) and draft.puts[0].at <= self.choices.at_bed

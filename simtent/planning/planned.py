@@ -140,11 +140,8 @@ def _corrected(search: Search, few: Nights, whole: Nights, asked: int) -> Search
         gaps = gaps_of(coarse, fine)
         moved = {name: max(gap, moved.get(name, gap)) for name, gap in gaps.items()}
         search.progress("again, with limits moved by what few layers miss")
-        least, kept = max(plan.wake_ups(few.choices) - 1, 0), search.keeps(plan)
         search = _again(search, limits.tightened(moved), plan)
-        if not kept:  # limits that few layers miss may be kept on all, and fewer wake-ups be enough
-            least = min([least, *(count for count, it in search.best.items() if search.near(it))])
-        search.run(MOST_WAKE_UPS, least)
+        search.run(MOST_WAKE_UPS, max(plan.wake_ups(few.choices) - 1, 0))
     return search
 
 

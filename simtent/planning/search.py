@@ -102,7 +102,7 @@ class Search:
             if not (starts := self._starts(count)):
                 continue
             self.best[count] = starts[0]  # what Ctrl-C leaves, better than nothing
-            hopeful = enough is None and self.near(starts[0])
+            hopeful = enough is None and self._near(starts[0])
             if hopeful and not self.again and count <= MOST_PATTERNS:
                 self.seeds += patterns(self.nights, self.limits, starts[0], count)
                 starts = self._starts(count)
@@ -203,18 +203,18 @@ class Search:
         if fewer is not None:
             there += with_one_more(fewer, self.choices)
         self.nights.all(there)
-        if self.evening and not any(self.near(it) for it in there):
+        if self.evening and not any(self._near(it) for it in there):
             there += evenly(self.evening, self.choices, count)
             self.nights.all(there)
         best = sorted(dict.fromkeys(there), key=self.value)
-        lighter = [it for it in best[1:] if self.near(it) and self._wood(it) < self._wood(best[0]) - 1e-9]
+        lighter = [it for it in best[1:] if self._near(it) and self._wood(it) < self._wood(best[0]) - 1e-9]
         lightest = sorted(lighter, key=self._wood)
         return list(dict.fromkeys([best[0], *lighter[:1], *lightest[:1], *best[1:]]))
 
     def _of(self, count: int) -> list[Draft]:
         return [seed for seed in self.seeds if seed.wake_ups(self.choices) == count]
 
-    def near(self, draft: Draft) -> bool:
+    def _near(self, draft: Draft) -> bool:
         """Whether a draft keeps nearly everything before any descent."""
         hazards, wishes, *_ = self.value(draft)
         return hazards <= NEAR[0] and wishes <= NEAR[1]
