@@ -25,7 +25,8 @@ TOLD = 0.3  # K that a thermometer tells apart
 
 def cautions(scenario: Scenario) -> list[str]:
     """The standing cautions, a line each: at night there is no time for more."""
-    return [f"CAUTION  {it}" for it in (*(SHORT[it] for it in standing(scenario) if it in SHORT), MANUALS)]
+    short = [*(SHORT[it] for it in standing(scenario) if it in SHORT), MANUALS]
+    return [line for it in short for line in paragraph(it, first="CAUTION  ", rest=" " * 9)]
 
 
 def told(
