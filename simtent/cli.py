@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import Final, Literal
 
 from simtent.arguments import completion
+from simtent.arguments.below_zero import joined
 from simtent.arguments.parser import parser
 from simtent.errors import Fault, InputError, SolveError, StudyError
 from simtent.tell import screen
@@ -27,7 +28,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
         todo = f"Write for example: {command('night', Path(given[0]))}"
         screen.complain([str(Fault("no verb before the file", file=given[0], todo=todo))])
         return YOURS
-    options = parser().parse_args(given)
+    options = parser().parse_args(joined(given))
     try:
         _run(options)
     except InputError as error:

@@ -1,5 +1,6 @@
 """Arguments of the verbs about the fire: its plan, its stove, its wood."""
 
+import argparse
 from pathlib import Path
 
 from simtent.arguments.numbers import seed
@@ -34,6 +35,7 @@ def stoke(verbs: Verbs) -> None:
         ),
     ):
         verb.add_argument(option, action="append", default=[], metavar=metavar, help=words)
+    _at_night(verb)
     verb.add_argument("--out", type=Path, metavar="DIR", help="folder for the files (default: beside FILE)")
     verb.add_argument(
         "--seed", type=seed, default=0, metavar="N",
@@ -42,6 +44,23 @@ def stoke(verbs: Verbs) -> None:
     draws_a_picture(verb)
     writes_a_page(verb)
     verb.add_argument("--quiet", action="store_true", help="hide progress; cautions stay")
+
+
+def _at_night(verb: argparse.ArgumentParser) -> None:
+    """What somebody knows who is awake at night."""
+    verb.add_argument(
+        "--now", action="store_true",
+        help="awake at night: load now or sleep on, and the rest of the night anew; give --with the evening's plan",
+    )  # fmt: skip
+    for option, metavar, words in (
+        ("--at", "HH:MM", "with --now: the time (default: this computer's clock, at the camp's zone)"),
+        ("--last-load", "HH:MM", "with --now: when wood was last put on (default: as the file has it)"),
+        ("--load", "PIECES", 'with --now: what was put on then, "3 split" (default: as the file has it)'),
+        ("--cot", "TEMP", "with --now: what a thermometer at the cot reads"),
+        ("--wood", "PIECES", 'with --now: pieces left, "9", or by kind "6 split, 2 stick"'),
+    ):
+        verb.add_argument(option, metavar=metavar, help=words)
+    verb.add_argument("--coals", choices=("glowing", "dead"), help="with --now: whether coals glow")
 
 
 def stove(verbs: Verbs) -> None:

@@ -1,4 +1,4 @@
-"""A card's plan when the cot reads colder than it should: which one thing brings it back, tried in colder nights."""
+"""A card's plan when the cot reads colder than it should: which thing brings it back, tried in colder nights."""
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
@@ -18,13 +18,14 @@ from simtent.scenario.outdoors import SHIFTS
 from simtent.scenario.scenario import Scenario
 from simtent.scenario.turns import Pieces
 
-Remedy = Literal["pieces", "mark", "earlier", "more"]
+Remedy = Literal["pieces", "mark", "earlier", "more", "both"]
 REMEDIES: tuple[Remedy, ...] = (
     "pieces",
     "mark",
     "earlier",
     "more",
-)  # as they are preferred: no more getting up first
+    "both",
+)  # as they are preferred: no more getting up first, two things at once last
 SOONER = 1800.0  # s
 HARMS = -1.0  # share of a remedy that breaks a hazard limit in a row: the card says one thing for all rows
 BACK = 0.8  # of what was lost that counts as brought back; own choice
@@ -35,8 +36,9 @@ class Colder:
     """The cot reads so much below the plan at the first alarm, and the night goes on as cold.
 
     below    by how much [K]
-    remedy   the one thing to do from then on that brings the cot back in most rows; None where nothing helps
-    piece    what "pieces" adds to each load: one more of this kind
+    remedy   what to do from then on that brings the cot back in most rows, two things only where one brings back
+             less; None where nothing helps
+    piece    what "pieces" adds to each load, and "both" to the first where it fits: one more of this kind
     rows     how many rows were tried
     back     in how many of them it brings back most of what was lost
     share    of what was lost that it brings back, on the average of the rows
@@ -134,6 +136,9 @@ def _remedied(remedy: Remedy, draft: Draft, since: float, nights: Nights) -> Dra
         puts = [replace(put, levers=_one_mark(put.levers, scenario, choices)) for put in after]
     elif remedy == "earlier":
         puts = list(_sooner(after))
+    elif remedy == "both":
+        fuller_now = _one_more(after[0].pieces, scenario) or after[0].pieces
+        puts = list(_sooner([replace(after[0], pieces=fuller_now), *after[1:]]))
     else:
         return _and_one_more(draft, since, choices)
     changed = Draft((*before, *puts))

@@ -63,6 +63,21 @@ class Choices:
         """When the load for the night is put on [s]: it has caught, and the levers are turned down, at bedtime."""
         return self.bed - CATCHING
 
+    @property
+    def judged_from(self) -> float:
+        """From when on the cot is to be as warm as wished [s]."""
+        return self.bed
+
+    @property
+    def done_till(self) -> float:
+        """Until when all that the scenario's file does stays as it is [s]; its first load always does."""
+        return self.first.at
+
+    @property
+    def seen_glowing(self) -> float | None:
+        """When somebody sees coals glow [s]: a load that is put on just then catches, whatever its odds."""
+        return None
+
     def times(self) -> list[float]:
         """Moments between bed and rise at which somebody may get up [s]."""
         count = int((self.rise - self.bed) / self.grid + 1e-9)

@@ -8,6 +8,7 @@ from typing import Any
 from simtent.planning.choices import CATCHING, Choices, Levers
 from simtent.scenario.clock import clock_text
 from simtent.scenario.scenario import Scenario
+from simtent.scenario.timed import TimedLoad, TimedSetting
 from simtent.scenario.turns import Pieces, Steps
 
 
@@ -44,29 +45,39 @@ def replacements(
 ) -> dict[str, Any]:
     """What lays a draft over a scenario: its loads take the place of all loads, settings and rules.
 
-    The first load stays as it is, and so does what is done from rise on; with `relit` that is lit by hand.
+    The first load stays as it is, and so does what is done before the choices begin, and from rise on; with `relit` the
+    first load of these is lit by hand.
     """
     assert scenario.stoking is not None
-    loads = [
-        {"at": _clock(scenario, load.at), "pieces": _pieces(load.pieces), **_turned(load.air, load.damper)}
-        | ({"lit": True} if load.lit else {})
-        for load in scenario.stoking.loads
-        if load is scenario.stoking.loads[0] or load.at >= choices.rise
+    loads, settings = scenario.stoking.loads, scenario.stoking.settings
+    done = [load_row(scenario, it) for it in loads if it.at <= choices.done_till]
+    later = [load_row(scenario, it) for it in loads if it.at >= choices.rise]
+    turned = [
+        setting_row(scenario, it) for it in settings if it.at >= choices.rise or it.at <= choices.done_till
     ]
-    settings = [
-        {"at": _clock(scenario, it.at), **_turned(it.air, it.damper)}
-        for it in scenario.stoking.settings
-        if it.at >= choices.rise
-    ]
-    if relit and len(loads) > 1:
-        loads[1] |= {"lit": True}
-    rows = [loads[0], *(put_row(put, scenario, choices) for put in draft.puts), *loads[1:]]
-    return {"stoking.load": rows, "stoking.set": settings or "none", "stoking.rule": "none"}
+    if relit and later:
+        later[0] |= {"lit": True}
+    rows = [*done, *(put_row(put, scenario, choices) for put in draft.puts), *later]
+    return {"stoking.load": rows, "stoking.set": turned or "none", "stoking.rule": "none"}
+
+
+def load_row(scenario: Scenario, load: TimedLoad) -> dict[str, Any]:
+    """A load as it stands in the scenario, as a table of [[stoking.load]]."""
+    row: dict[str, Any] = {"at": clock_at(scenario, load.at), "pieces": _pieces(load.pieces)}
+    row |= _turned(load.air, load.damper)
+    return row | ({"lit": True} if load.lit else {}) | ({"catches": True} if load.catches else {})
+
+
+def setting_row(scenario: Scenario, setting: TimedSetting) -> dict[str, Any]:
+    """A setting as it stands in the scenario, as a table of [[stoking.set]]."""
+    return {"at": clock_at(scenario, setting.at), **_turned(setting.air, setting.damper)}
 
 
 def put_row(put: Put, scenario: Scenario, choices: Choices) -> dict[str, Any]:
     """A load as a table of [[stoking.load]]."""
-    row: dict[str, Any] = {"at": _clock(scenario, put.at), "pieces": _pieces(put.pieces)}
+    row: dict[str, Any] = {"at": clock_at(scenario, put.at), "pieces": _pieces(put.pieces)}
+    if put.at == choices.seen_glowing:
+        row["catches"] = True
     for lever in ("air", "damper"):
         wide, mark = getattr(choices.wide, lever), getattr(put.levers, lever)
         if mark is None:
@@ -96,5 +107,6 @@ def _pieces(pieces: Pieces) -> dict[str, Any]:
     return {name: it if isinstance(it, int) else f"{it!r} kg" for name, it in pieces}
 
 
-def _clock(scenario: Scenario, seconds: float) -> str:
+def clock_at(scenario: Scenario, seconds: float) -> str:
+    """A moment [s from the begin] as the scenario's file writes it."""
     return clock_text(scenario.night.span.clock_at(seconds).time())

@@ -22,7 +22,7 @@ CERTAIN = 30.0  # log-odds beyond which a chance is no chance any more
 class Measured:
     """What a night came to. Temperatures in degC, times in seconds from the begin.
 
-    cot_lowest, cot_lowest_at   from bed to rise
+    cot_lowest, cot_lowest_at   from bed to rise, or since when it is judged
     cot_evening                 lowest at the cot while up, once the shelter has warmed up
     cot_at_rise, head_highest   at rise; before bed
     odds                        of each load after the first: logarithm of the odds that the coals light it
@@ -66,7 +66,7 @@ def measured(night: Run, draft: Draft, choices: Choices) -> Measured:
     scenario, model, times = night.scenario, night.model, night.solution.times
     assert scenario.wood and scenario.stoking and night.tending and model.hearth
     head, cot = (air_at(night, [scenario.levels[name] for name in ("head", "cot")]) - ZERO_CELSIUS).T
-    asleep, before_rise = (times >= choices.bed) & (times <= choices.rise), times <= choices.rise
+    asleep, before_rise = (times >= choices.judged_from) & (times <= choices.rise), times <= choices.rise
     up = times <= choices.bed
     warmed = up & (times >= choices.first.at + WARMED_UP)
     lowest = int(np.argmin(np.where(asleep, cot, np.inf)))
@@ -78,7 +78,10 @@ def measured(night: Run, draft: Draft, choices: Choices) -> Measured:
         cot_evening=float(cot[warmed].min()) if warmed.any() else math.inf,
         cot_at_rise=float(np.interp(choices.rise, times, cot)),
         head_highest=float(head[up].max()),
-        odds=tuple(_before(put.at, times, lights) for put in draft.puts),
+        odds=tuple(
+            CERTAIN if put.at == choices.seen_glowing else _before(put.at, times, lights)
+            for put in draft.puts
+        ),
         fullest=night.tending.fullest,
         stove=float(kelvin[before_rise, model.hearth.body].max()) - ZERO_CELSIUS,
         jack=float(kelvin[before_rise, model.hearth.inside[-1]].max()) - ZERO_CELSIUS,
@@ -109,7 +112,8 @@ def _cool(night: Run, draft: Draft, choices: Choices) -> float:
     solution, shelter = night.solution, night.model.shelter
     slots = shelter.stove.slots
     dry = solution.states[:, slots.first_dry : slots.first_dry + slots.dry.size].clip(min=0.0).sum(axis=1)
-    planned = (solution.times >= draft.puts[0].at) & (solution.times <= choices.rise)
+    since = draft.puts[0].at if draft.puts else choices.at_bed
+    planned = (solution.times >= since) & (solution.times <= choices.rise)
     cool = np.zeros(solution.times.size)
     for k in np.flatnonzero(planned & (dry > WOOD_BURNS)):
         _, fire, _ = observe(solution.times[k], solution.states[k], shelter, solution.rows[k])

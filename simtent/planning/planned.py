@@ -17,6 +17,7 @@ from simtent.planning.outcome import Option, Plan
 from simtent.planning.refused import faults_of
 from simtent.planning.relight import relight
 from simtent.planning.search import Progress, Search
+from simtent.planning.unmet import feed_evenly
 from simtent.planning.unsure import DRAWS, Ensemble, ensemble
 from simtent.planning.why import why
 from simtent.run import Run, run
@@ -121,6 +122,7 @@ def searched(few: Nights, whole: Nights, limits: Limits, asked: int, progress: P
     search = Search(few, limits, progress)
     search.run(MOST_WAKE_UPS)
     try:
+        feed_evenly(search, MOST_WAKE_UPS)
         search = _corrected(search, few, whole, asked)
     except KeyboardInterrupt:
         search.stopped = True

@@ -67,7 +67,7 @@ class Search:
 
     def _mean_short(self, night: Measured) -> float:
         """By how much the cot is too cold in the mean from bed to rise [K]."""
-        asleep = (night.times >= self.choices.bed) & (night.times <= self.choices.rise)
+        asleep = (night.times >= self.choices.judged_from) & (night.times <= self.choices.rise)
         return float(np.mean(np.maximum(self.limits.cot - night.cot[asleep], 0.0)))
 
     def keeps(self, draft: Draft) -> bool:

@@ -32,7 +32,7 @@ def chains(nights: Nights, limits: Limits, evening: tuple[Put, ...], most: int) 
         for _ in range(most + 1):
             yield from longest
             nights.all(longest)
-            longest = [more for it in longest if (more := _and_what_is_due(it, nights, limits)) is not None]
+            longest = [more for it in longest if (more := and_what_is_due(it, nights, limits)) is not None]
 
 
 def patterns(nights: Nights, limits: Limits, like: Draft, wake_ups: int) -> Iterator[Draft]:
@@ -47,7 +47,7 @@ def patterns(nights: Nights, limits: Limits, like: Draft, wake_ups: int) -> Iter
     drafts = [Draft((*evening, Put(choices.at_bed, pieces, levers))) for pieces in dict.fromkeys(sizes)]
     for _ in range(wake_ups):
         nights.all(drafts)
-        longer = [it for draft in drafts if (it := _and_what_is_due(draft, nights, limits)) is not None]
+        longer = [it for draft in drafts if (it := and_what_is_due(draft, nights, limits)) is not None]
         drafts = [
             it.with_put(len(it.puts) - 1, Put(it.puts[-1].at, pieces, levers))
             for it in longer
@@ -56,10 +56,13 @@ def patterns(nights: Nights, limits: Limits, like: Draft, wake_ups: int) -> Iter
     yield from drafts
 
 
-def evenly(evening: tuple[Put, ...], choices: Choices, wake_ups: int) -> Iterator[Draft]:
-    """Drafts with a number of wake-ups evenly from bed to rise, for large and middling loads and each setting.
+def evenly(
+    evening: tuple[Put, ...], choices: Choices, wake_ups: int, shares: tuple[float, ...] = (1.0, 0.5)
+) -> Iterator[Draft]:
+    """Drafts with a number of wake-ups evenly from bed to rise, for some sizes of loads and each setting.
 
-    For nights so cold that every load is due before the one before has caught: chains end there.
+    For nights so cold that every load is due before the one before has caught: chains end there. The sizes are those at
+    shares of all, counted from the smallest.
     """
     step = (choices.rise - choices.at_bed) / (wake_ups + 1)
     between = [
@@ -69,14 +72,17 @@ def evenly(evening: tuple[Put, ...], choices: Choices, wake_ups: int) -> Iterato
     moments = [choices.at_bed, *(at for at in between if choices.bed < at < choices.rise)]
     if len(moments) != wake_ups + 1 or any(b - a < APART for a, b in pairwise(moments)):
         return
-    for pieces in dict.fromkeys((choices.loads[-1], choices.loads[len(choices.loads) // 2])):
+    many = len(choices.loads)
+    for size in dict.fromkeys(min(int(share * many), many - 1) for share in shares):
         for levers in choices.levers:
-            yield Draft((*evening, *(Put(at, pieces, levers) for at in moments)))
+            yield Draft((*evening, *(Put(at, choices.loads[size], levers) for at in moments)))
 
 
 def with_one_more(draft: Draft, choices: Choices) -> Iterator[Draft]:
     """Drafts with a load more in the middle of one of the night's gaps: small, middling, and like the one before."""
     asleep = [put for put in draft.puts if put.at >= choices.at_bed]
+    if not asleep:
+        return
     ends = [*(put.at for put in asleep[1:]), choices.rise]
     middle = choices.loads[(len(choices.loads) - 1) // 2]
     for put, end in zip(asleep, ends, strict=True):
@@ -87,19 +93,18 @@ def with_one_more(draft: Draft, choices: Choices) -> Iterator[Draft]:
                 yield draft.and_put(Put(at, pieces, put.levers))
 
 
-def _and_what_is_due(chain: Draft, nights: Nights, limits: Limits) -> Draft | None:
+def and_what_is_due(chain: Draft, nights: Nights, limits: Limits) -> Draft | None:
     """The draft with the next load like the last; None where none is due before rise, or it is too late for one."""
     choices, last = nights.choices, chain.puts[-1]
-    due = _due(nights.of(chain), last.at, nights, limits)
+    due = due_after(nights.of(chain), last.at, choices, limits)
     times = [at for at in choices.times() if last.at + APART <= at <= due]
     if due >= choices.rise or not times:
         return None
     return chain.and_put(Put(times[-1], last.pieces, last.levers))
 
 
-def _due(night: Measured, since: float, nights: Nights, limits: Limits) -> float:
+def due_after(night: Measured, since: float, choices: Choices, limits: Limits) -> float:
     """When the load after one is due [s]: the cot falls to its limit, or the coals to their odds; infinite if never."""
-    choices = nights.choices
     after = (night.times >= max(since + CATCHING, choices.bed)) & (night.times < choices.rise)
     falls = np.diff(night.cot, append=night.cot[-1]) < 0.0  # else it is being warmed
     due = after & (((night.cot < limits.cot + MARGIN) & falls) | (night.lights < limits.coals))

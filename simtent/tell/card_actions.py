@@ -77,6 +77,7 @@ REMEDIES = {
     "mark": "Air one mark wider than the row's, from this load on",
     "earlier": "Every later alarm 30 min earlier",
     "more": "One alarm more, halfway through the longest gap left, with a load as the last",
+    "both": "One {piece} more in this load if it fits loosely, and every later alarm 30 min earlier",
 }
 
 
@@ -95,6 +96,8 @@ def _staged(card: Card) -> str:
     assert row is not None
     pile = spelled({kind: card.staged(row)[kind] for kind in card.staged(row)})
     again = spelled(card.choices.first.pieces)
+    if not pile:
+        return f"{again} for a relight; no row burns wood after bed. As far from the stove as cloth."
     return (
         f"{pile} for the heaviest row ({name(card, row.weather)}, {counts(card, card.staged(row))}), and {again} "
         "for a relight. As far from the stove as cloth."

@@ -5,7 +5,7 @@ from functools import partial
 from typing import TYPE_CHECKING
 
 from simtent.errors import Fault, InputError
-from simtent.verbs import afterwards, outputs, stoke_card
+from simtent.verbs import afterwards, outputs, stoke_card, stoke_now
 
 if TYPE_CHECKING:
     from simtent.planning.outcome import Plan
@@ -13,7 +13,12 @@ if TYPE_CHECKING:
 
 
 def run(options: argparse.Namespace) -> None:
-    """One night's plan, or a card for a band of nights."""
+    """One night's plan, a card for a band of nights, or the rest of a night."""
+    if options.now:
+        stoke_now.run(options)
+        return
+    if faults := stoke_now.only_with_now(options):
+        raise InputError(faults)
     if options.card and options.picture != "png":
         what = "a card has forms of its own: PDF for paper, PNG for a phone"
         raise InputError(Fault(what, "--picture", value=options.picture, todo="Leave it out"))

@@ -97,6 +97,17 @@ def test_each_remedy_changes_one_thing_from_the_first_alarm_on(scenario, choices
     assert added.at == pytest.approx(0.5 * (draft.puts[2].at + choices.rise), abs=900.0)
 
 
+def test_two_remedies_at_once(scenario, choices):
+    draft = draft_of(choices, 2.0, 4.5, size=1)
+    since, nights = draft.puts[1].at, Nights(scenario, choices)
+    both = _remedied("both", draft, since, nights)
+    fuller, sooner = (_remedied(name, draft, since, nights) for name in ("pieces", "earlier"))
+    assert both.puts == (draft.puts[0], fuller.puts[1], sooner.puts[2])
+    full = draft_of(choices, 2.0, 4.5, size=-1)
+    there = _remedied("both", full, since, nights)
+    assert there.puts[1] == full.puts[1] and there.puts[2].at < full.puts[2].at
+
+
 def test_a_full_load_takes_no_piece_more_and_wide_is_wide(scenario, choices):
     full = draft_of(choices, 2.0, size=-1)
     assert _remedied("pieces", full, full.puts[1].at, Nights(scenario, choices)) is None

@@ -201,6 +201,22 @@ def test_each_case_has_one_action():
     assert cases["COT 5 degF BELOW"].startswith("One split more")
 
 
+def test_two_things_at_once_where_one_is_not_enough():
+    made = made_up("usual")
+    changed = replace(made, colder=replace(made.colder, remedy="both", back=8))
+    (told,) = [it.do for it in card_actions.cases(changed) if "BELOW" in it.when]
+    assert told.startswith("One split more in this load if it fits") and "30 min earlier" in told
+    assert told.endswith("brings it back in all rows.")
+
+
+def test_by_the_bed_where_every_row_lets_the_fire_die():
+    made = made_up("usual")
+    evenings = [replace(it, draft=replace(it.draft, puts=it.draft.puts[:1]), wake_ups=0) for it in made.rows]
+    changed = replace(made, rows=tuple(evenings), late=(), colder=None)
+    (told,) = [it.do for it in card_actions.cases(changed) if it.when == "BY THE BED"]
+    assert told.startswith("8 kindling, 4 stick for a relight; no row burns wood after bed")
+
+
 @pytest.mark.parametrize(
     ("fastest", "slowest", "words"),
     [

@@ -12,6 +12,8 @@ OPTIONS = {
     "words": (["--low", "cold"], "--low"),
     "no unit": (["--low", "-12"], "--low"),
     "far": (["--low=-200degC"], "--low: out of range"),
+    "far, apart": (["--low", "-200degC,0degC"], "--low: out of range"),
+    "too cold, apart": (["--low", "-65 degC"], "too far from the scenario's night"),
     "too cold": (["--low=-65 degC"], "too far from the scenario's night"),
     "long": (["--low=-40 degC,0 degC"], "a card of 9 lows"),
     "storm": (["--wind", "40 m/s"], "--wind: out of range"),

@@ -1,0 +1,244 @@
+"""The whole story of a night that is half over on one page: load now or sleep on, and the rest of the plan anew.
+
+The night is simulated until now with what really was put on. By what the thermometer reads above or below it, the rest
+is judged warmer or colder; nobody knows why it differs (outdoor air, wind, wood, the thermometer), so that nothing
+in the night itself is changed for it.
+"""
+
+from dataclasses import dataclass
+from math import exp
+from typing import Any
+
+import numpy as np
+import xarray as xr
+
+from simtent.assess.findings import Finding, from_dataset
+from simtent.driver import SWIFT, drive
+from simtent.errors import InputError
+from simtent.planning.choices import APART, Choices, choices_of
+from simtent.planning.draft import Draft, Put, replacements
+from simtent.planning.limits import Limits
+from simtent.planning.measure import Measured, measured
+from simtent.planning.nights import Nights
+from simtent.planning.now_past import Past, Seen, lit_again, past_of
+from simtent.planning.now_refused import too_hot
+from simtent.planning.now_search import Rest, RestSearch, fewest_worth, judged, look, planned_ahead
+from simtent.planning.planned import gaps_of, most_asked
+from simtent.planning.search import Progress
+from simtent.scenario.scenario import Scenario
+from simtent.scenario.turns import Pieces
+from simtent.simulate import judged as with_findings
+
+NOTHING = 0.05  # K that a reading may be below the night and count as foretold
+MOST = 4  # wake-ups more, at most; own choice
+TURNS = 2  # of the search, the second with limits moved by what few layers missed in the first
+
+
+@dataclass(frozen=True)
+class Now:
+    """What to do now, and the rest of the night. Temperatures in degC.
+
+    seen       what somebody told
+    past       what was put on until now
+    scenario   the night with all that was and is to be done: what the overlay lays over the file
+    laid       that as replacements
+    rest       what could be chosen
+    limits     as wished
+    model      the cot now as simulated
+    offset     what the thermometer reads above it [K]; 0 where nobody looked
+    chance     that the coals light a load now, by the model
+    by_hand    whether the fire has to be lit with kindling now
+    draft      the loads from now on
+    promised   the night with them, as simulated; the thermometer reads `offset` more
+    dataset    it by the schema, with findings
+    stops      findings that say: do not go on like this
+    broken     by how much the rest misses limits, the offset included
+    nights     how many were simulated
+    """
+
+    seen: Seen
+    past: Past
+    scenario: Scenario
+    laid: dict[str, Any]
+    rest: Rest
+    limits: Limits
+    model: float
+    offset: float
+    chance: float
+    by_hand: bool
+    draft: Draft
+    promised: Measured
+    dataset: xr.Dataset
+    stops: tuple[Finding, ...]
+    broken: dict[str, float]
+    nights: int
+
+    @property
+    def put_now(self) -> Put | None:
+        """The load that is put on now, or once the kindling has caught; None where none is."""
+        return self.draft.puts[0] if self.draft.puts and self.draft.puts[0].at <= self.rest.loads_at else None
+
+    @property
+    def later(self) -> tuple[Put, ...]:
+        """The loads for which somebody gets up again."""
+        return tuple(put for put in self.draft.puts if put is not self.put_now)
+
+    @property
+    def kindling(self) -> Pieces | None:
+        """What the fire is lit with now; None where it need not be."""
+        return self.rest.first.pieces if self.by_hand else None
+
+    def cot_at(self, moment: float) -> float:
+        """What the thermometer at the cot should read at a moment [s from the begin]."""
+        return float(np.interp(moment, self.promised.times, self.promised.cot)) + self.offset
+
+    def coldest(self) -> tuple[float, float]:
+        """The coldest it should read from now to rise, and when [s]."""
+        times = self.promised.times
+        there = times[(times > self.seen.at) & (times < self.rest.rise)]
+        moments = [self.seen.at, *there.tolist(), self.rest.rise]
+        return min((self.cot_at(it), it) for it in moments)
+
+
+def plan_from_now(scenario: Scenario, seen: Seen, *, progress: Progress = lambda _line: None) -> Now:
+    """Load now or sleep on, and the rest of the night, with what has happened fixed.
+
+    Parameters
+    ----------
+    scenario : Scenario
+        As for `plan_stoking`; its loads are what was planned.
+    seen : Seen
+        What somebody knows who is awake; nothing may be wrong with it by `now_refused.faults_of_seen`.
+    progress : callable
+        Is told a line now and then.
+
+    Raises
+    ------
+    InputError
+        The cot reads hotter than any air of the night, or what is told cannot be laid over the scenario.
+    SolveError
+        A night cannot be solved.
+    """
+    choices, wished = choices_of(scenario), Limits.of(scenario)
+    past = past_of(scenario, seen, choices.rise)
+    on = _Story.of(past.scenario, choices, past, seen)
+    so_far = on.whole.of(Draft(()))
+    model = float(np.interp(seen.at, so_far.times, so_far.cot))
+    odds = float(np.interp(seen.at, so_far.times, so_far.lights))
+    if (fault := too_hot(seen, so_far.head_highest)) is not None:
+        raise InputError(fault)
+    offset = 0.0 if seen.cot is None else seen.cot - model
+    by_hand = seen.glowing is False or (seen.glowing is None and odds < wished.coals)
+    progress("the night until now is simulated")
+    if by_hand and not on.keeps(Draft(()), wished, offset):
+        again = _Story.of(lit_again(past, seen.at), choices, past, seen, by_hand=True)
+        return _told(again, wished, past, (model, offset, odds), again.best(wished, offset, progress))
+    draft = Draft(()) if by_hand else on.best(wished, offset, progress)
+    return _told(on, wished, past, (model, offset, odds), draft)
+
+
+@dataclass(frozen=True)
+class _Story:
+    """What may be done from now on, in nights of few layers and of all."""
+
+    seen: Seen
+    past: Past
+    few: Nights
+    whole: Nights
+    rest: Rest
+    most: int
+
+    @classmethod
+    def of(
+        cls, scenario: Scenario, choices: Choices, past: Past, seen: Seen, *, by_hand: bool = False
+    ) -> "_Story":
+        """The nights of a scenario in which no more than the past is done, or the fire lit again."""
+        last = past.loads[-1].at
+        rest = Rest.of(choices, seen.at, last, by_hand=by_hand, glows=seen.glowing is True)
+        up = sum(choices.bed < it.at < seen.at for it in past.loads)
+        few, whole = Nights.few(scenario, rest), Nights.whole(scenario, rest)
+        whole.begun, whole.until = {}, few.until
+        most = min(max(most_asked(scenario) - up, 0), MOST)
+        return cls(seen, past, few, whole, rest, most)
+
+    @property
+    def by_hand(self) -> bool:
+        """Whether the fire is lit again."""
+        return self.rest.loads_at > self.rest.now
+
+    def keeps(self, draft: Draft, wished: Limits, offset: float) -> bool:
+        """Whether a draft keeps every limit on all layers."""
+        return not judged(wished, self.whole, offset).broken(self.whole.of(draft))
+
+    def best(self, wished: Limits, offset: float, progress: Progress) -> Draft:
+        """The loads from now on; a colder reading than foretold never takes less wood than that foretold."""
+        ahead = list(planned_ahead(self.past, self.rest))
+        if offset > -NOTHING:
+            return self._found(wished, offset, ahead, 0.0)
+        foretold = self._found(wished, 0.0, ahead, 0.0)
+        progress("again, as cold as the thermometer reads")
+        return self._found(wished, offset, [*ahead, foretold], _wood(self.few, foretold))
+
+    def _found(self, wished: Limits, offset: float, seeds: list[Draft], least: float) -> Draft:
+        """Searched on few layers, with limits moved by what these miss, and chosen on all."""
+        known, truth = list(seeds) or [Draft(())], judged(wished, self.whole, offset)
+        moved = gaps_of(self.few.of(known[-1]), self.whole.of(known[-1]))
+        may_load = self.by_hand or self.rest.now >= self.past.loads[-1].at + APART
+        for _ in range(TURNS):
+            limits = judged(wished, self.few, offset).tightened(moved)
+            search = RestSearch(self.few, limits, seeds=known, left=self.seen.left, least=least)
+            look(
+                search,
+                may_load=may_load,
+                may_sleep=not self.by_hand,
+                most=self.most,
+                last=self.past.loads[-1].at,
+            )
+            known = list(dict.fromkeys([*seeds, *search.best.values()]))
+            judge = RestSearch(self.whole, truth, left=self.seen.left, least=least)
+            self.whole.all(known)
+            chosen = fewest_worth(judge, known)
+            if judge.keeps(chosen) or not search.keeps(search.best[max(search.best)]):
+                break
+            gaps = gaps_of(self.few.of(chosen), self.whole.of(chosen))
+            moved = {name: max(gap, moved[name]) for name, gap in gaps.items()}
+        return chosen
+
+
+def _wood(nights: Nights, draft: Draft) -> float:
+    """Wood of a draft [kg]."""
+    wood = nights.scenario.wood
+    assert wood is not None
+    return sum(sum(wood.load_masses(put.pieces).values()) for put in draft.puts)
+
+
+def _told(story: _Story, wished: Limits, past: Past, read: tuple[float, float, float], draft: Draft) -> Now:
+    """The whole night with a draft, as it is told."""
+    scenario, rest, (model, offset, odds) = story.few.scenario, story.rest, read
+    scenario = story.whole.scenario
+    assert scenario.stoking is not None
+    night = story.whole.of(draft)
+    later = [it.at for it in scenario.stoking.loads if it.at >= rest.rise]
+    relit = bool(later) and float(np.interp(later[0], night.times, night.lights)) < wished.coals
+    laid = replacements(draft, scenario, rest, relit=relit)
+    solved = drive(scenario.replace(laid), accuracy=SWIFT)
+    dataset = with_findings(solved)
+    promised = measured(solved, draft, rest)
+    return Now(
+        seen=story.seen,
+        past=past,
+        scenario=solved.scenario,
+        laid=laid,
+        rest=rest,
+        limits=wished,
+        model=model,
+        offset=offset,
+        chance=1.0 / (1.0 + exp(-odds)),
+        by_hand=story.by_hand,
+        draft=draft,
+        promised=promised,
+        dataset=dataset,
+        stops=tuple(it for it in from_dataset(dataset) if it.level == "stop"),
+        broken=judged(wished, story.whole, offset).broken(promised),
+        nights=len(story.few.known) + len(story.whole.known) + 1,
+    )
