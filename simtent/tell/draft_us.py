@@ -10,7 +10,13 @@ from simtent.units import leading_quantity, number, show
 
 KINDS = ("areal_density", "resistance", "length")  # that a layer, a mat or a sheet of metal begins with
 # Inches, and the marks to which lengths below them are rounded: a few per cent, as rough as the tables' own numbers.
-MARKS = ((0.2, None), (0.5, Fraction(1, 16)), (4.0, Fraction(1, 8)), (10.0, Fraction(1, 4)), (24.0, Fraction(1, 2)))
+MARKS = (
+    (0.2, None),
+    (0.5, Fraction(1, 16)),
+    (4.0, Fraction(1, 8)),
+    (10.0, Fraction(1, 4)),
+    (24.0, Fraction(1, 2)),
+)
 FIGURES = 2
 WHOLE = ("speed", "temperature_difference")  # guesses of a breeze and of a forecast's error
 

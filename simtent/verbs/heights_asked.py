@@ -89,7 +89,11 @@ def _cot(option: str, given: Sequence[str], scenario: "Scenario", system: System
         except InputError as error:
             raise InputError(
                 Fault(
-                    error.faults[0].what, option, value=text, allowed=allowed, todo=_with_unit(text, peak) or todo
+                    error.faults[0].what,
+                    option,
+                    value=text,
+                    allowed=allowed,
+                    todo=_with_unit(text, peak) or todo,
                 )
             ) from None
         if not LOWEST <= height < peak:
