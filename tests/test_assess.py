@@ -107,7 +107,7 @@ def test_the_cautions_of_a_fire_say(words: str, tmp_path: Path) -> None:
 def test_cautions_fit_what_is_there(tmp_path: Path) -> None:
     table = standing(fake_night.scenario(tmp_path))
     fire = standing(fake_fire.scenario(tmp_path))
-    yard = standing(fake_fire.yard(tmp_path))
+    yard = standing(fake_fire.yard(tmp_path, "units=us"))
     given = {told: it for it, told in cautions.IN_US.items()}
     everywhere = {given.get(it, it) for it in (*table, *fire)}
     assert everywhere | {cautions.DEFERS, cautions.LOGGED} == set(EVERY)

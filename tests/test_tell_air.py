@@ -360,7 +360,7 @@ def test_a_flue_that_runs_backwards_is_a_warning(scenario: Scenario, night: xr.D
     assert not [words for words in said(forwards) if "backwards" in words]
     warned = [text for text in texts_of(back) if "backwards" in text.get_text()]
     assert {text.get_text() for text in warned} == {
-        "flue backwards 2.1",
+        "flue backwards 3.7",
         "The flue runs backwards, into the shelter.",
     }
     assert {text.get_color() for text in warned} == {look.WARNING}
