@@ -107,8 +107,10 @@ def test_the_cautions_of_a_fire_say(words: str, tmp_path: Path) -> None:
 def test_cautions_fit_what_is_there(tmp_path: Path) -> None:
     table = standing(fake_night.scenario(tmp_path))
     fire = standing(fake_fire.scenario(tmp_path))
-    yard = standing(fake_fire.yard(tmp_path))
-    assert set(table) | set(fire) | {cautions.DEFERS, cautions.LOGGED} == set(EVERY)
+    yard = standing(fake_fire.yard(tmp_path, "units=us"))
+    given = {told: it for it, told in cautions.IN_US.items()}
+    everywhere = {given.get(it, it) for it in (*table, *fire)}
+    assert everywhere | {cautions.DEFERS, cautions.LOGGED} == set(EVERY)
     assert set(yard) < set(fire)
     assert "heater and a cord" not in printed(fire) and "first get hot" not in printed(table)
     assert "low and a high vent" not in printed(yard) and "first get hot" in printed(yard)
@@ -126,10 +128,10 @@ def test_every_caution_says_what_to_do_and_where_it_comes_from() -> None:
 def test_clearances_are_the_published_ones() -> None:
     # 36 in to an unlisted solid-fuel heater: National Ag Safety Database d001052. 18 in to a single-wall
     # pipe: common practice, no source. The inch is 25.4 mm exactly (NIST SP 811, 2008, B.8).
-    limits = " ".join(finding.limit for finding in EVERY)
-    pairs = re.findall(r"(\d+) mm \((\d+) in\)", limits)
-    assert [int(inches) for _, inches in pairs] == [36, 18]
-    assert all(abs(float(mm) - 25.4 * float(inches)) < 0.5 for mm, inches in pairs)
+    millimetres = re.findall(r"(\d+) mm", cautions.DISTANCES.limit)
+    inches = re.findall(r"(\d+) in\b", cautions.IN_US[cautions.DISTANCES].limit)
+    assert inches == ["36", "18"]
+    assert all(abs(float(mm) - 25.4 * float(it)) < 0.5 for mm, it in zip(millimetres, inches, strict=True))
 
 
 def test_the_headline_fits_a_phone() -> None:

@@ -100,8 +100,9 @@ def test_a_weak_draught_is_told_while_something_burns(
     told = found(scenario, between(calm, "draft_pressure", begin, end, draught))
     assert len(told) == findings
     for finding in told:
-        assert finding.level == "caution" and finding.limit == "2.0 Pa"
-        assert finding.number.endswith(f"down to {draught:.1f} Pa")
+        assert finding.level == "caution" and finding.limit == "0.0080 in WC"  # 2 Pa
+        told = finding.number.partition("down to ")[2].removesuffix(" in WC")
+        assert float(told) == pytest.approx(draught / 249.08891, abs=1e-4)  # NIST SP 811, table B.8
         assert "arbon monoxide alarm" in finding.todo and "ventilation" in finding.todo
         assert "neither is a safety guarantee" in finding.todo
 
@@ -174,7 +175,7 @@ def test_a_flue_that_runs_backwards_over_a_fire_is_told(scenario: Scenario, calm
     (told,) = found(scenario, between(back, "flue_exit_temperature", 280.0, 320.0, -12.0))
     assert (told.level, told.where) == ("caution", "pipe")
     # From +6 to -1.4 g/s within a minute: the flow is down for well under half of it.
-    assert (told.when, told.number) == ("22:30 to 22:50", "20 min, up to 1.4 g/s")
+    assert (told.when, told.number) == ("22:30 to 22:50", "20 min, up to 2.5 scfm")
     assert "carbon monoxide" in told.what and "stove instead of going up the pipe" in told.what
     for word in (
         "maker's manual",
@@ -194,7 +195,7 @@ def test_coals_that_glow_count_as_a_fire(
 ) -> None:
     back = between(coals(calm, 600.0, 660.0, kilograms), "flue_flow", 610.0, 650.0, -5e-4)
     (told,) = found(scenario, back)
-    assert (told.level, told.when, told.number) == (level, "03:40 to 04:20", "40 min, up to 0.5 g/s")
+    assert (told.level, told.when, told.number) == (level, "03:40 to 04:20", "40 min, up to 0.88 scfm")
     if level == "note":
         assert "nothing burns" in told.what and "warm the pipe first" in told.todo
 
@@ -212,7 +213,7 @@ def test_many_reversals_are_counted(scenario: Scenario, calm: xr.Dataset) -> Non
     (told,) = found(scenario, calm)
     assert told.when == "21:30 to 21:35, 21:50 to 21:55, 22:10 to 22:15 and 2 more times"
     # Five times five minutes, and 0.9 of the 7 g/s between two points of the curve at either end.
-    assert told.number == "26 min, up to 1.0 g/s"
+    assert told.number == "26 min, up to 1.8 scfm"
 
 
 def test_a_cold_flue_in_the_open_harms_nobody(tmp_path: Path) -> None:

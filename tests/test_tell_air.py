@@ -19,10 +19,12 @@ from simtent.tell import flows, frame, look
 from simtent.tell.streams import WIDEST, streams_of
 from simtent.tell.summary import summary
 from simtent.tell.ways import ways_of
-from simtent.tell.words import air_flow
+from simtent.tell.words import air_flow, two_figures
 from tests import fake_fire, fake_night
 from tests.test_tell import contrast, luminance, paired, texts_of
 
+# kg/s of a standard cubic foot a minute, 0.075 lb: ASHRAE Handbook, Fundamentals, from memory; the pound NIST SP 811.
+SCFM = 0.075 * 0.45359237 / 60.0
 HOUR = 3600.0
 NONE = ("length", "width", "height")
 SHAPES: dict[str, tuple[str, ...]] = {
@@ -130,7 +132,7 @@ def test_summary_says_what_comes_in_where(scenario: Scenario, night: xr.Dataset)
     at = re.match(r".* at (\d\d:\d\d)", told["Coldest at the cot"]).group(1)  # type: ignore[union-attr]
     assert told["Air comes in"].startswith(f"at {at}, cot coldest: ")
     whole, *parts = (
-        float(number) for number in re.findall(r"(\d+(?:\.\d)?) (?:scfm|by)", told["Air comes in"])
+        float(number) for number in re.findall(r"(\d+(?:\.\d)?) (?:g/s|by)", told["Air comes in"])
     )
     assert whole == pytest.approx(sum(parts), abs=0.05 * (len(parts) + 1) + 0.5 * (whole >= 10.0))
     assert parts == sorted(parts, reverse=True)
@@ -290,7 +292,7 @@ def test_streams_that_hardly_flow_are_left_out(scenario: Scenario, night: xr.Dat
     told = " ".join(said(drawn(scenario, night)))
     assert "fan" not in told
     most = float(night["layer_flow"].isel(time=12).sel(stream="plume").max())
-    assert f"plume {1000.0 * most:.0f}" in told
+    assert f"plume {most / SCFM:.0f}" in told
     still = night.assign(layer_flow=0.0 * night["layer_flow"])
     assert streams_of(still.isel(time=12)) == []
     assert not re.search(r"plume|falling|rising", " ".join(said(drawn(scenario, still))))
@@ -353,12 +355,12 @@ def test_neutral_height_is_marked_where_it_is(scenario: Scenario, night: xr.Data
 
 def test_a_flue_that_runs_backwards_is_a_warning(scenario: Scenario, night: xr.Dataset) -> None:
     forwards, back = drawn(scenario, night), drawn(scenario, reversed_at(night, 12))
-    flow = 1000.0 * float(night["flue_flow"][12])
-    assert f"flue {flow:.1f}" in said(forwards)
+    flow = float(night["flue_flow"][12]) / SCFM
+    assert f"flue {two_figures(flow)}" in said(forwards)
     assert not [words for words in said(forwards) if "backwards" in words]
     warned = [text for text in texts_of(back) if "backwards" in text.get_text()]
     assert {text.get_text() for text in warned} == {
-        "flue backwards 2.1",
+        "flue backwards 3.7",
         "The flue runs backwards, into the shelter.",
     }
     assert {text.get_color() for text in warned} == {look.WARNING}

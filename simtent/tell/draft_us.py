@@ -13,8 +13,8 @@ KINDS = ("areal_density", "resistance", "length")  # that a layer, a mat or a sh
 MARKS = (
     (0.2, None),
     (0.5, Fraction(1, 16)),
-    (2.0, Fraction(1, 8)),
-    (6.0, Fraction(1, 4)),
+    (4.0, Fraction(1, 8)),
+    (10.0, Fraction(1, 4)),
     (24.0, Fraction(1, 2)),
 )
 FIGURES = 2

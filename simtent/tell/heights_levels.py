@@ -14,7 +14,7 @@ from simtent.units import System, show
 
 Pair = tuple[str, str]
 KINDS = (("air", "level_temperature"), ("felt", "operative_temperature"))
-NAME, HEIGHT = 9, 8  # widths of the first columns
+NAME, HEIGHT = 9, 11  # widths of the first columns
 CELLS = {"coldest": 9, "hottest": 8, "bed": 6, "rise": 7}  # the others, of air and of felt temperature
 UNCHECKED = (
     "the size of this layering has not been checked against a stove-heated shelter: no measured profile of one was "

@@ -83,7 +83,7 @@ def test_parts_and_layers_of_surfaces() -> None:
 def test_levels_by_hand(scenario: Scenario, night: xr.Dataset, system: str, bed: str, rise: str) -> None:
     lines = levels_table(scenario.replace({"wish.bed": bed, "wish.rise": rise}), night, system)
     assert lines[0].startswith({"us": "degF", "si": "degC"}[system])
-    rows = {line.split()[0]: [int(cell) for cell in line.split()[3:]] for line in lines[2:6]}
+    rows = {line.split()[0]: [int(cell) for cell in line[20:].split()] for line in lines[2:6]}
     assert list(rows) == ["head", "waist", "cot", "floor"]
     first, last = (12 * ((int(clock[:2]) - 17.5 + int(clock[3:]) / 60.0) % 24.0) for clock in (bed, rise))
     for level, cells in rows.items():
@@ -122,7 +122,7 @@ def test_a_night_alone_has_no_range(scenario: Scenario, night: xr.Dataset) -> No
 
 
 def test_water_that_came_is_water_that_went(scenario: Scenario, night: xr.Dataset) -> None:
-    told = dict(dampness(scenario, night, "us"))
+    told = dict(dampness(scenario, night, "si"))
     came, went = told["Water until 06:30"].split(" It went: ")
     grams = [sum(int(g) for g in re.findall(r"(\d+) g ", side)) for side in (came, went)]
     assert grams[0] == pytest.approx(1000.0 * RISE * (CAME + BREATH + DRIES), abs=2)
@@ -241,13 +241,13 @@ def test_a_table_of_nights_by_hand(scenario: Scenario, night: xr.Dataset) -> Non
     assert first[5:] == [round(1000.0 * share * (ice + liquid)), 130]
     assert second[5:] == [round(1000.0 * share * (0.5 * ice + liquid)), 130]
     assert left_on_skin(both.nights[0])["frost"] == pytest.approx(share * ice)
-    assert "an estimate; both in g" in " ".join(notes([both])) and notes([]) == []
+    assert "an estimate; both in g" in " ".join(notes([both], "si")) and notes([], "si") == []
 
 
 def test_without_damp_no_water_is_compared(scenario: Scenario) -> None:
     dry = fake_night.night(5.0)
     one = Comparison("fan", (Other("on", scenario, dry, given=True), Other("off", scenario, dry)))
-    assert "water" not in "\n".join(compared(one, "si")) + "\n".join(notes([one]))
+    assert "water" not in "\n".join(compared(one, "si")) + "\n".join(notes([one], "si"))
 
 
 def test_a_bags_label_is_held_against_every_night(scenario: Scenario, night: xr.Dataset) -> None:
@@ -260,7 +260,7 @@ def test_a_bags_label_is_held_against_every_night(scenario: Scenario, night: xr.
     for told, height in zip(hours, (0.46, 0.7), strict=True):
         at = np.array([np.interp(height, centres, row) for row in felt])[48:157]
         assert told == pytest.approx(float((at < 10.0).mean()) * 9.0, abs=0.15)
-    assert "label calls so" in " ".join(notes([both]))
+    assert "label calls so" in " ".join(notes([both], "si"))
 
 
 # All of it.

@@ -262,7 +262,7 @@ def test_the_balance_is_of_the_time_asked_for(
     [
         (
             ["--cot", "2.4m"],
-            ["--cot", "Given: 2.4m", "at the peak or above it", "1/2 in to below the peak, 7 ft 10 1/2 in"],
+            ["--cot", "Given: 2.4m", "1/2 in to below the peak, 7 ft 10 1/2 in"],
         ),
         (["--cot", "0.25m,10 m"], ["--cot", "at the peak or above it", "Given: 10 m"]),
         (["--cot", "0 in"], ["--cot", "on the ground or in it", "Given: 0 in."]),

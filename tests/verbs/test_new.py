@@ -334,7 +334,7 @@ def test_a_draft_in_us_units_is_the_same_shelter_and_stove(name: str) -> None:
     assert us.shelter.floor_area == pytest.approx(si.shelter.floor_area, rel=0.015)
     assert us.stove.firebox.volume == pytest.approx(si.stove.firebox.volume, rel=0.06)
     assert us.stove.pipe.inside == pytest.approx(si.stove.pipe.inside, abs=0.013)
-    assert us.stove.sheet.thickness == pytest.approx(si.stove.sheet.thickness, rel=0.03)
+    assert us.stove.sheet.thickness == pytest.approx(si.stove.sheet.thickness, rel=0.07)  # 1/4 in for 6 mm
     told = "\n".join(line.split("#")[0] for line in texts["us"].splitlines() if "like = " not in line)
     assert not re.search(r"[0-9] ?(mm|cm|m|g/m2|kg|cm2|m2|L|K|degC|m/s|W)\b", told)
     assert not re.search(r"(?<!\b0)\.[0-9]+ in\b|\b0\.[1-9][0-9]* in\b", told)
