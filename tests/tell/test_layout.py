@@ -33,7 +33,9 @@ def faults(picture: Figure) -> list[str]:
     return [*out, *on]
 
 
-@pytest.mark.parametrize("seed", range(3))
+@pytest.mark.parametrize(
+    "seed", [0, 1, *(pytest.param(seed, marks=pytest.mark.slow) for seed in range(2, 8))]
+)
 @pytest.mark.parametrize("units", ["us", "si"])
 @pytest.mark.parametrize("draw", DRAWN, ids=lambda it: it.__name__)
 def test_nothing_touches_or_is_cut(draw, units, seed, tmp_path: Path) -> None:

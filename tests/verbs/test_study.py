@@ -262,3 +262,11 @@ low = "5 degF"
     )
     assert (values[0] > values[1]).all() and (values[:, 1] > values[:, 0]).all()
     assert CAMP.name == "larch_bench.toml"
+
+
+def test_its_picture_from_python(tmp_path, capsys, formula):
+    told([written(tmp_path, GRID), "--quiet"], capsys)
+    scenario = simtent.load("scenarios/larch_bench.toml")
+    solved = simtent.open_study(tmp_path / "sweep.study")
+    picture = simtent.pictures.study(scenario, solved, ["lowest_in_bed at cot"])
+    assert any("lowest_in_bed at cot" in text.get_text() for text in picture.texts)
