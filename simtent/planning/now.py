@@ -175,16 +175,18 @@ class _Story:
         ahead = list(planned_ahead(self.past, self.rest))
         if offset > -NOTHING:
             return self._found(wished, offset, ahead, 0.0)
-        foretold = self._found(wished, 0.0, ahead, 0.0)
+        foretold = self._found(wished, 0.0, ahead, 0.0, turns=1)
         progress("again, as cold as the thermometer reads")
         return self._found(wished, offset, [*ahead, foretold], _wood(self.few, foretold))
 
-    def _found(self, wished: Limits, offset: float, seeds: list[Draft], least: float) -> Draft:
+    def _found(
+        self, wished: Limits, offset: float, seeds: list[Draft], least: float, turns: int = TURNS
+    ) -> Draft:
         """Searched on few layers, with limits moved by what these miss, and chosen on all."""
         known, truth = list(seeds) or [Draft(())], judged(wished, self.whole, offset)
         moved = gaps_of(self.few.of(known[-1]), self.whole.of(known[-1]))
         may_load = self.by_hand or self.rest.now >= self.past.loads[-1].at + APART
-        for _ in range(TURNS):
+        for _ in range(turns):
             limits = judged(wished, self.few, offset).tightened(moved)
             search = RestSearch(self.few, limits, seeds=known, left=self.seen.left, least=least)
             look(

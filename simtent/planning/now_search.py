@@ -10,7 +10,7 @@ from simtent.planning.limits import Limits, Value
 from simtent.planning.nights import Nights
 from simtent.planning.now_past import Left, Past
 from simtent.planning.search import Search
-from simtent.planning.seeds import and_what_is_due, due_after, with_one_more
+from simtent.planning.seeds import FEW, and_what_is_due, due_after, with_one_more
 from simtent.scenario.timed import TimedLoad
 
 SHOWS = 1800.0  # s until what is done now shows at the cot; colder before is nobody's fault; own choice
@@ -169,10 +169,11 @@ def _as_put(load: TimedLoad, rest: Rest) -> Put | None:
 def _now(choices: Choices) -> list[Draft]:
     """A load now, large or smaller, at each setting."""
     largest = len(choices.loads) - 1
-    sizes = dict.fromkeys((largest, (2 * largest + 1) // 3, (largest + 1) // 3))
+    few = len(choices.levers) <= FEW
+    sizes = (largest, (2 * largest + 1) // 3, (largest + 1) // 3) if few else (largest, (largest + 1) // 2)
     return [
         Draft((Put(choices.at_bed, choices.loads[size], levers),))
-        for size, levers in product(sizes, choices.levers)
+        for size, levers in product(dict.fromkeys(sizes), choices.levers)
     ]
 
 
