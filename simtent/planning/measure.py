@@ -6,6 +6,7 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from simtent.assembly.rhs import observe
+from simtent.assess.stove import COOL_FLUE, WOOD_BURNS
 from simtent.felt import air_at
 from simtent.network.arrays import Array
 from simtent.planning.choices import Choices
