@@ -17,7 +17,7 @@ def run(options: argparse.Namespace) -> None:
     """One night's plan, or a card for a band of nights."""
     if options.card and options.page:
         raise InputError(
-            Fault("a card is a page already", "--page", todo="Leave it away, or leave --card away")
+            Fault("a card is a page already", "--page", todo="Leave it out, or leave --card out")
         )
     if options.card:
         stoke_card.run(options)
