@@ -94,17 +94,10 @@ def like_usual(scenario: Scenario, variant: Variant) -> Usual | None:
     """
     keys = {change.split(" = ")[0]: change for change in variant.changes}
     for row in usual_changes().values():
-        only_set = not (row.times or row.plus or row.plus_count or row.line or row.swap)
-        takes_away = any(
-            change.endswith('= "none"') != (row.set.get(key) == "none") for key, change in keys.items()
-        )
-        if (
-            only_set
-            and row.cot == "either"
-            and set(row.set) == set(keys)
-            and not takes_away
-            and _applies(row, scenario)
-        ):
+        more = row.times or row.plus or row.plus_count or row.line or row.swap
+        if more or row.cot != "either" or set(row.set) != set(keys) or not _applies(row, scenario):
+            continue
+        if all(change.endswith('= "none"') == (row.set[key] == "none") for key, change in keys.items()):
             return row
     return None
 

@@ -52,7 +52,10 @@ def pieces_text(pile: Pile) -> str:
 def species_table(supply: Supply, system: System) -> list[str]:
     """Weight of every species at every dryness; the stack and the pieces where it is seasoned."""
     names = ", ".join(f"{percent(wet)} {name}" for name, wet in DRYNESS.items())
-    what = f"weight as carried by the water in it, of its wet weight ({names}); stack and pieces of the same sizes where it is {USUAL}."
+    what = (
+        f"weight as carried by the water in it, of its wet weight ({names}); stack and pieces of the same sizes where "
+        f"it is {USUAL}."
+    )
     lines = [f"OTHER WOOD of the same useful heat, in place of {wood_mass(supply.to_bring.mass, system)}", ""]
     lines += [*paragraph(what[0].upper() + what[1:]), ""]
     lines.append(

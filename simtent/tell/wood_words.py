@@ -86,13 +86,13 @@ def unfinished(supply: Supply) -> list[str]:
 def to_take(supply: Supply, system: System) -> list[str]:
     """What to take: pieces, weight, volume, ways, kindling."""
     pile, carry = supply.to_bring, supply.scenario.carry
-    wet = percent(pile.wood.moisture)
+    kind, wet = pile.wood.species.name, percent(pile.wood.moisture)
     volumes = [show(pile.stacked * SOLID / share, "volume", system) for share in reversed(SOLID_RANGE)]
     lines = ["WOOD TO TAKE", "", *paragraph(pieces_text(pile), first="  ", rest="  "), ""]
     pairs = [
         (
             "Weight",
-            f"{wood_mass(pile.mass, system)} as carried, {pile.wood.species.name} with {wet} water by wet weight",
+            f"{wood_mass(pile.mass, system)} as carried, {kind} with {wet} water by wet weight",
         ),
         (
             "Stacked",
