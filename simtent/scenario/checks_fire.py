@@ -17,6 +17,9 @@ from simtent.units import show
 FULLEST = 0.6
 """Wood over firebox, by volume, at most: more cannot be laid loosely. Closed-form estimate; common practice."""
 
+TEST_LOAD = 112.0
+"""Moist wood over firebox volume [kg/m3] of the load that stoves are tested with: EPA Method 28, second-hand."""
+
 ROUNDING = 1.0 + 1e-9
 
 

@@ -16,7 +16,7 @@ from math import pi, prod
 from typing import Any
 
 from simtent.errors import Fault, InputError
-from simtent.scenario.checks_fire import FULLEST
+from simtent.scenario.checks_fire import FULLEST, TEST_LOAD
 from simtent.scenario.materials import stove
 from simtent.scenario.scenario import Scenario
 from simtent.scenario.stove import Stove
@@ -30,9 +30,6 @@ LADDER = (0.005, 0.008, 0.012, 0.018, 0.027, 0.040, 0.060)
 """Firebox volumes [m3], each about one and a half times the last, over the table's range of 4 to 60 L."""
 
 LEAST, MOST = 0.002, 0.3  # m3; beyond it the proportions are anyone's guess
-
-FILL = 112.0
-"""Moist wood of a full load over firebox volume [kg/m3]: test load of EPA Method 28, second-hand."""
 
 LOOSE = 0.9  # of the firebox' length is the longest piece; common practice, no source
 SLENDER = 0.4  # of the firebox' width is the thickest piece, so that two lie side by side; own choice
@@ -118,7 +115,7 @@ def shop_terms(stove: Stove, wood: Wood, thickest: float, *, own: bool = False) 
     box = stove.firebox
     thick, long = min(thickest, SLENDER * min(box.width, box.height)), LOOSE * box.length
     moist = wood.species.density / (1.0 - wood.moisture)  # kg of wood as it is over its volume
-    load = min(FILL, FULLEST * moist) * box.volume
+    load = min(TEST_LOAD, FULLEST * moist) * box.volume
     pieces = max(round(load / (0.25 * pi * thick**2 * long * moist)), 1)
     return Size(
         box.volume,

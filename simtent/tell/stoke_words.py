@@ -6,6 +6,7 @@ from simtent.assess.moments import clock, duration
 from simtent.planning.choices import CATCHING, Levers
 from simtent.planning.outcome import Line, Option, Plan
 from simtent.planning.unsure import SURE
+from simtent.scenario.checks_fire import TEST_LOAD
 from simtent.scenario.scenario import Scenario
 from simtent.scenario.turns import Pieces
 from simtent.tell.stoke_relight import relight_lines
@@ -53,12 +54,27 @@ def loads(plan: Plan, system: System) -> list[str]:
         f"caught; until then {wide}. Shares of the full opening behind each mark."
     )
     lines += paragraph(text, first="   ", rest="   ")
+    lines += paragraph(_heavier(plan, system), first="   ", rest="   ")
     if plan.relit:
         text = (
             "From rise on the file's own loads follow; the coals will not light the first: light it by hand."
         )
         lines += paragraph(text, first="   ", rest="   ")
     return lines
+
+
+def _heavier(plan: Plan, system: System) -> str:
+    """Loads above what stoves are tested with; nothing where none is."""
+    stove = plan.scenario.stove
+    assert stove is not None
+    tested = TEST_LOAD * stove.firebox.volume
+    most = max(line.mass for line in plan.lines())
+    if most <= 1.05 * tested:  # as near as pieces come to it
+        return ""
+    return (
+        f"The largest load is {most / tested:.1f} times what a firebox of this size is tested with "
+        f"({wood_mass(tested, system)}, EPA Method 28, second-hand): the stove maker's manual says whether it may be."
+    )
 
 
 def _row(plan: Plan, line: Line, system: System) -> Iterator[str]:

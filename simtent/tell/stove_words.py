@@ -14,8 +14,9 @@ CLASS = (
     "Sizes of a class are in the proportions of the table of stoves: lengths, pipe and air inlet by the cube root of "
     "the firebox volume from a box of 30 L, sheet by its power of 0.6. They are common practice, no source, and no "
     "maker's. Full load: 112 kg of wood per m3 of firebox (7 lb/ft3: test load of EPA Method 28, second-hand); its "
-    "pieces are as thick as the thickest at hand, or as go in. The stove maker's manual says what may be burnt, how "
-    "much of it, in what room and how far from what: it comes before every number here."
+    "pieces are as thick as the thickest at hand, or as go in. More can be put in: simtent stoke plans loads up to "
+    "40 % of the firebox by volume, about twice as much, and says so. The stove maker's manual says what may be burnt, "
+    "how much of it, in what room and how far from what: it comes before every number here."
 )
 STEADY = (
     "Design nights are steady: the same air and wind all night, a fire that has settled, levers at one mark but for 10 "

@@ -1,5 +1,6 @@
 """Whole plans: a story from practice, promises against the night they are laid over, ensembles, what is in the way."""
 
+from dataclasses import replace
 from types import SimpleNamespace
 
 import numpy as np
@@ -13,8 +14,10 @@ from simtent.planning.nights import Nights
 from simtent.planning.planned import plan_stoking
 from simtent.planning.search import Search
 from simtent.planning.unsure import ensemble
+from simtent.scenario.checks_fire import TEST_LOAD
 from simtent.scenario.load import load
 from simtent.simulate import plain
+from simtent.tell import stoke_words
 from tests.planning.camps import short_night, three_metres
 
 HOUR = 3600.0
@@ -76,6 +79,18 @@ def test_nothing_in_a_plan_goes_below_what_was_stated(plan):
     assert not plan.stops
     assert plan.promised.fullest <= plan.limits.fullest
     assert plan.promised.wood == pytest.approx(sum(line.mass for line in plan.lines()))
+
+
+@pytest.mark.slow
+def test_a_load_above_a_test_load_is_told(plan):
+    """Words alone change with the firebox that the same loads are held against."""
+    most = max(line.mass for line in plan.lines())
+    for share, said in ((1.25, True), (0.8, False)):
+        box = plan.scenario.stove.firebox
+        size = most / share / TEST_LOAD / box.volume
+        other = plan.scenario.replace("stove.firebox.height", f"{box.height * size} m")
+        words = " ".join(" ".join(stoke_words.loads(replace(plan, scenario=other), "si")).split())
+        assert (f"The largest load is {share:.1f} times" in words) == said
 
 
 @pytest.mark.slow

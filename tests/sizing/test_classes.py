@@ -3,8 +3,9 @@
 import pytest
 
 from simtent.errors import InputError
+from simtent.scenario.checks_fire import TEST_LOAD
 from simtent.scenario.materials import stove
-from simtent.sizing.classes import FILL, LADDER, LEAST, MOST, shop_terms, sized
+from simtent.sizing.classes import LADDER, LEAST, MOST, shop_terms, sized
 from simtent.sizing.scene import stripped
 from simtent.units import to_si
 from tests.scenario.example import FIRE, written
@@ -65,7 +66,7 @@ def test_any_size_is_a_valid_stove_with_wood_that_fits(scene, volume):
     there = built(scene, volume)
     terms = shop_terms(there, scene.given.wood, 0.2)
     assert terms.long < there.firebox.length and terms.thick < min(there.firebox.width, there.firebox.height)
-    assert terms.load <= FILL * volume * (1.0 + 1e-9) and terms.pieces >= 1
+    assert terms.load <= TEST_LOAD * volume * (1.0 + 1e-9) and terms.pieces >= 1
 
 
 @pytest.mark.parametrize("volume", [0.0, 0.5 * LEAST, 2.0 * MOST])
