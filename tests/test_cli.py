@@ -291,7 +291,7 @@ def test_a_time_that_no_air_can_be_drawn_at(
 def test_a_stove_in_the_open_has_no_air_to_draw(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     file = str(fake_night.scenario_file(tmp_path, fake_fire.OPEN))
     (line,) = refused(["night", file, "--air-at", "18:00"], capsys)
-    assert line.startswith("--air-at: a stove in the open") and line.endswith("Leave it away.")
+    assert line.startswith("--air-at: a stove in the open") and line.endswith("Leave it out.")
 
 
 def test_a_bad_time_is_told_with_all_other_faults(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:

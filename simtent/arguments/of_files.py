@@ -42,7 +42,7 @@ def new(verbs: Verbs) -> None:
         help="the file to write (TOML); with --sheet a scenario whose heights the form takes",
     )  # fmt: skip
     verb.add_argument(
-        "--like", metavar="NAME", help='a shelter of the table, as "large bell"; left away, all are listed'
+        "--like", metavar="NAME", help='a shelter of the table, as "large bell"; left out, all are listed'
     )
     verb.add_argument(
         "--stove", metavar="NAME", help="a stove of the table (default: one that goes with the floor)"

@@ -17,7 +17,7 @@ NARROWS, STAYS = "your log narrows this", "stays at what was believed before"
 DIGITS = 5
 LEAST = 1e-4  # of a deviation's logarithm: an axis that moves a number by less leaves it out
 SHORTEST = (
-    0.01  # an axis that moves no number by a hundredth is left away: it costs a night two runs, for nothing
+    0.01  # an axis that moves no number by a hundredth is left out: it costs a night two runs, for nothing
 )
 
 

@@ -68,7 +68,7 @@ def _means(seconds: Array, kelvin: Array, begin: float) -> tuple[Array, Array]:
 
 def _refuse_short(seconds: Array, begin: float, span: Span) -> None:
     if seconds.size == 0:
-        todo = "Look at the log (simtent log); take another sensor for outdoors, or leave it away there"
+        todo = "Look at the log (simtent log); take another sensor for outdoors, or leave it out there"
         raise InputError(Fault("all outdoor readings are suspect", key="log.sensors", todo=todo))
     if not _covers(seconds, span):
         first, last = (f"{span.clock_at(t - begin):%H:%M}" for t in (seconds[0], seconds[-1]))

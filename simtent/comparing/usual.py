@@ -87,6 +87,21 @@ def named(name: str) -> Usual:
     raise InputError(Fault("no usual change has this name", value=name, allowed=", ".join(rows), todo=todo))
 
 
+def like_usual(scenario: Scenario, variant: Variant) -> Usual | None:
+    """The usual change that sets the same keys, where that can pull either way; None where there is none.
+
+    Another thickness of mat, say, has the reason of the mat in the table. What a variant takes away has not.
+    """
+    keys = {change.split(" = ")[0]: change for change in variant.changes}
+    for row in usual_changes().values():
+        more = row.times or row.plus or row.plus_count or row.line or row.swap
+        if more or row.cot != "either" or set(row.set) != set(keys) or not _applies(row, scenario):
+            continue
+        if all(change.endswith('= "none"') == (row.set[key] == "none") for key, change in keys.items()):
+            return row
+    return None
+
+
 def _applied(scenario: Scenario) -> Iterator[Applied]:
     for row in usual_changes().values():
         if not _applies(row, scenario):

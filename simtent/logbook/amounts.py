@@ -94,7 +94,7 @@ def _pieces(text: str, wood: Wood | None) -> Amount:
     """Pieces of one kind or several."""
     if wood is None:
         raise InputError(
-            Fault("the scenario of that night has no wood", todo="Leave it away, or write it as a remark")
+            Fault("the scenario of that night has no wood", todo="Leave it out, or write it as a remark")
         )
     pieces: dict[str, int | float] = {}
     faults: list[Fault] = []

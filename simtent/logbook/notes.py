@@ -200,7 +200,7 @@ def _mark(reading: _Reading, line: int, lever: str, text: str) -> str | None:
         return found
     what = f'unknown mark "{text}"' if known else f"the scenario of that night has no {lever} lever"
     todo = nearest(text, known) or (
-        "Use one of these marks" if known else "Leave it away, or write it as a remark"
+        "Use one of these marks" if known else "Leave it out, or write it as a remark"
     )
     reading.fault(line, lever, text, Fault(what, allowed=", ".join(known) or None, todo=todo))
     return None

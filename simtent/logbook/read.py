@@ -83,7 +83,7 @@ def _joined(read: Sequence[Logged], logs: Sequence[Log]) -> Logged:
             raise InputError(Fault(what, str(log.file), None, "log", str(log.evening), todo=todo))
         if twice := sensors.keys() & night.sensors.keys():
             what = f'"{min(twice)}" stands in two files of this evening'
-            todo = "Leave it away in one, or give it another level"
+            todo = "Leave it out in one, or give it another level"
             raise InputError(Fault(what, str(log.file), None, "log.sensors", min(twice), todo=todo))
         sensors |= night.sensors
     _refuse_two_overlays(logs)

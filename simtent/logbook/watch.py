@@ -113,7 +113,7 @@ def _certainty(text: str) -> tuple[str, float]:
             raise InputError(Fault(error.faults[0].what, todo=todo)) from None
         if not 0.0 <= unsure <= LARGEST:
             raise InputError(
-                Fault("so unsure a time tells nothing", allowed="up to 4 h", todo="Leave the row away")
+                Fault("so unsure a time tells nothing", allowed="up to 4 h", todo="Leave the row out")
             )
         return _certainty(found[1])[0], unsure
     if found := _ABOUT.fullmatch(text):

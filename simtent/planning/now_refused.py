@@ -32,7 +32,7 @@ def _of_time(scenario: Scenario, seen: Seen) -> Iterator[Fault]:
     bed, rise = night.seconds_at(wish.bed), night.seconds_at(wish.rise)
     if not bed <= seen.at < rise:
         what = "nobody is in bed then: there is no night's rest to plan"
-        todo = "Ask between bed and rise; for the whole night leave --now away"
+        todo = "Ask between bed and rise; for the whole night leave --now out"
         yield Fault(
             what, "--at", value=clock(night, seen.at), allowed=f"{wish.bed} to {wish.rise}", todo=todo
         )

@@ -28,7 +28,7 @@ def check_shape(tree: Table, places: Places) -> Iterator[Fault]:
     shape = shelter(name)["shelter"]["shape"]
     if node.value != shape:
         others = [other for other in shelter_names() if shelter(other)["shelter"]["shape"] == node.value]
-        todo = f"Leave the shape away{', or be like another' if others else ''}; the shelter's own sizes win"
+        todo = f"Leave the shape out{', or be like another' if others else ''}; the shelter's own sizes win"
         fault = Fault(
             f'"{name}" is a "{shape}", and another shape is given',
             value=f'"{node.value}"',

@@ -86,7 +86,7 @@ def _in_the_shelter(
     if area is not None and area > shelter.floor_area:
         allowed = f"up to the floor's {show(shelter.floor_area, 'area', places.units)}"
         fault = Fault(
-            "the mat is larger than the floor", allowed=allowed, todo="Correct it, or leave mat_area away"
+            "the mat is larger than the floor", allowed=allowed, todo="Correct it, or leave mat_area out"
         )
         yield places.put(fault, ("shelter", "floor", "mat_area"))
 
@@ -99,7 +99,7 @@ def _skin_there(shelter: Shelter, places: Places) -> Iterator[Fault]:
         if there and not shelter.skin.of(part):
             yield places.put(missing_fault(path, places), path)
         elif not there and getattr(shelter.skin, part) is not None:
-            todo = f'Leave it away (in an overlay: {part} = "none")'
+            todo = f'Leave it out (in an overlay: {part} = "none")'
             yield places.put(Fault(f"this shelter has no {part}", todo=todo), path)
 
 

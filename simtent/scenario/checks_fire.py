@@ -103,7 +103,7 @@ def check_marks(stove: Stove, stoking: Stoking, places: Places) -> Iterator[Faul
         yield places.put(fault, ("stoking", "damper"))
     for lever, mark, path in named_marks(stoking):
         if lever == "damper" and stove.damper is None:
-            todo = "Add [stove.damper] with its marks, or leave it away here"
+            todo = "Add [stove.damper] with its marks, or leave it out here"
             yield places.put(Fault("a damper is set, and the stove has none", todo=todo), path)
             continue
         known = marks_of(stove, lever)

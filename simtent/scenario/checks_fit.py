@@ -68,7 +68,7 @@ def _both(fit: Fit) -> Iterator[Told]:
                 Fault("free and fixed at once", todo="Take it out of one of the two lists"),
             )
     if fit.free == ():
-        todo = "Name a number, or leave free away for the usual ones"
+        todo = "Name a number, or leave free out for the usual ones"
         yield ("free",), Fault("nothing is free", todo=todo)
 
 
@@ -77,7 +77,7 @@ def _grouped(fit: Fit) -> Iterator[Told]:
     tied = Counter(dotted_key(key) for group in fit.tied for key in group)
     for number, group in enumerate(fit.tied):
         if len(group) < 2:
-            yield ("tied", number), Fault("a group of one", todo="Name two numbers, or leave it away")
+            yield ("tied", number), Fault("a group of one", todo="Name two numbers, or leave it out")
         for place, key in enumerate(group):
             if tied[dotted_key(key)] > 1:
                 yield (
@@ -126,7 +126,7 @@ def _not_logged(fit: Fit, evenings: Iterable[date]) -> Iterator[Told]:
     for number, evening in enumerate(fit.hold_out):
         path: tuple[Any, ...] = ("hold_out", number)
         if not logged:
-            yield path, Fault("no night is logged", todo="Add a [[log]], or leave hold_out away")
+            yield path, Fault("no night is logged", todo="Add a [[log]], or leave hold_out out")
         elif evening not in logged:
             text = evening.isoformat()
             todo = nearest(text, texts) or "Take the evening of a [[log]]"

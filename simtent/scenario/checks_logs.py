@@ -29,6 +29,6 @@ def check_logs(logs: Iterable[Log], levels: Iterable[str], places: Places) -> It
                 yield places.put(fault, (*path, "sensors", column))
             elif list(log.sensors.values()).index(place) != list(log.sensors).index(column):
                 fault = Fault(
-                    f'two columns are from "{place}"', todo="Give one of them another level, or leave it away"
+                    f'two columns are from "{place}"', todo="Give one of them another level, or leave it out"
                 )
                 yield places.put(fault, (*path, "sensors", column))

@@ -24,7 +24,7 @@ class Latitude(Quantity):
             return super().read(value, context)
         size = super().read(found[1], context)
         if size < 0.0:
-            todo = f'Write "{found[1].strip().lstrip("-+ ")} {found[2]}", or leave the letter away'
+            todo = f'Write "{found[1].strip().lstrip("-+ ")} {found[2]}", or leave the letter out'
             raise InputError(Fault("a sign and a letter for the same thing", value=value, todo=todo))
         return -size if found[2].lower().startswith("s") else size
 

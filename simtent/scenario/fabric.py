@@ -78,10 +78,10 @@ class FloorLayers(Section):
         """An area needs a mat, a platform a board."""
         faults = []
         if self.mat_area is not None and self.mat is None:
-            todo = "Name the mat, or leave it away"
+            todo = "Name the mat, or leave it out"
             faults.append(Fault("mat_area without a mat", key="mat_area", todo=todo))
         if self.raised is not None and self.board is None:
-            todo = 'Add what it is made of, board = "3/4 in plywood", or leave raised away'
+            todo = 'Add what it is made of, board = "3/4 in plywood", or leave raised out'
             faults.append(Fault("a raised floor without a board", key="raised", todo=todo))
         if faults:
             raise InputError(faults)

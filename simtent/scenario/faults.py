@@ -158,9 +158,9 @@ def _unknown(path: Path, shape: str | None) -> Fault:
     if close and not (elsewhere and not table):
         todo = f"Is {' or '.join(close)} meant?"
     elif elsewhere:
-        todo = f"There is a key of this name: {', '.join(elsewhere)}. Write it there, or leave it away"
+        todo = f"There is a key of this name: {', '.join(elsewhere)}. Write it there, or leave it out"
     else:
-        todo = "Leave it away"
+        todo = "Leave it out"
     if path[0] == "shelter" and shape and dotted(path) in elsewhere:
         todo = f'A "{shape}" has no {name}. {RETIRED_HINT}: {name} = "none"'
     if table[:2] == ("stoking", "load") and name in WEIGHED:

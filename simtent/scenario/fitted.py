@@ -140,7 +140,7 @@ class Fitted(Section):
                 )
         for number, axis in enumerate(self.axis):
             if not axis.keys:
-                todo = 'Write times = { "model.walls" = 1.06 }, or leave the axis away'
+                todo = 'Write times = { "model.walls" = 1.06 }, or leave the axis out'
                 yield Fault("an axis that moves nothing", key=f"axis.{number}", todo=todo)
 
     def outside(self, coldest: float, warmest: float) -> float:

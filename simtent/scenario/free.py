@@ -81,7 +81,7 @@ class Free:
 def free(scenario: "Scenario", key: str) -> Free:
     """The number of a scenario at a dotted key; InputError where there is none that can be moved.
 
-    A number that was left away counts as what stands in for it, if it is a leak, a stove's mass or a piece's.
+    A number that was left out counts as what stands in for it, if it is a leak, a stove's mass or a piece's.
     """
     shape = scenario.shelter.shape if scenario.shelter else None
     try:
@@ -143,7 +143,7 @@ def _beside(scenario: "Scenario", path: tuple[str, ...], declared: Movable) -> M
 
 
 def _stands_in(scenario: "Scenario", path: tuple[str, ...]) -> float | None:
-    """What a scenario takes for a number that was left away [SI]; None where it takes none."""
+    """What a scenario takes for a number that was left out [SI]; None where it takes none."""
     match path:
         case ("model", "leak_below_skirt"):
             return scenario.shelter.leak_below_skirt if scenario.shelter else 0.0

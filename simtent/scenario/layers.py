@@ -131,7 +131,7 @@ def _order_faults(layers: list[Layer]) -> list[Fault]:
     for position, layer in enumerate(layers):
         if layer.kind == "gap" and position in (0, last):
             side = "outermost" if position == 0 else "innermost"
-            todo = f"Put a fabric {'outside' if position == 0 else 'inside'} of it, or leave it away"
+            todo = f"Put a fabric {'outside' if position == 0 else 'inside'} of it, or leave it out"
             faults.append(Fault(f"an air gap cannot be the {side} layer", key=str(position), todo=todo))
         elif layer.kind == "gap" and layers[position - 1].kind == "gap":
             todo = "Put a fabric between them, or make one gap of both"

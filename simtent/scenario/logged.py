@@ -74,7 +74,7 @@ def _overlay(scenario: Scenario, log: Log) -> Table:
     if named is not None:
         first = named.nodes[0] if isinstance(named, Items) and named.nodes else named
         what = f"{key} names this file, and it names logs itself"
-        todo = "Leave [[log]] away there: the file holds for one night"
+        todo = "Leave [[log]] out there: the file holds for one night"
         faults = [*faults, Fault(what, str(log.with_), first.origin.line, "log", todo=todo)]
     if faults:
         raise InputError(faults)

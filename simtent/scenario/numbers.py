@@ -53,7 +53,7 @@ class Numbers:
 
 
 def is_away(scenario: "Scenario", key: str) -> bool:
-    """Whether the key's table may be left away, and is: what logs said of it plays no part then."""
+    """Whether the key's table may be left out, and is: what logs said of it plays no part then."""
     try:
         name = dotted_key(key)[0]
     except (ValueError, IndexError):

@@ -54,7 +54,7 @@ def _held_draught(look: Look, stove: Stove) -> Iterator[Oddity]:
             ("stove", "pipe", "draft"),
             "the draught is held, as on a test bench, and people are inside",
             "A held draught never weakens and never turns round: smoke that comes back into the room is not seen.",
-            "Leave draft away for a night in a shelter.",
+            "Leave draft out for a night in a shelter.",
         )
 
 
@@ -83,7 +83,7 @@ def _wet(look: Look, wood: Wood) -> Iterator[Oddity]:
     if wood.moisture > WET:
         yield look.odd(
             ("wood", "moisture"),
-            f"the wood is wet: {show(wood.moisture, 'share', look.units)} of it is water",
+            f"the wood is wet: {show(wood.moisture, 'share', look.units)} of its wet weight is water",
             "Wet wood burns slowly and cool, smokes, and coats the pipe with creosote that can catch fire.",
             "Split it, bring dry wood, or correct the figure: meters show water over dry wood, a larger number.",
         )

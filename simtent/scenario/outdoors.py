@@ -89,7 +89,7 @@ class OutdoorFile(DatedFile):
                 todo = f'Add units.{name}, for example "{quantity.unit_si}"'
                 faults.append(Fault(f"the column {name} has no unit", key=f"columns.{name}", todo=todo))
             if unit and not header:
-                todo = f"Add columns.{name} with the column's header, or leave the unit away"
+                todo = f"Add columns.{name} with the column's header, or leave the unit out"
                 faults.append(
                     Fault(f"a unit for a column {name} that is not read", key=f"units.{name}", todo=todo)
                 )

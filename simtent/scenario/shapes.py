@@ -219,7 +219,7 @@ class Pyramid(AnyShelter):
         """The tip is above the wall; only four sides may differ."""
         _refuse_flat("peak", self.peak, self.wall)
         if self.sides != 4 and self.length is not None:
-            todo = 'Leave it away (in an overlay: length = "none"): width is across the circle that touches all sides'
+            todo = 'Leave it out (in an overlay: length = "none"): width is across the circle that touches all sides'
             what = f"{self.sides} sides are equal, and the floor has no length of its own"
             raise InputError(Fault(what, key="length", todo=todo))
 

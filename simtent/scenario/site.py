@@ -144,15 +144,15 @@ class Site(Section):
         for key in ("snow_density", "snow_depth", "under_snow"):
             if getattr(self, key) is not None and not snow:
                 what = f'"{self.ground}" is no snow and has no {key.replace("_", " ")}'
-                yield Fault(what, key=key, todo=f"Leave {key} away, or choose a ground of snow")
+                yield Fault(what, key=key, todo=f"Leave {key} out, or choose a ground of snow")
         if (self.snow_depth is None) != (self.under_snow is None):
             given, other = (
                 ("snow_depth", "under_snow") if self.under_snow is None else ("under_snow", "snow_depth")
             )
-            todo = f"Add {other}, or leave both away for snow all the way down"
+            todo = f"Add {other}, or leave both out for snow all the way down"
             yield Fault(f"{given} without {other}", key=given, todo=todo)
         if self.under_snow is not None and ground(self.under_snow).snow:
-            todo = "Name what lies under all of it, or leave snow_depth and under_snow away"
+            todo = "Name what lies under all of it, or leave snow_depth and under_snow out"
             yield Fault("snow under snow", key="under_snow", todo=todo)
 
     def _ice_faults(self) -> Iterator[Fault]:
@@ -161,17 +161,17 @@ class Site(Section):
             key = "ground" if self.under_snow is None else "under_snow"
             yield Fault("ice over water without its thickness", key=key, todo=todo)
         if self.ice_thickness is not None and not self.over_water and self.ground is not None:
-            todo = 'Leave it away, or choose "lake ice" as the ground'
+            todo = 'Leave it out, or choose "lake ice" as the ground'
             yield Fault("no water lies under this ground", key="ice_thickness", todo=todo)
         if self.over_water and self.ground_below is not None:
-            todo = "Leave ground_below away: from ground_start it goes straight to 0 degC at the water"
+            todo = "Leave ground_below out: from ground_start it goes straight to 0 degC at the water"
             yield Fault("temperatures within ice over water", key="ground_below", todo=todo)
 
     def _depth_faults(self) -> Iterator[Fault]:
         if self.ground_below is None:
             return
         if not self.ground_below:
-            todo = 'Write at least one entry, { depth = "30 cm", temperature = "-2 degC" }, or leave it away'
+            todo = 'Write at least one entry, { depth = "30 cm", temperature = "-2 degC" }, or leave it out'
             yield Fault("the list has no entry", key="ground_below", todo=todo)
         for number, (above, it) in enumerate(pairwise(self.ground_below)):
             if it.depth <= above.depth:
@@ -198,7 +198,7 @@ class Site(Section):
 
     def _sun_faults(self) -> Iterator[Fault]:
         if self.solar_noon is not None and self.latitude is None:
-            todo = 'Add latitude = "47 deg N", or leave solar_noon away for a night without sun'
+            todo = 'Add latitude = "47 deg N", or leave solar_noon out for a night without sun'
             yield Fault("a solar noon without a latitude", key="solar_noon", todo=todo)
 
     @property

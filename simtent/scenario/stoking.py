@@ -88,7 +88,7 @@ class Setting(Section):
     def check_together(self, _span: Span | None) -> None:
         """Something is turned."""
         if self.air is None and self.damper is None:
-            todo = 'Add air = "..." or damper = "...", a mark of the lever, or leave the setting away'
+            todo = 'Add air = "..." or damper = "...", a mark of the lever, or leave the setting out'
             raise InputError(Fault("nothing is set", todo=todo))
 
 

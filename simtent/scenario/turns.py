@@ -86,7 +86,7 @@ def _entry(entry: Any, *, last: bool) -> tuple[float, str]:
         raise InputError(Fault("a table is wanted", todo=f"Write for example {STEP_EXAMPLE}"))
     if unknown := next((key for key in entry if key not in ("for", "mark")), None):
         raise InputError(
-            Fault(f'unknown key "{unknown}"', key=unknown, allowed="for, mark", todo="Leave it away")
+            Fault(f'unknown key "{unknown}"', key=unknown, allowed="for, mark", todo="Leave it out")
         )
     mark, lasts = entry.get("mark"), entry.get("for")
     if not isinstance(mark, str) or not mark:
@@ -95,7 +95,7 @@ def _entry(entry: Any, *, last: bool) -> tuple[float, str]:
         )
     if last:
         if lasts is not None:
-            todo = 'Leave "for" away here, or add the mark that comes after it'
+            todo = 'Leave "for" out here, or add the mark that comes after it'
             raise InputError(Fault("the last mark holds on, it has no duration", key="for", todo=todo))
         return 0.0, mark
     if not isinstance(lasts, str):

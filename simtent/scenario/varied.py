@@ -128,7 +128,7 @@ def _apart(name: str, table: Table) -> Iterator[Fault]:
     for key, node in table.nodes.items():
         if key in APART:
             what = f"in the variant {name}: [{key}] cannot differ between nights that are compared"
-            todo = "Leave it away here; another night is compared with `simtent night` and a file of its own"
+            todo = "Leave it out here; another night is compared with `simtent night` and a file of its own"
             origin = node.origin
             yield Fault(what, origin.file or origin.source, origin.line, f"variants.{name}.{key}", todo=todo)
     if not table.nodes:

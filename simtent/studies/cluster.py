@@ -28,7 +28,7 @@ DESERTED = 60.0  # s without any worker, after which the cluster counts as gone
 LOOK = 1.0  # s, between two looks at whether there is still anyone
 AHEAD = 2  # chunks handed out for each thread of the cluster, so that none waits for this process
 GIVEN_UP = "the process that solved it died, on every worker of the cluster that tried"
-TODO = "Start `dask scheduler` and `dask worker`, or give the address they print; or leave the cluster away"
+TODO = "Start `dask scheduler` and `dask worker`, or give the address they print; or leave the cluster out"
 
 
 def answers(setup: Setup, versions: Mapping[str, str], items: Sequence[Item]) -> list[Answer]:
@@ -51,7 +51,7 @@ def joined(address: str) -> "Iterator[Hands]":
     try:
         import distributed  # noqa: PLC0415  (an extra dependency)
     except ImportError:
-        todo = "Install it: pip install 'simtent[cluster]'; or leave the cluster away"
+        todo = "Install it: pip install 'simtent[cluster]'; or leave the cluster out"
         raise InputError(Fault("clusters need the library Dask, which is not installed", todo=todo)) from None
     quiet = logging.getLogger("distributed")
     before = quiet.level

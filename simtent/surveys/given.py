@@ -75,7 +75,7 @@ class Given:
         if isinstance(several, tuple) and all(isinstance(it, str) and it.strip() for it in several):
             if several:
                 return tuple(it.strip() for it in several)
-            self.refuse((key,), "a list without an entry", todo="Write at least one, or leave the key away")
+            self.refuse((key,), "a list without an entry", todo="Write at least one, or leave the key out")
             return tuple(default)
         self.refuse((key,), "a list of texts is wanted", todo='Write for example ["one", "two"]')
         return tuple(default)
@@ -116,7 +116,7 @@ class Given:
         words = list(known)
         for key in table.nodes if isinstance(table, Table) else ():
             if key not in words:
-                todo = nearest(key, words) or "Leave it away"
+                todo = nearest(key, words) or "Leave it out"
                 self.refuse((*above, key), f'unknown key "{key}"', ", ".join(words), todo)
 
     def _plain(self, key: str, default: Any) -> Any:

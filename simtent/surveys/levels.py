@@ -68,7 +68,7 @@ def _choice(found: Given, keys: Keys, node: Items, bases: Sequence[Scenario]) ->
     place, key = ("factors", *keys), dotted(keys)
     if not node.nodes:
         found.refuse(
-            place, "a factor without a level", todo="Give at least one level, or leave the factor away"
+            place, "a factor without a level", todo="Give at least one level, or leave the factor out"
         )
         return None
     levels, fit = [], True

@@ -98,5 +98,5 @@ def _check(text: str, how: str, name: str, label: str) -> None:
         raise InputError(Fault(what, value=text, todo=todo.replace('" ', '"')))
     if ("elapsed" in dims) != bool(how):
         what = f"{name} changes through the night" if not how else f"{name} is one number of a night"
-        todo = f"Begin with one of: {', '.join(HOW)}" if not how else f"Leave {how} away"
+        todo = f"Begin with one of: {', '.join(HOW)}" if not how else f"Leave {how} out"
         raise InputError(Fault(what, value=text, todo=todo))

@@ -107,7 +107,7 @@ def load_survey(path: str | Path) -> Survey:
                 ("factors",), "a study without a factor", todo="Add [factors] with a key and its levels"
             )
     if method == "grid" and cases is not None:
-        found.refuse(("cases",), "a grid has as many cases as its levels make", todo="Leave cases away")
+        found.refuse(("cases",), "a grid has as many cases as its levels make", todo="Leave cases out")
     if method == "morris":
         _refuse_many_levels(found, factors)
     raise_faults(found)

@@ -6,13 +6,15 @@ from simtent.assess.findings import Finding
 from simtent.comparing.compared import Compared
 from simtent.comparing.nights import Night
 from simtent.comparing.ranked import Bought
+from simtent.comparing.usual import like_usual
 from simtent.tell.compared_energy import energies
 from simtent.tell.differences import tables
-from simtent.tell.usual_words import best, ranking
+from simtent.tell.usual_words import WHY, best, ranking
 from simtent.tell.words import paragraph, sentence
 from simtent.units import System
 
 NONE = "None of them differs in what is looked for; that is no word on what is not."
+AT_THE_COT = ("cot_mean", "cot_lowest")
 CAUTIONS = "CAUTIONS THAT A VARIANT ADDS OR TAKES AWAY. Those above hold for every one."
 
 
@@ -21,7 +23,10 @@ def told(found: Compared, system: System, rows: Sequence[Bought] = (), currency:
     lines = [*ranking(rows, system, currency), ""] if rows else []
     full = best(found, rows) if rows else found
     lines += [line for night in full.variants for line in _changed(night)]
-    lines += ["", *tables(full, system), "", *cautions(found), ""]
+    lines += ["", *tables(full, system), ""]
+    if not rows and (why := _why_colder(found)):
+        lines += [*why, ""]
+    lines += [*cautions(found), ""]
     return [*lines, *energies(full, system)]
 
 
@@ -33,6 +38,17 @@ def cautions(found: Compared) -> list[str]:
     if len(lines) == 1:
         lines.append(NONE)
     return lines
+
+
+def _why_colder(found: Compared) -> list[str]:
+    """Why a variant that is like a usual change is colder at the cot, where it is: people expect the contrary."""
+    lines: list[str] = []
+    for night in found.variants:
+        row = like_usual(found.scenario, night.variant)
+        colder = [found.difference(night.name, number) for number in AT_THE_COT]
+        if row and any(it.apart and it.amount < 0.0 for it in colder):
+            lines += paragraph(f"{night.name}: {sentence(row.why)}", rest="    ")
+    return [*paragraph(WHY), *lines] if lines else []
 
 
 def changed(night: Night) -> str:

@@ -102,7 +102,7 @@ def _default(field: Field) -> str:
     if field.required:
         return f"none, it must be given{', here or by like' if field.path in _in_archetypes() else ''}"
     if default is None or default == ():
-        return "none, it may be left away"
+        return "none, it may be left out"
     if isinstance(default, dict):
         return ", ".join(f"{key} {value}" for key, value in default.items()) or "the defaults of its own keys"
     if isinstance(default, tuple):

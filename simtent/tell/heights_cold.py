@@ -30,13 +30,18 @@ def _shares(shares: Sequence[Share], stored: float, system: System) -> list[str]
     lines = [_line(share.watts, share.name, system) for share in told]
     if len(told) < len(shares):
         lines.append(_line(rest, "all else together", system))
-    return [
-        *lines,
-        _line(stored, "sum: by this it warms" if stored > 0.0 else "sum: by this it cools", system),
-    ]
+    words = "sum: by this it warms" if stored > 0.0 else "sum: by this it cools"
+    rows = [share.watts for share in told] + ([rest] if len(told) < len(shares) else [])
+    if sum(int(_rounded(watts, system)) for watts in rows) != int(_rounded(stored, system)):
+        words += " (each number is rounded by itself)"
+    return [*lines, _line(stored, words, system)]
 
 
 def _line(watts: float, words: str, system: System) -> str:
-    shown = number(watts, "power", system)
-    text = whole(shown, -1 if system == "us" else 0)
+    text = _rounded(watts, system)
     return f"{'+' if int(text) > 0 else ''}{text}".rjust(NUMBER) + f"  {words}"
+
+
+def _rounded(watts: float, system: System) -> str:
+    """A power as it is printed: to the watt, or to ten Btu/h."""
+    return whole(number(watts, "power", system), -1 if system == "us" else 0)

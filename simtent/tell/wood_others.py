@@ -52,7 +52,10 @@ def pieces_text(pile: Pile) -> str:
 def species_table(supply: Supply, system: System) -> list[str]:
     """Weight of every species at every dryness; the stack and the pieces where it is seasoned."""
     names = ", ".join(f"{percent(wet)} {name}" for name, wet in DRYNESS.items())
-    what = f"weight as carried by the water in it ({names}); stack and pieces of the same sizes where it is {USUAL}."
+    what = (
+        f"weight as carried by the water in it, of its wet weight ({names}); stack and pieces of the same sizes where "
+        f"it is {USUAL}."
+    )
     lines = [f"OTHER WOOD of the same useful heat, in place of {wood_mass(supply.to_bring.mass, system)}", ""]
     lines += [*paragraph(what[0].upper() + what[1:]), ""]
     lines.append(
@@ -70,7 +73,7 @@ def species_table(supply: Supply, system: System) -> list[str]:
 def _checked(it: Checked, supply: Supply, system: System) -> str:
     """A simulated night with another wood."""
     night = supply.coldest.evening
-    wood = f"{it.species.name} with {percent(it.moisture)} water"
+    wood = f"{it.species.name} with {percent(it.moisture)} water by wet weight"
     if it.unfit:
         return f"Not checked by a simulated night: loads of {wood} have no room in the firebox."
     return (

@@ -86,11 +86,14 @@ def unfinished(supply: Supply) -> list[str]:
 def to_take(supply: Supply, system: System) -> list[str]:
     """What to take: pieces, weight, volume, ways, kindling."""
     pile, carry = supply.to_bring, supply.scenario.carry
-    wet = percent(pile.wood.moisture)
+    kind, wet = pile.wood.species.name, percent(pile.wood.moisture)
     volumes = [show(pile.stacked * SOLID / share, "volume", system) for share in reversed(SOLID_RANGE)]
     lines = ["WOOD TO TAKE", "", *paragraph(pieces_text(pile), first="  ", rest="  "), ""]
     pairs = [
-        ("Weight", f"{wood_mass(pile.mass, system)} as carried, {pile.wood.species.name} with {wet} water"),
+        (
+            "Weight",
+            f"{wood_mass(pile.mass, system)} as carried, {kind} with {wet} water by wet weight",
+        ),
         (
             "Stacked",
             f"about {show(pile.stacked, 'volume', system)} ({volumes[0]} to {volumes[1]} by how it is stacked)",
@@ -127,8 +130,16 @@ def _margin(supply: Supply, system: System) -> str:
     nights = f"the nights come to {wood_mass(supply.pile.mass, system)} ({pieces_text(supply.pile)})"
     if supply.margin > asked:
         why = f"raised from the {percent(asked)} of [carry], for colder air takes that much"
-        return f"{nights}; {percent(supply.margin)} more for the cold tail, {why}"
-    return f"{nights}; {percent(asked)} more as margin, by [carry]"
+        return f"{nights}; {percent(supply.margin)} more for the cold tail, {why}{_rounded_up(supply)}"
+    return f"{nights}; {percent(asked)} more as margin, by [carry]{_rounded_up(supply)}"
+
+
+def _rounded_up(supply: Supply) -> str:
+    """That whole pieces of each kind make the margin larger, where a reader who divides would see it."""
+    more = supply.to_bring.mass / supply.pile.mass - 1.0
+    if percent(more) == percent(supply.margin):
+        return ""
+    return f"; {percent(more)} as it is, since each kind is rounded up to whole pieces"
 
 
 def by_night(supply: Supply, system: System) -> list[str]:

@@ -100,7 +100,7 @@ def _prices(options: argparse.Namespace, names: list[str]) -> tuple[dict[str, fl
     """Prices by names of variants, their currency, and what is wrong with them."""
     prices, currencies, wrong = dict[str, float](), dict[str, None](), list[Fault]()
     if options.price and not options.usual:
-        wrong.append(Fault("a price counts in a ranking", "--price", todo="Add --usual, or leave it away"))
+        wrong.append(Fault("a price counts in a ranking", "--price", todo="Add --usual, or leave it out"))
     for text in options.price:
         name, _, amount = text.partition("=")
         read = PRICE.fullmatch(amount)

@@ -85,7 +85,7 @@ def _faults(options: argparse.Namespace, scenario: "Scenario | None") -> list[Fa
     faults = once_faults("--flows-at", options.flows_at) + once_faults("--balance-at", options.balance_at)
     at = parts_of(options.at)
     if len(at) > MOST_PROFILES:
-        todo = "Leave some away, or run again with another --out"
+        todo = "Leave some out, or run again with another --out"
         faults.append(
             Fault(f"{len(at)} times are given, {MOST_PROFILES} at most are drawn", file="--at", todo=todo)
         )

@@ -31,7 +31,7 @@ def run(options: Namespace) -> None:
     if options.json and any(talks.values()):
         option = next(it for it in talks if talks[it])
         raise InputError(
-            Fault("what it prints is for people, and no document", option, todo="Leave --json away")
+            Fault("what it prints is for people, and no document", option, todo="Leave --json out")
         )
     if options.json and options.file is None and options.like is None:
         outputs.answered(options, [], lambda: outputs.teller("new").answer(None, None))

@@ -70,7 +70,7 @@ def _hour_faults(scenario: "Scenario | None", asked: Sequence[str]) -> list[Faul
         return faults
     if asked and scenario and scenario.shelter is None:
         what = "a stove in the open has no room whose air could be shown"
-        return [Fault(what, file="--air-at", todo="Leave it away")]
+        return [Fault(what, file="--air-at", todo="Leave it out")]
     return hour_faults("--air-at", asked, scenario)
 
 

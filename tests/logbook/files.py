@@ -11,7 +11,7 @@ HEAD = {"evening": '"2031-02-14"', "file": '"night.csv"', "unit": '"degC"', "sen
 
 
 def log_table(**given):
-    """The text of a [[log]]; what is None is left away."""
+    """The text of a [[log]]; what is None is left out."""
     return "\n[[log]]\n" + "".join(f"{key} = {value}\n" for key, value in (HEAD | given).items() if value)
 
 

@@ -82,7 +82,7 @@ def test_it_changes_nothing_that_a_heading_would_tell(tmp_path):
         ('free = ["wood.species"]', "fit.free[1]", "no number that can be moved", ""),
         ('free = ["heat.radiant_share"]', "fit.free[1]", "no number that can be moved", ""),
         ('free = ["not a key"]', "fit.free[1]", "no dotted key", "model.walls"),
-        ("free = []", "fit.free", "nothing is free", "leave free away"),
+        ("free = []", "fit.free", "nothing is free", "leave free out"),
         ('free = "model.walls"', "fit.free", "a list is wanted", "[ ... ]"),
         ('free = ["model.heat", "model.heat"]', "fit.free[2]", "named twice", "Keep one"),
         ('free = ["model.heat"]\nfixed = ["model.heat"]', "fit.free[1]", "free and fixed", "one of the two"),

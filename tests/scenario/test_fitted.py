@@ -152,7 +152,7 @@ CHANGES = [
         "times = {}",
         "fitted.axis[1]",
         "moves nothing",
-        "leave the axis away",
+        "leave the axis out",
     ),
     ('cot = "4 %"', 'cott = "4 %"', "fitted.beyond.cott", "no place", "cot"),
     ('cot = "4 %"', 'cot = "400 %"', "fitted.beyond.cot", "out of range", ""),

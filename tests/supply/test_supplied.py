@@ -1,6 +1,7 @@
 """A trip's wood: nights add up, margins and cold tails, interruptions; simulated nights where the law is theirs."""
 
 from dataclasses import replace
+from functools import partial
 
 import pytest
 
@@ -14,6 +15,7 @@ from simtent.supply.checked import GREEN, check, other_wood
 from simtent.supply.other_wood import useful_heat
 from simtent.supply.pile import Pile
 from simtent.supply.supplied import faults_of, night_of, wood
+from simtent.tell.wood_words import to_take
 from tests.supply.trips import NIGHTS, RULE, TEXT, trip
 
 COLD = 273.15
@@ -180,3 +182,20 @@ def test_nothing_to_count(tmp_path):
     assert fault.key == "trip"
     with pytest.raises(InputError, match="no trip"):
         wood(trip(tmp_path, TEXT.replace(NIGHTS, "")))
+
+
+def test_whole_pieces_that_make_the_margin_larger_are_told(tmp_path, made_up):
+    """Three nights with one thick piece each: 20 % more of 3 are 3.6, so 4, which is a third more."""
+    made_up.setattr(supplied, "as_stoked", partial(burns, counts={"split": 1, "kindling": 5}))
+    supply = wood(trip(tmp_path, carry__margin="20 %", outdoors__spread="none"))
+    told = " ".join(" ".join(to_take(supply, "si")).split())
+    more = 100.0 * (supply.to_bring.mass / supply.pile.mass - 1.0)
+    assert more > 25.0
+    assert f"20 % more as margin, by [carry]; {more:.0f} % as it is, since each kind is rounded up" in told
+    assert "% water by wet weight" in told
+
+
+def test_a_margin_that_comes_out_whole_is_told_once(tmp_path, made_up):
+    made_up.setattr(supplied, "as_stoked", partial(burns, counts={"split": 10, "kindling": 10}))
+    supply = wood(trip(tmp_path, carry__margin="20 %", outdoors__spread="none"))
+    assert "rounded up" not in " ".join(to_take(supply, "si"))

@@ -25,7 +25,7 @@ def test_every_key_is_told(name: str) -> None:
         assert part["description"], part
         for key, told in part["properties"].items():
             assert told["description"] and f"- **{key}**, " in page, key
-        assert set(part["required"]) == set(part["properties"])  # null, never left away
+        assert set(part["required"]) == set(part["properties"])  # null, never left out
 
 
 def test_parts_of_one_name_are_one_part() -> None:

@@ -186,6 +186,18 @@ def test_the_balance_is_ranked_and_sums_up(scenario: Scenario) -> None:
     assert int(us[0].split()[0]) == pytest.approx(-310.0 * 3.412142, abs=5.0)  # Btu/h; NIST SP 811
 
 
+@pytest.mark.parametrize(("watts", "told"), [((2.4, 2.4), True), ((2.0, 3.0), False)])
+def test_a_sum_that_its_printed_rows_do_not_come_to_says_so(
+    scenario: Scenario, watts: tuple[float, float], told: bool
+) -> None:
+    """2.4 and 2.4 W are 4.8 W: printed 2, 2 and 5."""
+    air = tuple(Share(name, each) for name, each in zip(("walls", "fan"), watts, strict=True))
+    found = Balances(0.0, 0.34, air, (Share("ground below", 250.0),), sum(watts), 250.0)
+    lines = cold(scenario, found, "si")
+    sums = [line for line in lines if "sum: by this it warms" in line]
+    assert ["each number is rounded by itself" in line for line in sums] == [told, False]
+
+
 # People.
 
 
