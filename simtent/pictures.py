@@ -75,7 +75,7 @@ def night(scenario: "Scenario", dataset: "xr.Dataset", *, units: System | None =
     >>> scenario = simtent.load("scenarios/larch_bench.toml")
     >>> figure = night(scenario, simtent.simulate(scenario), units="si")
     >>> [text.get_text() for text in figure.texts if "air temperature" in text.get_text()]
-    ['Night of 2031-02-14, air temperature in degC']
+    ['night of 2031-02-14, air temperature in degC']
     """
     from simtent.tell import figure, frame  # noqa: PLC0415  (the drawing library waits until something is drawn)
 

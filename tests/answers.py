@@ -56,8 +56,8 @@ def quantities(it: Any, path: str = "") -> dict[str, tuple[float | None, str]]:
 POUND, FOOT, BTU = 0.45359237, 0.3048, 1055.05585262
 TO_SI = {
     "K": 1.0, "m": 1.0, "ft": FOOT, "m3": 1.0, "ft3": FOOT**3, "kg": 1.0, "lb": POUND, "m/s": 1.0, "mph": 0.44704,
-    "g/m2": 1e-3, "oz/yd2": POUND / 16.0 / (3.0 * FOOT) ** 2, "W": 1.0, "Btu/h": BTU / 3600.0, "kWh": 3.6e6, "Btu": BTU,
-    "Pa": 1.0, "inH2O": 249.08891, "g/h": 1e-3 / 3600.0, "oz/h": POUND / 16.0 / 3600.0, "min": 60.0, "%": 0.01,
+    "g/m2": 1e-3, "oz/yd2": POUND / 16.0 / (3.0 * FOOT) ** 2, "W": 1.0, "Btu/h": BTU / 3600.0, "kWh": 3.6e6,
+    "kBtu": 1e3 * BTU,    "Pa": 1.0, "in WC": 249.08891, "g/h": 1e-3 / 3600.0, "oz/h": POUND / 16.0 / 3600.0, "min": 60.0, "%": 0.01,
     "W/m2": 1.0, "1/h": 1.0, "clo": 1.0, "h": 3600.0, "1": 1.0, "ppm": 1.0,
 }  # fmt: skip
 

@@ -122,8 +122,8 @@ def test_table_and_summary_follow(done: tuple[subprocess.CompletedProcess[str], 
         "Sums checked",
     ):
         assert f"\n{label} " in told.stdout
-    # 2 kW from 17:30 to 21:30 and 1 kW until 07:30: 18 kWh
-    assert "Heat used                18.0 kWh" in told.stdout
+    # 2 kW from 17:30 to 21:30 and 1 kW until 07:30: 18 kWh, 61.4 kBtu by 3,412.14 Btu a kWh (NIST SP 811)
+    assert "Heat used                61.4 kBtu" in told.stdout
 
 
 def test_the_files_are_this_nights(done: tuple[subprocess.CompletedProcess[str], Path]) -> None:

@@ -98,7 +98,7 @@ COLD_FLUE_BACKWARDS = Kind(
     "cold-flue-backwards", NOTE, "where the flue of a shelter runs backwards over a cold stove"
 )
 COOL_FLUE = Kind(
-    "cool-flue", CAUTION, "where gas at the top of the pipe is under 120 degC for half an hour while wood burns",
+    "cool-flue", CAUTION, "where gas at the top of the pipe is under 121 degC for half an hour while wood burns",
     "common practice, no source; Alaska Department of Environmental Conservation: 121 degC, second-hand",
 )  # fmt: skip
 STOVE_GLOWS = Kind("stove-glows", CAUTION, "where the stove's body is hotter than 600 degC")

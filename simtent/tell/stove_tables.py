@@ -38,11 +38,11 @@ def _thousands(watts: float, system: System) -> str:
 
 def sizes(those: Sequence[Size], system: System) -> Iterator[str]:
     """A row for each stove, in shop terms."""
-    yield f"{'firebox':<17}{'pipe':>7}{'inlet':>9}{'body':>9}{'longest':>9}{'full load':>13}  sheet"
+    yield f"{'firebox':<17}{'pipe':>7}{'inlet':>9}{'body':>9}{'longest':>11}{'full load':>12}  sheet"
     for size in those:
         yield (
             f"{cells.label(size, system):<17}{cells.pipe(size, system):>7}{cells.inlet(size, system):>9}"
-            f"{wood_mass(size.mass, system):>9}{cells.longest(size, system):>9}{cells.load(size, system):>13}"
+            f"{wood_mass(size.mass, system):>9}{cells.longest(size, system):>11}{cells.load(size, system):>12}"
             f"  {size.sheet}"
         )
 

@@ -424,10 +424,10 @@ def test_progress_goes_to_standard_error(tmp_path, capfd):
 
 
 def test_the_command_line_tells_it_without_a_traceback(monkeypatch, capsys):
-    def full(_options):
+    def full(_):
         raise StudyError("The folder cannot be written: No space left on device. 4 of 8 nights are kept.")
 
-    monkeypatch.setattr(cli, "night", full)
+    monkeypatch.setattr(cli, "_run", full)
     assert cli.main(["night", "camp.toml"]) == cli.OURS
     out, err = capsys.readouterr()
     assert out == "" and err.count("\n") == 1 and "4 of 8 nights are kept" in err

@@ -223,7 +223,7 @@ def test_pictures_are_drawn_as_asked_for(tmp_path: Path, quick: list[Scenario]) 
     assert main(["heights", file, "--quiet", "--flows-at", "02:00", "--vent", "0", "--page"]) == 0
     endings = ("air.png", "html", "nc", "png", "vent.png")
     assert names(tmp_path)[:5] == [f"paper.heights.{end}" for end in endings]
-    assert (tmp_path / "paper.heights.html").read_text().count("<svg") == 4  # two pictures, profile, energy
+    assert (tmp_path / "paper.heights.html").read_text().count("<svg") == 5  # three pictures, profile, energy
 
 
 def test_progress_and_units(

@@ -43,7 +43,7 @@ def told(capsys: pytest.CaptureFixture[str], *command: str) -> dict[str, Any]:
 def test_a_night_by_heights_in_both_units(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     file = fake_night.scenario_file(tmp_path)
     file.write_text(TEXT)
-    asked = [str(file), "--fan", "on,off", "--cot", "0.3,0.7"]
+    asked = [str(file), "--fan", "on,off", "--cot", "30cm,70cm"]
     us, metric = (told(capsys, *asked, "--units", system) for system in ("us", "si"))
     assert answers.alike(us, metric) > 1000
     with xr.open_dataset(tmp_path / "paper.heights.nc", engine="h5netcdf") as night:

@@ -109,14 +109,14 @@ class Energy(Quantity):
     """An energy."""
 
     KIND = "energy"
-    unit: Literal["kWh", "Btu"]
+    unit: Literal["kWh", "kBtu"]
 
 
 class Pressure(Quantity):
     """A pressure."""
 
     KIND = "pressure"
-    unit: Literal["Pa", "inH2O"]
+    unit: Literal["Pa", "in WC"]
 
 
 class Flow(Quantity):
