@@ -164,17 +164,21 @@ def name_lines(axes: Axes, lines: Sequence[Line]) -> list[Annotation]:
 def draw_wishes(canvas: Canvas, wished: Wished, system: System) -> None:
     """Dotted lines at what was asked for, over the time it was asked for, each with its words."""
     begin, end = (moment / 3600.0 for moment in wished.in_bed)
+    asked = []
     if wished.cot_at_least is not None:
         limit = degree_number(wished.cot_at_least, system)
-        _wish(canvas, (begin, end), limit, f"cot at least {whole(limit)}", look.COT)
+        asked.append(((begin, end), limit, f"cot at least {whole(limit)}", look.COT))
     if wished.head_at_most is not None:
         limit = degree_number(wished.head_at_most, system)
         up = canvas.axes.get_xlim()[1] if wished.bed is None else wished.bed / 3600.0
-        _wish(canvas, (0.0, up), limit, f"head at most {whole(limit)}", look.ABOVE[0])
+        asked.append(((0.0, up), limit, f"head at most {whole(limit)}", look.ABOVE[0]))
+    top = canvas.axes.get_ylim()[1]
+    for wish in sorted(asked, key=lambda it: it[1] <= top):  # what has one row to stand in goes first
+        _wish(canvas, *wish)
     if wished.rise is not None and wished.cot_at_rise is not None:
-        asked = degree_number(wished.cot_at_rise, system)
-        canvas.axes.plot([end], [asked], marker="D", ms=5, color="white", mec=look.COT, mew=1.3, zorder=5)
-        beside(canvas, (end, asked), f"asked for {whole(asked)}", look.COT)
+        limit = degree_number(wished.cot_at_rise, system)
+        canvas.axes.plot([end], [limit], marker="D", ms=5, color="white", mec=look.COT, mew=1.3, zorder=5)
+        beside(canvas, (end, limit), f"asked for {whole(limit)}", look.COT)
 
 
 def draw_coldest(canvas: Canvas, scenario: Scenario, dataset: xr.Dataset, system: System) -> None:
@@ -189,7 +193,8 @@ def draw_coldest(canvas: Canvas, scenario: Scenario, dataset: xr.Dataset, system
 def _wish(canvas: Canvas, span: tuple[float, float], limit: float, text: str, colour: str) -> None:
     if limit > canvas.axes.get_ylim()[1]:
         note, size = canvas.words(f"{text}, above this chart", colour)
-        canvas.place(note, (0.5 * size[0], 1.0 - size[1]), size)
+        places = np.linspace(0.5 * size[0], 1.0 - 0.5 * size[0], 41)
+        canvas.place(note, _clearest(canvas, places, 1.0 - size[1], size)[1], size)
         return
     canvas.axes.hlines(limit, *span, color=colour, ls=(0, (1, 1.6)), lw=1.3)
     note, size = canvas.words(text, colour)
