@@ -14,6 +14,7 @@ import matplotlib as mpl
 import numpy as np
 from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
+from matplotlib.transforms import Bbox
 
 from simtent.assess.cautions import HEADLINE
 from simtent.scenario.scenario import Scenario
@@ -74,6 +75,13 @@ def _looking(more: Any = None) -> Iterator[None]:
         yield
 
 
+def _filled(figure: Figure) -> Bbox:
+    """As high as what is drawn, and as wide as the whole figure at least [in]: words at its edge are not cut."""
+    tight = figure.get_tightbbox()
+    right = max(tight.x1, figure.get_figwidth())
+    return Bbox.from_extents(min(tight.x0, 0.0), tight.y0 - 0.02, right, tight.y1 + 0.02)
+
+
 def _mark(name: str, form: str) -> dict[str, Any]:
     """What a file says of itself, so that the scenario is found again; without dates, so that files can be compared."""
     if form == "png":
@@ -125,7 +133,7 @@ def as_svg(draw: Callable[[], Figure]) -> str:
             for line in (line for axes in figure.axes for line in axes.lines):
                 line.set_in_layout(np.size(line.get_xdata()) > 0)  # an empty one would count as a corner
             Figure.savefig(
-                figure, whole, format="svg", bbox_inches="tight", pad_inches=0.02, transparent=True,
+                figure, whole, format="svg", bbox_inches=_filled(figure), transparent=True,
                 metadata={"Date": None, "Creator": None},
             )  # fmt: skip
     finally:

@@ -61,7 +61,8 @@ def tell(line: str) -> None:
 
 def leave_quietly() -> None:
     """Let nothing more go to a standard output that takes nothing more, not even at the process's end."""
-    os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+    if sys.stdout is not None:
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
 
 
 def complain(lines: Iterable[str]) -> None:

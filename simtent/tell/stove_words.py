@@ -136,8 +136,12 @@ def _nothing(found: Answer, every: float, system: System) -> str:
         )
     if large:
         first = large[0].judged
+        mine = any(
+            it.judged.size.own and it.judged.word == "holds" for it in found.found if it.judged.every == every
+        )
+        but = "none of the other sizes does" if mine else "none of these does"
         return (
-            f"none of these does: those below {cells.firebox(first.size, system)} are too small, from there on full "
+            f"{but}: those below {cells.firebox(first.size, system)} are too small, from there on full "
             f"loads are too much: {first.why}. Sizes between may do, a lever between two marks, or smaller loads more "
             "often."
         )

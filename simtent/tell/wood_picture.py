@@ -61,7 +61,7 @@ def _how_much(supply: Supply, system: System) -> list[str]:
     if load is not None:
         ways = pile.ways(load)
         parts.append(f"{ways} way{'s' if ways > 1 else ''} with {wood_mass(load, system)} on the sled")
-    return [*parts, f"{percent(supply.margin)} more than the nights come to"]
+    return [*parts, f"{percent(supply.margin)} asked for as margin"]
 
 
 def _notes(supply: Supply, system: System) -> str:

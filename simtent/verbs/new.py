@@ -150,7 +150,9 @@ def _form(options: Namespace) -> None:
     name, levels, units = _heights(options.file, options.units)
     form = burn_sheet(units) if options.burn_sheet else night_sheet(name, levels, units)
     if options.out is None:
-        screen.show(line for line in form if line != PAGE_END)
+        for line in form:  # as it is: narrower lines would spoil its columns
+            if line != PAGE_END:
+                screen.say(line)
         return
     if options.out.exists():
         todo = "Choose another name: nothing is ever written over it"

@@ -199,7 +199,7 @@ class Around:
             "scenario": None if self.scenario is None else OfScenario.of(self.scenario),
             "cautions": [Found.of(it) for it in self.cautions],
             "findings": [Found.of(it) for it in self.findings],
-            "answer": [Sentence(label=label, text=text) for label, text in answer],
+            "answer": [Sentence(label=label, text=" ".join(text.split())) for label, text in answer],
             "files": [] if self.faults else [written(path) for path in self.files],
             "faults": [Wrong.of(it) for it in self.faults],
         }
@@ -217,7 +217,7 @@ def unasked(
         "scenario": None,
         "cautions": [Found.of(it) for it in cautions],
         "findings": [],
-        "answer": [Sentence(label=label, text=text) for label, text in answer],
+        "answer": [Sentence(label=label, text=" ".join(text.split())) for label, text in answer],
         "files": [Written(path=str(path), what="scenario") for path in files],
         "faults": [],
     }

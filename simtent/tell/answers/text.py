@@ -1,5 +1,6 @@
 """A document as the one line that is printed."""
 
+import errno
 import json
 import signal
 import sys
@@ -19,6 +20,8 @@ def text(document: Told) -> str:
 def say(document: Told) -> None:
     """Print the document on standard output, whole: Ctrl-C waits until it is out."""
     whole = text(document)
+    if sys.stdout is None:
+        raise OSError(errno.EBADF, "there is no standard output")
     with _interrupted_later():
         sys.stdout.write(whole)
         sys.stdout.flush()

@@ -16,7 +16,7 @@ from simtent.units import System
 
 MOST_TIMES = 400  # of the slider; a night has 169 of them by default
 WIDTH, HEIGHT = 336.0, 300.0  # of the picture
-LEFT, RIGHT, TOP, BOTTOM = 44.0, 62.0, 10.0, 36.0  # what is kept clear around its axes
+LEFT, RIGHT, TOP, BOTTOM = 76.0, 62.0, 10.0, 36.0  # what is kept clear around its axes
 STEPS = (1.0, 2.0, 5.0, 10.0, 20.0, 50.0, 100.0)  # between ticks
 
 
