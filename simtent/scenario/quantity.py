@@ -15,7 +15,7 @@ from pydantic import GetCoreSchemaHandler
 from pydantic_core import PydanticCustomError, core_schema
 
 from simtent.errors import Fault, InputError
-from simtent.scenario.written import written
+from simtent.scenario.written import least, most
 from simtent.units import System, UnitError, exact, kind_words, known_units, to_si
 
 NO_SOURCE = "common practice, no source"
@@ -199,12 +199,14 @@ class Quantity(Reader):
 
     def range_text(self, system: System = "si") -> str | None:
         """The allowed range as people write it."""
-        if not self.allowed:
-            return None
-        if system == "si":
-            return " to ".join(self.allowed)
-        low, high = _bounds(self.kind, *self.allowed)
-        return " to ".join(written(end, self.kind, self.unit_us) for end in (low, high))
+        return self.ends_text(self.allowed, system) if self.allowed else None
+
+    def ends_text(self, ends: tuple[str, str], system: System) -> str:
+        """A range of this field as people write it; what is rounded is rounded inward, so that both ends are in it."""
+        if system == "si" or self.unit_us == self.unit_si:
+            return " to ".join(ends)
+        low, high = _bounds(self.kind, *ends)
+        return f"{least(low, self.kind, self.unit_us)} to {most(high, self.kind, self.unit_us)}"
 
     def text(self, value: float) -> str:
         """A value in SI as text that reads back as the same number."""
