@@ -2,8 +2,10 @@
 
 import pytest
 
+from simtent.errors import InputError
 from simtent.scenario.fields import fields
 from simtent.scenario.in_units import allowed_text, usual_text
+from simtent.scenario.load import load
 from simtent.scenario.quantity import Quantity
 from simtent.units import to_si
 
@@ -49,3 +51,41 @@ def test_ends_are_rounded_inward(key, text):
     assert those
     for declared in those:
         assert declared.range_text("us") == allowed_text(declared, "us") == text
+
+
+HEAD = '[site]\naltitude = {altitude}\nground = "settled snow"\nground_start = "-5 degC"\n'
+
+
+@pytest.mark.parametrize(
+    ("units", "settings", "text"),
+    [
+        ("us", [], "-1310 ft to 19600 ft"),
+        ("si", [], "-400 m to 6000 m"),
+        ("si", ["units=us"], "-1310 ft to 19600 ft"),
+        ("us", ["units=si"], "-400 m to 6000 m"),
+    ],
+)
+@pytest.mark.parametrize("altitude", ["true", "1e9"])
+def test_a_value_without_unit_is_answered_in_the_units_asked_for(tmp_path, altitude, units, settings, text):
+    file = tmp_path / "camp.toml"
+    file.write_text(
+        f'format = 1\nname = "a"\nunits = "{units}"\n{HEAD.format(altitude=altitude)}', encoding="utf-8"
+    )
+    with pytest.raises(InputError) as refused:
+        load(file, settings=settings)
+    (fault,) = (fault for fault in refused.value.faults if fault.key == "site.altitude")
+    assert text in f"{fault.allowed} {fault.todo}"
+
+
+@pytest.mark.parametrize(
+    ("typed", "text"), [("30000 ft", "-1310 ft to 19600 ft"), ("9000 m", "-400 m to 6000 m")]
+)
+@pytest.mark.parametrize("units", ["us", "si"])
+def test_a_unit_that_was_typed_wins(tmp_path, typed, text, units):
+    file = tmp_path / "camp.toml"
+    head = HEAD.format(altitude=f'"{typed}"')
+    file.write_text(f'format = 1\nname = "a"\nunits = "{units}"\n{head}', encoding="utf-8")
+    with pytest.raises(InputError) as refused:
+        load(file)
+    (fault,) = (fault for fault in refused.value.faults if fault.key == "site.altitude")
+    assert fault.allowed == text
