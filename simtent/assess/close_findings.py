@@ -25,6 +25,10 @@ MOVE = (
     "Move it away, or put sheet metal between, with {gap} of open air behind it. A house rule then allows a third of "
     "the distance to a wall (NFPA 211, second-hand), written for house walls, not for cloth."
 )
+WOOD_TOLD: dict[System, str] = {
+    "us": "170 degF",
+    "si": "77 degC",
+}  # the same, in whole numbers as the cautions have it
 GAPS: dict[System, str] = {"us": "1 in", "si": "25 mm"}
 
 
@@ -84,7 +88,7 @@ def _wood(scenario: Scenario, near: Near, when: str) -> Finding:
         where=near.what,
         when=when,
         number=f"{_flux(scenario, near.flux)}, its face at {_degrees(scenario, near.calm)}",
-        limit=f"{_degrees(scenario, WOOD_LIMIT)} for long; {_length(scenario, HOUSE_STOVE)} from an unlisted stove",
+        limit=f"{WOOD_TOLD[scenario.units]} for long; {_length(scenario, HOUSE_STOVE)} from an unlisted stove",
         todo=f"Stage wood as far off as cloth, and dry none against the stove. {MANUALS}",
     )
 

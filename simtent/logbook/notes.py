@@ -19,6 +19,7 @@ from simtent.scenario.logs import Log
 from simtent.scenario.nearest import nearest, nearest_words
 from simtent.scenario.scenario import Scenario
 from simtent.series import Texts, read_texts
+from simtent.units import show
 
 TIME, LOAD, AIR, DAMPER, COALS, REMARK = HEADERS = ("time", "load", "air", "damper", "coals", "remark")
 YES, NO = ("yes", "y", "true", "1"), ("no", "n", "false", "0")
@@ -248,9 +249,10 @@ def _guessed(notes: Sequence[Note], reading: _Reading) -> list[Note]:
         reading.doubts.append(f"Loads of which nobody knows how much (line {lines}): {len(unknown)}.")
         return list(notes)
     middle = median(known)
+    load = show(middle, "mass", reading.scenario.units, 1)
     reading.doubts.append(
         f"Loads of which nobody knows how much (line {lines}), taken as the night's middle load, "
-        f"{middle:.2g} kg, unsure by a factor of {2.718281828**UNKNOWN:.1f}: {len(unknown)}."
+        f"{load}, unsure by a factor of {2.718281828**UNKNOWN:.1f}: {len(unknown)}."
     )
     return [replace(note, mass=middle) if note in unknown else note for note in notes]
 

@@ -9,6 +9,7 @@ from pydantic import BaseModel, ValidationError
 
 from simtent.errors import Fault, InputError
 from simtent.scenario.archetype import check_shape, on_archetype
+from simtent.scenario.around import Around
 from simtent.scenario.checks import check_whole
 from simtent.scenario.clock import Span, clock_text
 from simtent.scenario.effective import emptied
@@ -117,7 +118,9 @@ def _validated(
         faults += [places.put(fault, (*above, fault.key) if fault.key else above) for fault in found]
     told = {fault.key for fault in faults}
     try:
-        part = validated(model, plain(node), span, reads_a_file=_names_a_file(node, above))
+        part = validated(
+            model, plain(node), Around(span, places.units), reads_a_file=_names_a_file(node, above)
+        )
     except ValidationError as error:
         faults += (fault for fault in faults_of(error, above, places) if fault.key not in told)
     return faults or part

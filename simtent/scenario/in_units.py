@@ -1,8 +1,8 @@
 """Values of a field as people write them, in the unit that its declaration names for SI or for US units."""
 
-from simtent.scenario.quantity import Declared, Quantity
+from simtent.scenario.quantity import Count, Declared, Factor, Quantity
 from simtent.scenario.written import FIGURES, written
-from simtent.units import System, to_si
+from simtent.units import System
 
 
 def in_units(declared: Quantity, value: float, system: System, figures: int = FIGURES) -> str:
@@ -12,28 +12,18 @@ def in_units(declared: Quantity, value: float, system: System, figures: int = FI
 
 def usual_text(declared: Declared, system: System) -> str:
     """The usual range as people write it; empty where none is declared."""
-    return _range(declared, getattr(declared, "usual", None), system)
+    usual = getattr(declared, "usual", None)
+    if usual is None:
+        return ""
+    if isinstance(declared, Quantity):
+        return declared.ends_text(usual, system)
+    low, high = (f"{end:g}" if isinstance(end, float) else str(end) for end in usual)
+    return f"{low} to {high}"
 
 
 def allowed_text(declared: Declared, system: System) -> str:
     """The allowed range as people write it; empty where none is declared."""
-    allowed = getattr(declared, "allowed", None)
-    if allowed is None and callable(told := getattr(declared, "range_text", None)):
-        return str(told())
-    return _range(declared, allowed, system)
-
-
-def _range(declared: Declared, ends: tuple[object, object] | None, system: System) -> str:
-    if ends is None:
-        return ""
-    if system == "us" and isinstance(declared, Quantity):
-        ends = (_in_us(declared, str(ends[0])), _in_us(declared, str(ends[1])))
-    low, high = (f"{end:g}" if isinstance(end, float) else str(end) for end in ends)
-    return f"{low} to {high}"
-
-
-def _in_us(declared: Quantity, text: str) -> str:
-    """An end of a range in the US unit of the field, or as it is declared where that is no other."""
-    if declared.unit_us == declared.unit_si:
-        return text
-    return in_units(declared, to_si(text, declared.kind), "us")
+    if isinstance(declared, Quantity | Factor | Count):
+        return declared.range_text(system) or ""
+    told = getattr(declared, "range_text", None)
+    return str(told()) if callable(told) else ""

@@ -9,7 +9,7 @@ from typing import Any, NoReturn
 
 from pydantic import BaseModel
 
-from simtent.scenario.clock import Span
+from simtent.scenario.around import Around
 
 MOST = 256  # sections; a scenario has a dozen
 WRITTEN = (str, int, float, bool, type(None))
@@ -35,19 +35,19 @@ class Fixed(dict[Any, Any]):
         return Fixed, (dict(self),)
 
 
-def validated(model: type[BaseModel], values: Any, span: Span | None, *, reads_a_file: bool) -> BaseModel:
+def validated(model: type[BaseModel], values: Any, around: Around, *, reads_a_file: bool) -> BaseModel:
     """The section that these values make, the same one where they made one before; ValidationError if they make none.
 
     A section that reads a file is made anew, since the file may have changed.
     """
     if reads_a_file or not _is_written(values):
-        return _fixed(model.model_validate(values, context=span))
-    return _made(model, _Raw(repr(values), values), span)
+        return _fixed(model.model_validate(values, context=around))
+    return _made(model, _Raw(repr(values), values), around)
 
 
 @lru_cache(MOST)
-def _made(model: type[BaseModel], raw: _Raw, span: Span | None) -> BaseModel:
-    return _fixed(model.model_validate(raw.values, context=span))
+def _made(model: type[BaseModel], raw: _Raw, around: Around) -> BaseModel:
+    return _fixed(model.model_validate(raw.values, context=around))
 
 
 def _fixed(section: BaseModel) -> BaseModel:

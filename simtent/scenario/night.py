@@ -6,6 +6,7 @@ from functools import cached_property
 from typing import Annotated, Any
 
 from simtent.errors import Fault, InputError
+from simtent.scenario.around import span_of
 from simtent.scenario.clock import Span, clock_text, read_clock, read_date
 from simtent.scenario.quantity import Count, Quantity, Reader, Words, text_default
 from simtent.scenario.section import Section
@@ -25,8 +26,8 @@ class Clock(Reader):
     def read(self, value: Any, context: Any = None) -> str:
         """The clock time, written HH:MM, with seconds where there are some."""
         clock = read_clock(value)
-        if self.in_night and isinstance(context, Span):
-            context.seconds_at(clock)
+        if self.in_night and (span := span_of(context)) is not None:
+            span.seconds_at(clock)
         return clock_text(clock)
 
 

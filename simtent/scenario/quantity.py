@@ -15,7 +15,8 @@ from pydantic import GetCoreSchemaHandler
 from pydantic_core import PydanticCustomError, core_schema
 
 from simtent.errors import Fault, InputError
-from simtent.scenario.written import written
+from simtent.scenario.around import units_of
+from simtent.scenario.written import least, most
 from simtent.units import System, UnitError, exact, kind_words, known_units, to_si
 
 NO_SOURCE = "common practice, no source"
@@ -140,19 +141,26 @@ class Quantity(Reader):
     spread: Spread | None = None
     prior: Spread | None = None
 
-    def read(self, value: Any, _context: Any = None) -> float:
-        """The value in SI."""
+    def read(self, value: Any, context: Any = None) -> float:
+        """The value in SI.
+
+        InputError tells the range in the units of what was typed, since those are compared: inches beside inches.
+        Where nothing typed has a unit it tells it in those asked for, which `context` knows.
+        """
+        system = units_of(context)
         if not isinstance(value, str | int | float) or isinstance(value, bool):
             raise InputError(
-                Fault(f"{kind_words(self.kind)} is wanted", allowed=self.range_text(), todo=self.example())
+                Fault(
+                    f"{kind_words(self.kind)} is wanted", allowed=self.range_text(system), todo=self.example()
+                )
             )
         if self.kind == "share" and isinstance(value, int | float) and 0.0 < value <= 1.0:
             todo = f'Write "{100.0 * value:g} %"'
-            raise InputError(Fault(f"{value:g} has no unit", allowed=self.range_text(), todo=todo))
+            raise InputError(Fault(f"{value:g} has no unit", allowed=self.range_text(system), todo=todo))
         try:
             number = to_si(value if isinstance(value, str) else f"{value:g}", self.kind)
         except UnitError as error:
-            raise self._with_units_that_fit(error) from None
+            raise self._with_units_that_fit(error, system) from None
         bounds = self.bounds()
         if bounds and not bounds[0] <= number <= bounds[1]:
             raise InputError(
@@ -164,13 +172,17 @@ class Quantity(Reader):
         """Lowest and highest allowed value in SI."""
         return _bounds(self.kind, *self.allowed) if self.allowed else None
 
-    def _with_units_that_fit(self, error: UnitError) -> UnitError:
+    def _with_units_that_fit(self, error: UnitError, system: System) -> UnitError:
         """The error with units that bring its number into the allowed range, where only the unit is missing."""
         if not error.digits or error.faults[0].todo is None:
             return error
         found = [self._unit_that_fits(error.digits, system) for system in ("si", "us")]
         ways = " or ".join(dict.fromkeys(f'"{error.digits} {unit}"' for unit in found if unit))
-        todo = f"Write {ways}" if ways else f"Write a number in the range {self.range_text()}, with its unit"
+        todo = (
+            f"Write {ways}"
+            if ways
+            else f"Write a number in the range {self.range_text(system)}, with its unit"
+        )
         return UnitError(replace(error.faults[0], todo=todo), error.digits)
 
     def _unit_that_fits(self, digits: str, system: System) -> str | None:
@@ -199,12 +211,14 @@ class Quantity(Reader):
 
     def range_text(self, system: System = "si") -> str | None:
         """The allowed range as people write it."""
-        if not self.allowed:
-            return None
-        if system == "si":
-            return " to ".join(self.allowed)
-        low, high = _bounds(self.kind, *self.allowed)
-        return " to ".join(written(end, self.kind, self.unit_us) for end in (low, high))
+        return self.ends_text(self.allowed, system) if self.allowed else None
+
+    def ends_text(self, ends: tuple[str, str], system: System) -> str:
+        """A range of this field as people write it; what is rounded is rounded inward, so that both ends are in it."""
+        if system == "si" or self.unit_us == self.unit_si:
+            return " to ".join(ends)
+        low, high = _bounds(self.kind, *ends)
+        return f"{least(low, self.kind, self.unit_us)} to {most(high, self.kind, self.unit_us)}"
 
     def text(self, value: float) -> str:
         """A value in SI as text that reads back as the same number."""

@@ -6,6 +6,7 @@ from typing import Self
 from pydantic import BaseModel, ConfigDict, ValidationInfo, model_validator
 
 from simtent.errors import Fault
+from simtent.scenario.around import span_of
 from simtent.scenario.clock import Span
 from simtent.scenario.quantity import told_to_pydantic
 
@@ -29,5 +30,5 @@ class Section(BaseModel):
 
     @model_validator(mode="after")
     def _check_together(self, info: ValidationInfo) -> Self:
-        told_to_pydantic(lambda: self.check_together(info.context))
+        told_to_pydantic(lambda: self.check_together(span_of(info.context)))
         return self

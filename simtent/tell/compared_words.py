@@ -7,6 +7,7 @@ from simtent.comparing.compared import Compared
 from simtent.comparing.nights import Night
 from simtent.comparing.ranked import Bought
 from simtent.comparing.usual import like_usual
+from simtent.tell.changes_us import change_in_us
 from simtent.tell.compared_energy import energies
 from simtent.tell.differences import tables
 from simtent.tell.usual_words import WHY, best, ranking
@@ -22,7 +23,7 @@ def told(found: Compared, system: System, rows: Sequence[Bought] = (), currency:
     """Lines of at most 80 characters; with a ranking it comes first, and only its best are told in full."""
     lines = [*ranking(rows, system, currency), ""] if rows else []
     full = best(found, rows) if rows else found
-    lines += [line for night in full.variants for line in _changed(night)]
+    lines += [line for night in full.variants for line in _changed(night, system, usual=bool(rows))]
     lines += ["", *tables(full, system), ""]
     if not rows and (why := _why_colder(found)):
         lines += [*why, ""]
@@ -51,16 +52,20 @@ def _why_colder(found: Compared) -> list[str]:
     return [*paragraph(WHY), *lines] if lines else []
 
 
-def changed(night: Night) -> str:
-    """What a variant changes."""
+def changed(night: Night, system: System, *, usual: bool = False) -> str:
+    """What a variant changes, as the file says it; a usual change, which nobody typed, in the units asked for."""
     if night.variant.same:
         return "says the same as the base: it is the same night."
-    return "; ".join(night.variant.changes)
+    changes = night.variant.changes
+    if usual and system == "us":
+        shelter = night.variant.scenario.shelter
+        changes = tuple(change_in_us(it, shelter.shape if shelter else None) for it in changes)
+    return "; ".join(changes)
 
 
-def _changed(night: Night) -> list[str]:
+def _changed(night: Night, system: System, *, usual: bool) -> list[str]:
     between = " " if night.variant.same else ": "
-    return paragraph(f"{night.name}{between}{changed(night)}", rest="    ")
+    return paragraph(f"{night.name}{between}{changed(night, system, usual=usual)}", rest="    ")
 
 
 def _cautions(found: Compared, night: Night) -> Iterator[str]:

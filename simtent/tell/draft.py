@@ -11,7 +11,7 @@ from simtent.scenario.night import PLACEHOLDER
 from simtent.scenario.quantity import Quantity
 from simtent.scenario.tree import Path
 from simtent.tell.draft_fire import fire_blocks, stove_blocks
-from simtent.tell.draft_us import beginning_in_us, quantity_in_us
+from simtent.tell.draft_us import beginning_in_us, quantity_in_us, words_in_us
 from simtent.tell.paper import Block, remarks, toml_page
 from simtent.units import System, exact, to_si
 
@@ -77,6 +77,9 @@ def draft(wanted: Wanted) -> str:
 
 
 def _head(wanted: Wanted, stove: str) -> str:
+    shelter_from, stove_from = shelter_source(wanted.shelter), stove_source(stove)
+    if wanted.units == "us":
+        shelter_from, stove_from = words_in_us(shelter_from), words_in_us(stove_from)
     lines = [
         f'A draft: a shelter like "{wanted.shelter}" with a stove like "{stove}".',
         "",
@@ -86,8 +89,8 @@ def _head(wanted: Wanted, stove: str) -> str:
         "`simtent explain KEY` tells what a key means, `simtent check FILE` what is odd. A line that begins with # is "
         "a remark.",
         "",
-        f"Of the shelter: {shelter_source(wanted.shelter)}.",
-        f"Of the stove: {stove_source(stove)}.",
+        f"Of the shelter: {shelter_from}.",
+        f"Of the stove: {stove_from}.",
     ]
     return remarks(lines) + "\n"
 

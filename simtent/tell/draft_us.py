@@ -1,12 +1,14 @@
 """The texts of a draft in the units of a US shop: oz/yd2, feet and inches to the marks that a tape is read to."""
 
+import re
 from fractions import Fraction
 
 from simtent.errors import InputError
 from simtent.scenario.in_units import in_units
 from simtent.scenario.quantity import Quantity
+from simtent.scenario.written import written
 from simtent.tape import INCH, on_tape
-from simtent.units import leading_quantity, number, show
+from simtent.units import leading_quantity, number, show, to_si, unit_name
 
 KINDS = ("areal_density", "resistance", "length")  # that a layer, a mat or a sheet of metal begins with
 # Inches, and the marks to which lengths below them are rounded: a few per cent, as rough as the tables' own numbers.
@@ -17,7 +19,18 @@ MARKS = (
     (10.0, Fraction(1, 4)),
     (24.0, Fraction(1, 2)),
 )
-FIGURES = 2
+FIGURES, MOST_FIGURES = 2, 3
+# Units in the sources of the tables' rows, which people read in sentences.
+SPOKEN = {
+    "L": "volume",
+    "kg": "mass",
+    "m2": "area",
+    "cm": "length",
+    "mm": "length",
+    "m": "length",
+    "kg/m3": "density",
+}
+QUANTITIES = re.compile(rf"(?<![0-9.])([0-9]+(?:\.[0-9]+)?) ({'|'.join(SPOKEN)})(?![A-Za-z0-9/])")
 WHOLE = ("speed", "temperature_difference")  # guesses of a breeze and of a forecast's error
 
 
@@ -52,6 +65,18 @@ def beginning_in_us(text: str) -> str:
         return text
     value, kind, rest = found
     return f"{_first(value, kind)} {rest}".strip()
+
+
+def words_in_us(text: str) -> str:
+    """A sentence with each of its quantities in US units, to as many figures as it is written, two or three."""
+    return QUANTITIES.sub(lambda found: _in_words(found[1], found[2]), text)
+
+
+def _in_words(digits: str, unit: str) -> str:
+    kind = SPOKEN[unit]
+    value = to_si(f"{digits} {unit}", kind)
+    figures = min(max(len(digits.replace(".", "").lstrip("0")), FIGURES), MOST_FIGURES)
+    return length(value) if kind == "length" else written(value, kind, unit_name(kind, "us"), figures)
 
 
 def _first(value: float, kind: str) -> str:

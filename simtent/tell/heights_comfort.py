@@ -10,7 +10,6 @@ from simtent.assess.moments import clock, duration
 from simtent.physics.comfort import CLASSES
 from simtent.scenario.crew import Bag
 from simtent.scenario.scenario import Scenario
-from simtent.tell.heights_levels import kelvins
 from simtent.tell.words import ZERO_CELSIUS, degrees, percent
 from simtent.units import System, show
 
@@ -68,7 +67,8 @@ def _apart(scenario: Scenario, up: Standing, system: System) -> str:
         else f"{percent(up.dissatisfied)} would complain"
     )
     high, low = (show(height, "length", system, 1) for height in (HEAD, ANKLES))
-    most, limit = kelvins(up.largest, system), kelvins(widest.difference, system)
+    # To a tenth, as the finding on the same has it: 4 K are 7.2 degF, and whoever reads 7 would count others over it.
+    most, limit = (show(it, "temperature_difference", system, 1) for it in (up.largest, widest.difference))
     return (
         f"air at {high} up to {most} warmer than at {low}, at {clock(scenario.night, up.moment)}: {share}; "
         f"{duration(HOUR * up.hours_over)} over {limit}, the most that class {widest.name} of ISO 7730 has in buildings"

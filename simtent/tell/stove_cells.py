@@ -2,13 +2,16 @@
 
 from math import ceil, floor, inf
 
+from simtent.scenario.checks_fire import TEST_LOAD
 from simtent.sizing.classes import Size
 from simtent.sizing.hold import Held
 from simtent.sizing.likened import Likened
+from simtent.tell.draft_us import beginning_in_us
 from simtent.tell.words import short_length, wood_mass
 from simtent.units import System, number, show, unit_name
 
 LITRES, FEET3 = 1000.0, 35.3147  # in a cubic metre
+CLASS_BOX = 0.03  # m3, of the row from which everything scales, see `sizing.classes`
 
 
 def firebox(size: Size, system: System) -> str:
@@ -29,6 +32,18 @@ def pipe(size: Size, system: System) -> str:
 def inlet(size: Size, system: System) -> str:
     """The area of the air inlets."""
     return f"{size.opening / 0.0254**2:.1f} in2" if system == "us" else f"{1e4 * size.opening:.0f} cm2"
+
+
+def sheet(size: Size, system: System) -> str:
+    """The sheet of its body: "1.2 mm steel" or "0.047 in steel", as a draft in those units has it."""
+    return beginning_in_us(size.sheet) if system == "us" else size.sheet
+
+
+def proportions(system: System) -> tuple[str, str]:
+    """The box from which the classes are counted, and how much wood fills a firebox: as texts for a sentence."""
+    if system == "us":
+        return f"{FEET3 * CLASS_BOX:.2f} ft3", f"{number(TEST_LOAD, 'density', 'us'):.0f} lb of wood per ft3"
+    return f"{LITRES * CLASS_BOX:.0f} L", f"{TEST_LOAD:.0f} kg of wood per m3"
 
 
 def longest(size: Size, system: System) -> str:

@@ -43,7 +43,7 @@ def sizes(those: Sequence[Size], system: System) -> Iterator[str]:
         yield (
             f"{cells.label(size, system):<17}{cells.pipe(size, system):>7}{cells.inlet(size, system):>9}"
             f"{wood_mass(size.mass, system):>9}{cells.longest(size, system):>11}{cells.load(size, system):>12}"
-            f"  {size.sheet}"
+            f"  {cells.sheet(size, system)}"
         )
 
 

@@ -10,14 +10,6 @@ from simtent.tell.stove_tables import held, needs, sizes
 from simtent.tell.words import paragraph, wood_mass
 from simtent.units import System, show
 
-CLASS = (
-    "Sizes of a class are in the proportions of the table of stoves: lengths, pipe and air inlet by the cube root of "
-    "the firebox volume from a box of 30 L, sheet by its power of 0.6. They are common practice, no source, and no "
-    "maker's. Full load: 112 kg of wood per m3 of firebox (7 lb/ft3: test load of EPA Method 28, second-hand); its "
-    "pieces are as thick as the thickest at hand, or as go in. More can be put in: simtent stoke plans loads up to "
-    "40 % of the firebox by volume, about twice as much, and says so. The stove maker's manual says what may be burnt, "
-    "how much of it, in what room and how far from what: it comes before every number here."
-)
 STEADY = (
     "Design nights are steady: the same air and wind all night, a fire that has settled, levers at one mark but for 10 "
     "minutes wide open after each load, damper open. The air down to which a stove holds the wish comes from two "
@@ -34,6 +26,19 @@ def told(scenario: Scenario, found: Answer, system: System) -> list[str]:
     return lines
 
 
+def of_class(system: System) -> str:
+    """What the sizes of a class and a full load rest on."""
+    box, load = cells.proportions(system)
+    return (
+        "Sizes of a class are in the proportions of the table of stoves: lengths, pipe and air inlet by the cube root "
+        f"of the firebox volume from a box of {box}, sheet by its power of 0.6. They are common practice, no source, "
+        f"and no maker's. Full load: {load} of firebox (test load of EPA Method 28, second-hand); its pieces are as "
+        "thick as the thickest at hand, or as go in. More can be put in: simtent stoke plans loads up to 40 % of the "
+        "firebox by volume, about twice as much, and says so. The stove maker's manual says what may be burnt, how "
+        "much of it, in what room and how far from what: it comes before every number here."
+    )
+
+
 def tables(found: Answer, system: System) -> list[str]:
     """The need, sizes, and what they hold, each with a blank line behind it."""
     lines = [*needs(found, system), "", *sizes([one.size for one in found.built], system), ""]
@@ -44,7 +49,7 @@ def tables(found: Answer, system: System) -> list[str]:
 
 def sentences(found: Answer, system: System) -> list[str]:
     """The answer, what the scenario's own stove holds, and what all of it rests on."""
-    return [*answers(found, system), *_own(found, system), *_mild(found, system), CLASS, STEADY]
+    return [*answers(found, system), *_own(found, system), *_mild(found, system), of_class(system), STEADY]
 
 
 def occasion(scenario: Scenario, found: Answer, system: System) -> str:
@@ -112,7 +117,7 @@ def shop(it: Likened, system: System) -> str:
     size, used = it.judged.size, it.judged.used
     return (
         f"{cells.firebox(size, system)} of firebox, for pieces up to {cells.longest(size, system)} long, with a pipe "
-        f"of {cells.pipe(size, system)}, of {size.sheet}. A full load is about {cells.counted(size)} "
+        f"of {cells.pipe(size, system)}, of {cells.sheet(size, system)}. A full load is about {cells.counted(size)} "
         f'{cells.thickness(size, system)} thick, {wood_mass(size.load, system)}; with the air at "{used.mark}", '
         f"{wood_mass(used.put_on, system)} go in again after {it.judged.every:g} h. At its best mark it holds the wish "
         f"{_down_to(it, system)}"

@@ -9,6 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy.optimize import brentq
 
+from simtent.assess import cautions
 from simtent.assess.close_findings import close_findings
 from simtent.assess.closeness import beside, close_by, far_flux, flux_at, over
 from simtent.assess.findings import LEVELS, Finding
@@ -210,6 +211,13 @@ def test_wood_is_judged_by_77_degrees(camp: Scenario, hot: xr.Dataset, celsius: 
     body = (flux / (near.stove.emissivity * BOLTZMANN * beside(near.stove, 0.95)[0])) ** 0.25 - 273.15
     (finding,) = of(near, still(night, stove_temperature=body), "stacked wood")
     assert finding.level == level and "catch by itself" in finding.what
+    # The standing caution on the same has the same number, in either system: 170 degF is 76.7 degC.
+    (metric,) = of(near.replace("units", "si"), still(night, stove_temperature=body), "stacked wood")
+    assert finding.limit.startswith("170 degF for long") and metric.limit.startswith("77 degC for long")
+    assert (
+        "kept at 170 degF" in str(cautions.IN_US[cautions.ASHES])
+        and "kept at 77 degC" in cautions.ASHES.source
+    )
 
 
 def test_the_worst_moment_is_told(camp: Scenario, hot: xr.Dataset) -> None:

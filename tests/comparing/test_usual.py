@@ -1,6 +1,7 @@
 """The usual changes: each row is whole, applies somewhere, and warms or cools as physics demands of it."""
 
 import re
+import tomllib
 from pathlib import Path
 
 import pytest
@@ -10,7 +11,10 @@ from simtent.comparing.compare import compared
 from simtent.comparing.nights import two_at_a_time
 from simtent.comparing.ranked import ranked
 from simtent.comparing.usual import applied, usual_changes
+from simtent.scenario.free import value_at
 from simtent.scenario.load import load
+from simtent.scenario.toml_lines import dotted_key
+from simtent.tell.changes_us import change_in_us
 from simtent.units import to_si
 from tests.comparing.camps import fire, known_heat
 
@@ -107,6 +111,36 @@ def test_changes_are_what_they_say(tmp_path):
     gap = next(layer for layer in faced.roof if layer.name == "air gap")
     assert gap.thickness == pytest.approx(0.0508)  # its own
     assert found["titanium"].variant.scenario.stove.sheet.metal == "titanium"
+
+
+SI = re.compile(r"[0-9] ?(mm|cm|m|g/m2|kg|cm2|m2|L|m3/h|K|degC|m/s|W)\b")
+
+
+def test_changes_are_told_in_us_units_as_the_reader_takes_them(tmp_path):
+    """Three figures, or feet and whole inches: no number is off by more than a fiftieth."""
+    base, seen = fire(tmp_path), set()
+    for it in applied(base):
+        shape = base.shelter.shape
+        told = [change_in_us(change, shape) for change in it.variant.changes]
+        assert not SI.search(" ".join(told)), told
+        changes = {
+            key: tomllib.loads(f"value = {value}")["value"]
+            for key, value in (one.split(" = ", 1) for one in told)
+        }
+        other = base.replace(changes)
+        for key in changes:
+            mine, its = (value_at(one, tuple(dotted_key(key))) for one in (it.variant.scenario, other))
+            if isinstance(mine, float):
+                assert its == pytest.approx(mine, rel=0.02), (key, told)
+                seen.add(it.usual.name)
+    assert len(seen) > 8
+    raised = change_in_us('shelter.floor.raised = "20 cm"', shape)
+    assert raised == 'shelter.floor.raised = "7.87 in"'  # 20 / 2.54
+    assert change_in_us('stove.on_top = "10 kg stones"', shape) == 'stove.on_top = "22 lb stones"'  # 22.05 lb
+    assert change_in_us('shelter.skin.roof = ["5 cm air gap", "polyester liner"]', shape).endswith(
+        '["2 in air gap", "polyester liner"]'  # 1.97 in
+    )
+    assert change_in_us('stove.mass = "none"', shape) == 'stove.mass = "none"'
 
 
 def test_what_is_carried_by_hand(tmp_path):

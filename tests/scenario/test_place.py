@@ -30,7 +30,7 @@ def at(folder, *lines):
     [
         ('"-1 cm"', ["out of range", "0 cm to 5 m"]),
         ('"501 cm"', ["out of range", "0 cm to 5 m"]),
-        ('"200 in"', ["out of range", "0 in to 16 ft 5 in"]),
+        ('"200 in"', ["out of range", "0 in to 16 ft 4 in"]),
         ('"30"', ["no unit", "cm"]),
         ("30", ["no unit"]),
         ('"3 kg"', ["a mass", "a length"]),

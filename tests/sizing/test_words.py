@@ -51,6 +51,17 @@ def test_the_sentence_says_what_the_table_says(box, system):
     assert found["every"] == "3"
 
 
+# By hand: 1.2 mm is 0.0472 in; 30 L is 1.059 ft3; 112 kg/m3 is 6.99 lb/ft3 (NIST SP 811: 1 ft = 0.3048 m, 1 lb =
+# 0.45359237 kg).
+def test_all_is_told_in_the_units_asked_for(box):
+    us, si = (flat(told(box, answer(FOUND), system)) for system in ("us", "si"))
+    assert "of 0.047 in steel. A full load" in us and "of 1.2 mm steel. A full load" in si
+    assert "a box of 1.06 ft3" in us and "Full load: 7 lb of wood per ft3 of firebox (test load" in us
+    assert "a box of 30 L" in si and "Full load: 112 kg of wood per m3 of firebox (test load" in si
+    assert not re.search(r"[0-9] (mm|cm|m|m3|L|kg|kW|degC)\b", us), us
+    assert not re.search(r"[0-9] (in|ft|ft3|lb|Btu/h|degF)\b", si), si
+
+
 def test_lines_fit_the_page_and_name_no_verdict(box):
     lines = told(
         box, answer([*FOUND, likened(60, "too large", why="smouldering at low")], winds=(0.0, 2.0, 5.0))

@@ -16,6 +16,8 @@ from simtent.tell.heights_cold import cold
 from simtent.tell.heights_comfort import comfort
 from simtent.tell.heights_damp import dampness
 from simtent.tell.heights_levels import UNCHECKED, layering, levels_table
+from simtent.tell.page import levels
+from simtent.units import System
 from tests import fake_night
 from tests.tell import heights_nights
 from tests.tell.heights_nights import AREAS, BREATH, CAME, DRIES, DRIPS, FROST, IN_BAGS, LIQUID
@@ -214,8 +216,19 @@ def test_comfort_says_what_is_missing_and_repeats_the_label(scenario: Scenario, 
     assert "leave a margin" in told["The bag's own label"]
     assert re.match(r"\d+ Btu/h from each sleeper into the air under the cot", told["Down through the pad"])
     assert "beyond what the standard speaks of" in told["Seated, head over feet"]
+    assert "over 7.2 degF, the most that class C" in told["Seated, head over feet"]  # 4 K: 7.2 degF
     assert "63 degF to 88 degF" in told["Floor under the feet"]  # 17 to 31 degC
     assert re.match(r"\d\.\d clo .* \d\.\d clo at the very least", told["Clothing while up"])
+
+
+@pytest.mark.parametrize(("system", "height", "air"), [("us", "ft", "degF"), ("si", "m", "degC")])
+def test_the_page_says_what_the_picture_is_in(
+    scenario: Scenario, night: xr.Dataset, system: System, height: str, air: str
+) -> None:
+    moments = heights.usual_moments(scenario, night)
+    parts = {it.name: it for it in levels.page(scenario, night, [], moments, [], system, ([], [])).parts}
+    words = f"<figcaption>Upwards: height above the ground in {height}. Air in {air}.</figcaption>"
+    assert words in parts["picture"].body
 
 
 # Nights side by side.

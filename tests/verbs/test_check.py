@@ -77,7 +77,7 @@ def test_an_unusual_value_with_its_place(
     code, out, _ = told(capsys, str(file))
     assert code == 0 and max(map(len, out.splitlines())) <= 80
     assert f'camp.toml:{line_of(file, "diameter")}, shelter.diameter = "30 ft"' in out
-    assert "8 ft 2 in to 23 ft" in out and "diameter of the floor" in out
+    assert "8 ft 3 in to 22 ft 11 in" in out and "diameter of the floor" in out
     _, metric, _ = told(capsys, str(file), "--units", "si")
     assert "2.5 m to 7 m" in metric
     assert " ".join(out.split()).endswith(f"2 oddities; {END}")  # with the floor, the stove is small

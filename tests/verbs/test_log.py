@@ -79,7 +79,11 @@ def test_what_was_mended_and_is_doubtful_is_told_with_counts(
     ):
         assert words in told, words
     assert 'Single spikes of "cot", the first at 2031-01-24 22:10' in told
-    assert re.search(r"nobody knows how much \(line 6\), taken as the night's middle load, .* kg", told)
+    assert re.search(
+        r"nobody knows how much \(line 6\), taken as the night's middle load, [0-9.]+ kg, unsure", told
+    )
+    pounds = " ".join(shown([str(camp), "--units", "us"], capsys).split())
+    assert re.search(r"taken as the night's middle load, [0-9.]+ lb, unsure", pounds)
 
 
 def test_peaks_of_loads_are_those_of_the_formula(camp: Path, capsys: pytest.CaptureFixture[str]) -> None:

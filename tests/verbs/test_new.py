@@ -16,7 +16,7 @@ from simtent.scenario.load import load
 from simtent.scenario.materials import ground_names, shelter_names, stove_names
 from simtent.scenario.oddities import oddities
 from simtent.tell.draft import Wanted, draft
-from simtent.tell.draft_us import beginning_in_us, length
+from simtent.tell.draft_us import beginning_in_us, length, words_in_us
 from simtent.tell.sheets import LINES, PAGE_END, burn_sheet, night_sheet
 
 
@@ -335,7 +335,7 @@ def test_a_draft_in_us_units_is_the_same_shelter_and_stove(name: str) -> None:
     assert us.stove.firebox.volume == pytest.approx(si.stove.firebox.volume, rel=0.06)
     assert us.stove.pipe.inside == pytest.approx(si.stove.pipe.inside, abs=0.013)
     assert us.stove.sheet.thickness == pytest.approx(si.stove.sheet.thickness, rel=0.07)  # 1/4 in for 6 mm
-    told = "\n".join(line.split("#")[0] for line in texts["us"].splitlines() if "like = " not in line)
+    told = "\n".join(line for line in texts["us"].splitlines() if "like" not in line)  # a row's name stays
     assert not re.search(r"[0-9] ?(mm|cm|m|g/m2|kg|cm2|m2|L|K|degC|m/s|W)\b", told)
     assert not re.search(r"(?<!\b0)\.[0-9]+ in\b|\b0\.[1-9][0-9]* in\b", told)
 
@@ -349,4 +349,10 @@ def test_us_texts_of_a_draft() -> None:
     assert beginning_in_us("1.2 mm steel") == "0.047 in steel"
     assert beginning_in_us("14 kg sheet-steel box") == "14 kg sheet-steel box"
     assert beginning_in_us("polyester liner") == "polyester liner"
+    assert words_in_us("42 L; 0.76 m2 weigh 14.2 kg, 2 h 30 min, 13 %") == (
+        "1.5 ft3; 8.2 ft2 weigh 31.3 lb, 2 h 30 min, 13 %"  # 1.483 ft3, 8.18 ft2, 31.31 lb
+    )
+    assert (
+        words_in_us("22 cm across; 7850 kg/m3; 16 ft") == "8 3/4 in across; 490 lb/ft3; 16 ft"
+    )  # 8.66 in, 490.06
     assert length(1.491) == "4 ft 11 in" and length(0.02) == "3/4 in"  # 58.7 in, 0.79 in

@@ -11,6 +11,7 @@ from simtent.tell.answers.head import Around, Document, Found
 from simtent.tell.answers.night import Account
 from simtent.tell.answers.quantities import BY_KIND, Duration, Energy, Mass, Plain, Quantity
 from simtent.tell.answers.told import Told
+from simtent.tell.compared_words import changed
 from simtent.units import System
 
 HOUR = 3600.0
@@ -99,7 +100,7 @@ def answer(around: Around, found: Compared, rows: Sequence[Bought], currency: st
     """The document of a comparison."""
     system = around.system
     return CompareAnswer(
-        **around.head(_sentences(found)),
+        **around.head(_sentences(found, system, usual=bool(rows))),
         draws=int(found.drawn.shape[1]),
         numbers=[_numbers(found, it, system) for it in NUMBERS],
         variants=[_variant(found, night, system) for night in found.variants],
@@ -108,13 +109,9 @@ def answer(around: Around, found: Compared, rows: Sequence[Bought], currency: st
     )
 
 
-def _sentences(found: Compared) -> Iterator[tuple[str, str]]:
+def _sentences(found: Compared, system: System, *, usual: bool) -> Iterator[tuple[str, str]]:
     for night in found.variants:
-        changed = "; ".join(night.variant.changes)
-        yield (
-            night.name,
-            "says the same as the base: it is the same night" if night.variant.same else changed,
-        )
+        yield night.name, changed(night, system, usual=usual).rstrip(".")
 
 
 def _quantity(it: Number, amount: float, system: System, *, difference: bool = False) -> Quantity:

@@ -8,6 +8,7 @@ from simtent.sizing.classes import Size
 from simtent.sizing.hold import Held
 from simtent.sizing.judged import Judged
 from simtent.sizing.likened import Likened
+from simtent.tell import stove_cells as cells
 from simtent.tell.answers.head import Around, Document
 from simtent.tell.answers.quantities import Duration, Length, Mass, Power, Speed, Temperature, Volume
 from simtent.tell.answers.told import Told
@@ -161,7 +162,7 @@ def _size(it: Size, system: System) -> StoveSize:
         pipe=Length.of(it.pipe, system),
         body=Mass.of(it.mass, system),
         longest=Length.of(it.long, system),
-        sheet=it.sheet,
+        sheet=cells.sheet(it, system),
         full_load=Mass.of(it.load, system),
         pieces=it.pieces,
         thick=Length.of(it.thick, system),

@@ -45,7 +45,7 @@ def page(
         always=always,
         parts=[
             *_ranking(rows, system, currency),
-            Part("changes", CHANGED, _changed(full)),
+            Part("changes", CHANGED, _changed(full, system, usual=bool(rows))),
             Part("differences", ASKED, beside.differences(full, system)),
             Part("differing", CAUTIONS, cautions(found)),
             Part("picture", "The comparison as a picture",
@@ -103,10 +103,10 @@ def cautions(found: Compared) -> Markup:
     return joined(parts) if parts else paragraphs([compared_words.NONE])
 
 
-def _changed(found: Compared) -> Markup:
+def _changed(found: Compared, system: System, *, usual: bool) -> Markup:
     """What each variant says otherwise, as the file would."""
     return tag("dl", *(part for it in found.variants for part in (
-        tag("dt", breakable(it.name)), tag("dd", compared_words.changed(it)))))  # fmt: skip
+        tag("dt", breakable(it.name)), tag("dd", compared_words.changed(it, system, usual=usual)))))  # fmt: skip
 
 
 def _ranking(rows: Sequence[Bought], system: System, currency: str) -> Iterator[Part]:

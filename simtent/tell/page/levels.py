@@ -19,7 +19,7 @@ from simtent.tell.page.picture import picture
 from simtent.tell.page.reflow import reflowed
 from simtent.tell.wished import Wished
 from simtent.tell.words import degree_unit, degrees
-from simtent.units import System, show
+from simtent.units import System, show, unit_name
 
 WORDS = "Lines of equal air temperature over height and hour, and profiles at chosen times"
 VENT = "Felt temperature at the cot, and water left in the morning, by the vent's opening"
@@ -52,7 +52,7 @@ def page(
         parts=[
             Part("levels", "Level by level", levels(scenario, dataset, system)),
             Part("picture", "The night as a picture", picture(
-                "levels", WORDS, lambda: heights_picture.draw(scenario, dataset, system, moments, cots))),
+                "levels", WORDS, lambda: heights_picture.draw(scenario, dataset, system, moments, cots), axes(system))),
             *night.by_height(scenario, dataset, system),
             Part("told", "Cold floor, comfort, damp", reflowed(told)),
             *_vents(comparisons, system),
@@ -73,6 +73,11 @@ def answer(scenario: Scenario, dataset: xr.Dataset, system: System) -> str:
         f"The head is at most {kelvins(most, system)} warmer than the floor, at {at}; in bed at the cot it feels like "
         f"{degrees(felt[1], system)} at the coldest, at {clock(scenario.night, felt[0])}."
     )
+
+
+def axes(system: System) -> str:
+    """What the numbers beside the picture are in: on a page it has no heading of its own."""
+    return f"Upwards: height above the ground in {unit_name('length', system)}. Air in {degree_unit(system)}."
 
 
 def levels(scenario: Scenario, dataset: xr.Dataset, system: System) -> Markup:
