@@ -5,7 +5,7 @@ is judged warmer or colder; nobody knows why it differs (outdoor air, wind, wood
 in the night itself is changed for it.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import exp
 from typing import Any
 
@@ -20,6 +20,7 @@ from simtent.planning.draft import Draft, Put, replacements
 from simtent.planning.limits import Limits
 from simtent.planning.measure import Measured, measured
 from simtent.planning.nights import Nights
+from simtent.planning.now_out import Out, put_out
 from simtent.planning.now_past import Past, Seen, lit_again, past_of
 from simtent.planning.now_refused import too_hot
 from simtent.planning.now_search import Rest, RestSearch, fewest_worth, judged, look, planned_ahead
@@ -47,6 +48,7 @@ class Now:
     model      the cot now as simulated
     offset     what the thermometer reads above it [K]; 0 where nobody looked
     chance     that the coals light a load now, by the model
+    out        the fire that burns by the model and is taken as out; None where nobody saw dead coals
     by_hand    whether the fire has to be lit with kindling now
     draft      the loads from now on
     promised   the night with them, as simulated; the thermometer reads `offset` more
@@ -65,6 +67,7 @@ class Now:
     model: float
     offset: float
     chance: float
+    out: Out | None
     by_hand: bool
     draft: Draft
     promised: Measured
@@ -130,8 +133,11 @@ def plan_from_now(scenario: Scenario, seen: Seen, *, progress: Progress = lambda
     offset = 0.0 if seen.cot is None else seen.cot - model
     by_hand = seen.glowing is False or (seen.glowing is None and odds < wished.coals)
     progress("the night until now is simulated")
+    if seen.glowing is False:
+        on = on.without_fire()
     if by_hand and not on.keeps(Draft(()), wished, offset):
         again = _Story.of(lit_again(past, seen.at), choices, past, seen, by_hand=True)
+        again = again.without_fire() if seen.glowing is False else again
         return _told(again, wished, past, (model, offset, odds), again.best(wished, offset, progress))
     draft = Draft(()) if by_hand else on.best(wished, offset, progress)
     return _told(on, wished, past, (model, offset, odds), draft)
@@ -147,6 +153,7 @@ class _Story:
     whole: Nights
     rest: Rest
     most: int
+    out: Out | None = None
 
     @classmethod
     def of(
@@ -160,6 +167,11 @@ class _Story:
         whole.begun, whole.until = {}, few.until
         most = min(max(most_asked(scenario) - up, 0), MOST)
         return cls(seen, past, few, whole, rest, most)
+
+    def without_fire(self) -> "_Story":
+        """The same from now on with nothing that burns of what was put on before."""
+        put_out(self.few, self.rest.now)
+        return replace(self, out=put_out(self.whole, self.rest.now))
 
     @property
     def by_hand(self) -> bool:
@@ -223,7 +235,8 @@ def _told(story: _Story, wished: Limits, past: Past, read: tuple[float, float, f
     later = [it.at for it in scenario.stoking.loads if it.at >= rest.rise]
     relit = bool(later) and float(np.interp(later[0], night.times, night.lights)) < wished.coals
     laid = replacements(draft, scenario, rest, relit=relit)
-    solved = drive(scenario.replace(laid), accuracy=SWIFT)
+    since = (story.out.course, story.out.now) if story.out else None
+    solved = drive(scenario.replace(laid), accuracy=SWIFT, onward=since)
     dataset = with_findings(solved)
     promised = measured(solved, draft, rest)
     return Now(
@@ -236,6 +249,7 @@ def _told(story: _Story, wished: Limits, past: Past, read: tuple[float, float, f
         model=model,
         offset=offset,
         chance=1.0 / (1.0 + exp(-odds)),
+        out=story.out,
         by_hand=story.by_hand,
         draft=draft,
         promised=promised,

@@ -20,6 +20,8 @@ ZERO_CELSIUS = 273.15
 FAR = 5.0  # K between reading and night from which something else may be wrong; own choice
 NO_GO = "NO PLAN IS GIVEN: with every plan from now on a finding above says STOP. Mend that first."
 MANUALS = "Makers' manuals, local codes and what you see of your fire come before this."
+EXPECTED = 0.5  # chance of coals from which a night expects them
+LEFT_OVER = 0.05  # kg that need no word; own choice
 TOLD = 0.3  # K that a thermometer tells apart
 
 
@@ -218,8 +220,11 @@ def _taken(now: Now, system: System) -> list[str]:
         pairs.append(
             ("Taken as not put on", f"{missed}, as the file has it. Is that so? Else give --last-load")
         )
-    since = duration(now.seen.at - now.past.loads[-1].at)
-    pairs.append(("Coals by the night", f"{percent(min(now.chance, 0.99))}, {since} after the last load"))
+    pairs.append(("Coals by the night", _coals(now)))
+    if now.out and now.out.wood + now.out.coals > LEFT_OVER:
+        lies = wood_mass(now.out.wood + now.out.coals, system)
+        what = f"from now on nothing burns of the {lies} that lie there by the night; take out what does, or load less"
+        pairs.append(("Taken as out", what))
     lines = []
     for label, text in pairs:
         lines += paragraph(text, first=label.ljust(LABEL), rest=" " * LABEL)
@@ -228,6 +233,15 @@ def _taken(now: Now, system: System) -> list[str]:
         "for a thermometer, air or wood that differ alike until rise; nobody knows which. Calculated, not measured."
     )
     return [*lines, *paragraph(text)]
+
+
+def _coals(now: Now) -> str:
+    """Whether coals light a load by the night as simulated, beside what somebody saw."""
+    since = duration(now.seen.at - now.past.loads[-1].at)
+    text = f"{percent(min(now.chance, 0.99))}, {since} after the last load"
+    if now.out and now.chance >= EXPECTED:
+        return f"{text}: it expected them alive, so that it runs too hot; give what the cot reads with --cot"
+    return text
 
 
 def _in_short(findings: Iterable[Finding]) -> list[str]:

@@ -80,6 +80,10 @@ def _overlay(now: "Now", scenario: "Scenario") -> str:
     about = [it.format(now=clock(scenario.night, now.seen.at)) for it in ABOUT]
     if abs(now.offset) >= NOTICED:
         about.append(f"# The cot read {now.offset:+.1f} K beside the night as it is simulated with this.")
+    if now.out:
+        about.append(
+            "# The fire was out then, though this night burns on with what lies in the stove: it is too warm."
+        )
     return overlay.written(now.laid, scenario, about)
 
 

@@ -179,6 +179,21 @@ def test_dead_coals_ask_for_kindling(camp):
 
 
 @pytest.mark.slow
+def test_nothing_burns_on_of_a_fire_that_is_out(camp):
+    hardy = camp.replace({"wish.cot_at_least": "-20 degC"})
+    glowing, dead = told(hardy, "23:00"), told(hardy, "23:00", glowing=False)
+    assert glowing.draft == dead.draft == Draft(()) and dead.kindling is None
+    assert dead.out.wood > 0.1 and dead.out.coals > 0.1, "a fire that has burnt out proves little"
+    assert dead.by_hand is False and dead.chance > 0.99
+    after = dead.promised.times >= at(hardy, "23:00")
+    assert float(abs(dead.dataset["heat_release"].values[after]).max()) < 1.0
+    assert dead.cot_at(at(hardy, "01:00")) < glowing.cot_at(at(hardy, "01:00")) - 2.0
+    warm = camp.replace({"wish.cot_at_least": "-5 degC"})
+    assert told(warm, "23:00").draft == Draft(())
+    assert told(warm, "23:00", glowing=False).by_hand
+
+
+@pytest.mark.slow
 def test_coals_that_nobody_can_count_on(camp):
     late = told(camp, "02:00", last=at(camp, "20:45"))
     assert late.chance < 0.5 and late.by_hand
