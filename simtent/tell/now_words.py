@@ -215,6 +215,11 @@ def _taken(now: Now, system: System) -> list[str]:
     night = now.scenario.night
     put_on = ", ".join(f"{clock(night, it.at)} {pieces(it.pieces)}" for it in now.past.loads)
     pairs = [("Taken as put on", put_on)]
+    if (moved := now.past.moved) is not None:
+        to = clock(night, now.past.loads[-1].at)
+        pairs.append(
+            ("Taken as moved", f"{clock(night, moved.at)} {pieces(moved.pieces)} of the file, to {to}")
+        )
     if now.past.missed:
         missed = ", ".join(f"{clock(night, it.at)} {pieces(it.pieces)}" for it in now.past.missed)
         pairs.append(

@@ -22,6 +22,7 @@ if TYPE_CHECKING:
 
 ONLY_NOW = ("at", "last_load", "load", "cot", "coals", "wood")
 NOT_NOW = ("card", "page", "json", "low", "wind")
+UNASKED = {"picture": "png", "seed": 0}  # as they are where nobody gives them
 MOST_PIECES = 200
 NOTICED = 0.05  # K
 ZERO_CELSIUS = 273.15
@@ -93,6 +94,11 @@ def _faults(options: argparse.Namespace, scenario: "Scenario | None") -> list[Fa
         Fault("this is none of what is told at night", _option(name), todo="Leave it out, or leave --now out")
         for name in NOT_NOW
         if getattr(options, name)
+    ]
+    found += [
+        Fault("this is none of what is told at night", _option(name), value=str(given), todo="Leave it out")
+        for name, usual in UNASKED.items()
+        if (given := getattr(options, name)) != usual
     ]
     if scenario is not None:
         from simtent.planning.refused import faults_of  # noqa: PLC0415

@@ -58,6 +58,8 @@ LAST = {  # now, last load, those put on, those missed, those ahead
     "early": ("00:10", "23:55", ["19:00", "19:45", "20:45", "21:45", "23:55"], [], []),
     "just now": ("00:15", "21:45", ["19:00", "19:45", "20:45", "21:45"], [], ["00:15"]),
     "at the alarm": ("00:15", None, ["19:00", "19:45", "20:45", "21:45"], [], ["00:15"]),
+    "one more": ("23:30", "22:50", ["19:00", "19:45", "20:45", "21:45", "22:50"], [], ["00:15"]),
+    "one more before it": ("00:40", "23:40", ["19:00", "19:45", "20:45", "21:45", "23:40"], ["00:15"], []),
     "missed two": ("01:00", "20:45", ["19:00", "19:45", "20:45"], ["21:45", "00:15"], []),
 }
 
@@ -77,6 +79,9 @@ def test_what_the_last_load_was(camp):
     past = past_of(camp, Seen(at(camp, "23:00"), last=at(camp, "22:00"), load=given), RISE)
     of_file = camp.stoking.loads[3]
     assert past.loads[-1] == replace(of_file, at=at(camp, "22:00"), pieces=given, catches=True)
+    assert past.moved == of_file and past.moved.at == at(camp, "21:45")
+    more = past_of(camp, Seen(at(camp, "23:30"), last=at(camp, "22:50"), load=given), RISE)
+    assert [it.pieces for it in more.loads[-2:]] == [of_file.pieces, given] and more.moved is None
 
 
 @pytest.mark.parametrize(

@@ -21,6 +21,8 @@ REFUSED = {
     "cold": (["--at", "23:00", "--cot=-30 degC"], "--cot", "no night of this shelter"),
     "wood": (["--at", "23:00", "--wood", "some"], "--wood", "no count of pieces"),
     "card": (["--at", "23:00", "--card"], "--card", "none of what is told at night"),
+    "picture": (["--at", "23:00", "--picture", "svg"], "--picture", "none of what is told at night"),
+    "seed": (["--at", "23:00", "--seed", "3"], "--seed", "none of what is told at night"),
     "page": (["--at", "23:00", "--page"], "--page", "none of what is told at night"),
 }
 
