@@ -33,6 +33,15 @@ class Left:
         there = dict(self.kinds)
         return sum(max(count - there.get(name, 0), 0.0) for name, count in taken.items())
 
+    def without(self, taken: dict[str, float]) -> "Left":
+        """What is left once pieces are taken; whole pieces only, and none below zero."""
+        if self.count is not None:
+            return replace(self, count=max(int(self.count - sum(taken.values())), 0))
+        if self.kinds is None:
+            return self
+        rest = ((name, max(int(count - taken.get(name, 0)), 0)) for name, count in self.kinds)
+        return replace(self, kinds=tuple(rest))
+
 
 @dataclass(frozen=True)
 class Seen:
@@ -99,6 +108,13 @@ def past_of(scenario: Scenario, seen: Seen, rise: float) -> Past:
         moved=match if match is not None and match.at != last else None,
         ahead=tuple(it for it in others if seen.at <= it.at < rise),
     )
+
+
+def counted(load: Pieces, scenario: Scenario) -> dict[str, float]:
+    """Pieces of a load by kind; a mass [kg] as so many pieces."""
+    wood = scenario.wood
+    assert wood is not None
+    return {name: it if isinstance(it, int) else it / wood.piece_mass(name) for name, it in load}
 
 
 def lit_again(past: Past, at: float) -> Scenario:

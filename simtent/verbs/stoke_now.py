@@ -44,7 +44,8 @@ def run(options: argparse.Namespace) -> None:
     system = options.units or scenario.units
     whole = {targets[0]: _overlay(now, scenario).encode()}
     unwritten = outputs.written({} if now.stops else whole)
-    screen.show(now_words.told(scenario, now, system, standing(scenario), clock_read=options.at is None))
+    read, today = options.at is None, datetime.now(scenario.night.zone).date()
+    screen.show(now_words.told(scenario, now, system, standing(scenario), clock_read=read, today=today))
     if unwritten:  # the answer is shown all the same
         raise InputError(unwritten)
     if not now.stops:
@@ -79,8 +80,8 @@ def _overlay(now: "Now", scenario: "Scenario") -> str:
     from simtent.planning import overlay  # noqa: PLC0415
 
     about = [it.format(now=clock(scenario.night, now.seen.at)) for it in ABOUT]
-    if abs(now.offset) >= NOTICED:
-        about.append(f"# The cot read {now.offset:+.1f} K beside the night as it is simulated with this.")
+    if abs(now.beside) >= NOTICED:
+        about.append(f"# The cot read {now.beside:+.1f} K beside the night as it is simulated with this.")
     if now.out:
         about.append(
             "# The fire was out then, though this night burns on with what lies in the stove: it is too warm."

@@ -5,13 +5,16 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
+from simtent.assess.judge import assess
 from simtent.felt import air_at
 from simtent.planning import overlay
 from simtent.planning.choices import choices_of
-from simtent.planning.draft import Draft, Put, replacements
-from simtent.planning.now import plan_from_now
-from simtent.planning.now_past import Left, Seen, past_of
-from simtent.planning.now_refused import faults_of_seen
+from simtent.planning.draft import Draft, Put, load_row, replacements
+from simtent.planning.nights import Nights
+from simtent.planning.now import plan_from_now, stops_from
+from simtent.planning.now_past import Left, Seen, counted, past_of
+from simtent.planning.now_refused import faults_of_seen, unsure_of_coals
+from simtent.planning.now_search import judged
 from simtent.planning.planned import plan_stoking
 from simtent.run import run
 from simtent.scenario.load import load
@@ -96,6 +99,27 @@ def test_what_the_last_load_was(camp):
 )
 def test_pieces_that_are_not_there(left, taken, beyond):
     assert left.beyond(taken) == beyond
+
+
+def test_what_is_left_once_kindling_is_taken(camp):
+    assert counted(camp.stoking.loads[0].pieces, camp) == {"kindling": 8, "stick": 2}
+    piece = camp.wood.piece_mass("split")
+    assert counted((("split", 2.5 * piece),), camp) == {"split": pytest.approx(2.5)}
+    assert Left(count=12).without({"kindling": 8, "stick": 2}) == Left(count=2)
+    left = Left(kinds=(("split", 3), ("stick", 4))).without({"stick": 1.5})
+    assert left == Left(kinds=(("split", 3), ("stick", 2)))
+    assert Left().without({"stick": 2}) == Left()
+
+
+def test_a_cot_so_cold_that_the_fire_may_be_out():
+    fault = unsure_of_coals(Seen(0.0, cot=2.0), -5.1)
+    assert fault.file == "--coals" and fault.allowed == "glowing or dead"
+    for seen, beside in (
+        (Seen(0.0), -4.9),
+        (Seen(0.0, glowing=True), -9.0),
+        (Seen(0.0, glowing=False), -9.0),
+    ):
+        assert unsure_of_coals(seen, beside) is None
 
 
 REFUSED = {
@@ -196,6 +220,64 @@ def test_nothing_burns_on_of_a_fire_that_is_out(camp):
     warm = camp.replace({"wish.cot_at_least": "-5 degC"})
     assert told(warm, "23:00").draft == Draft(())
     assert told(warm, "23:00", glowing=False).by_hand
+
+
+@pytest.mark.slow
+def test_a_warmer_reading_counts_little_and_nothing_without_a_fire(camp):
+    hardy = camp.replace({"wish.cot_at_least": "-20 degC"})
+    model = told(hardy, "23:00").model
+    for glowing, warmer, counts in (
+        (None, 1.5, 1.5),
+        (None, 6.0, 2.0),
+        (False, 1.5, 0.0),
+        (False, -1.5, -1.5),
+    ):
+        now = told(hardy, "23:00", cot=model + warmer, glowing=glowing)
+        assert (now.beside, now.offset) == (pytest.approx(warmer), pytest.approx(counts))
+
+
+@pytest.mark.slow
+def test_no_fire_is_lit_with_wood_that_is_not_there(camp):
+    for left in (Left(count=9), Left(kinds=(("split", 20), ("stick", 5)))):
+        lacking = told(camp, "00:30", last=at(camp, "21:45"), glowing=False, left=left)
+        assert lacking.lacking and lacking.kindling is None and lacking.draft == Draft(())
+        assert not any(it.lit for it in lacking.scenario.stoking.loads[1:])
+    enough = told(camp, "00:30", last=at(camp, "21:45"), glowing=False, left=Left(count=10))
+    assert not enough.lacking and enough.kindling and enough.draft == Draft(())
+    assert "cot" in enough.broken, "a night that needs no load proves little"
+
+
+@pytest.mark.slow
+def test_what_is_over_moves_no_limit_and_is_no_hazard(camp):
+    full = replace(camp.stoking.loads[1], at=at(camp, "20:15"), pieces=(("split", 5),))
+    rows = [load_row(camp, it) for it in (camp.stoking.loads[0], full, *camp.stoking.loads[3:])]
+    now = told(camp.replace("stoking.load", rows), "23:30", glowing=True)
+    after = now.promised.times >= at(camp, "23:30")
+    for name, hottest in (("stove_temperature", now.promised.stove), ("jack_temperature", now.promised.jack)):
+        metal = now.dataset[name].values
+        assert hottest == pytest.approx(float(metal[after].max()), abs=1.0)
+        assert hottest < float(metal.max()) - 5.0, "an evening as hot as the night proves little"
+    masses = [sum(camp.wood.load_masses(put.pieces).values()) for put in now.draft.puts]
+    share = camp.wood.volume_of(max(masses)) / camp.stove.firebox.volume
+    assert share <= now.promised.fullest < share * 1.2
+    nights = Nights.few(camp, now.rest)
+    limits = judged(now.limits, nights, 0.0)
+    assert (limits.stove, limits.jack, limits.fullest) == (
+        now.limits.stove,
+        now.limits.jack,
+        now.limits.fullest,
+    )
+
+
+@pytest.mark.slow
+def test_a_stop_that_is_over_withholds_nothing(camp):
+    dataset = told(camp, "23:30").dataset
+    after = dataset["time"] >= dataset["time"][0] + np.timedelta64(int(at(camp, "23:30")), "s")
+    mild = dataset["jack_temperature"].clip(max=90.0)
+    for hot, stops in ((~after, 0), (after, 1)):
+        night = dataset.assign(jack_temperature=mild.where(~hot, 300.0))
+        assert any(it.level == "stop" and it.where == "stove jack" for it in assess(camp, night))
+        assert len(list(stops_from(camp, night, at(camp, "23:30")))) == stops
 
 
 @pytest.mark.slow
