@@ -226,7 +226,7 @@ def _short_of(now: Now, system: System) -> list[str]:
     lines, night = [], now.scenario.night
     since = {"cot": clock(night, now.rest.judged_from), "rise": clock(night, now.rest.rise)}
     for name, text in words.items():
-        if name in now.broken:
+        if now.broken.get(name, 0.0) >= TOLD:
             gap = show(now.broken[name], "temperature_difference", system, 0 if system == "us" else 1)
             lines += paragraph(text.format(since[name], gap))
     if now.broken.keys() & {"stove", "jack", "fullest", "cool"}:
