@@ -74,6 +74,11 @@ class Choices:
         return self.first.at
 
     @property
+    def hazards_from(self) -> float:
+        """From when on the hottest metal and the fullest firebox count [s]."""
+        return 0.0
+
+    @property
     def seen_glowing(self) -> float | None:
         """When somebody sees coals glow [s]: a load that is put on just then catches, whatever its odds."""
         return None

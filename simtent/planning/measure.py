@@ -26,8 +26,8 @@ class Measured:
     cot_evening                 lowest at the cot while up, once the shelter has warmed up
     cot_at_rise, head_highest   at rise; before bed
     odds                        of each load after the first: logarithm of the odds that the coals light it
-    fullest                     largest share of the firebox that wood filled
-    stove, jack                 hottest body of the stove, hottest pipe where it passes the skin, until rise
+    fullest                     largest share of the firebox that wood filled, by loads from when on hazards count
+    stove, jack                 hottest body of the stove, hottest pipe where it passes the skin, from then to rise
     cool                        how long wood burned under a cool flue [s], from the first planned load to rise
     wood                        put on in the whole night, moist [kg]
     unevenness                  standard deviation of the cot's temperature from bed to rise [K]
@@ -66,7 +66,8 @@ def measured(night: Run, draft: Draft, choices: Choices) -> Measured:
     scenario, model, times = night.scenario, night.model, night.solution.times
     assert scenario.wood and scenario.stoking and night.tending and model.hearth
     head, cot = (air_at(night, [scenario.levels[name] for name in ("head", "cot")]) - ZERO_CELSIUS).T
-    asleep, before_rise = (times >= choices.judged_from) & (times <= choices.rise), times <= choices.rise
+    asleep = (times >= choices.judged_from) & (times <= choices.rise)
+    before_rise = (times >= choices.hazards_from) & (times <= choices.rise)
     up = times <= choices.bed
     warmed = up & (times >= choices.first.at + WARMED_UP)
     lowest = int(np.argmin(np.where(asleep, cot, np.inf)))
@@ -82,7 +83,7 @@ def measured(night: Run, draft: Draft, choices: Choices) -> Measured:
             CERTAIN if put.at == choices.seen_glowing else _before(put.at, times, lights)
             for put in draft.puts
         ),
-        fullest=night.tending.fullest,
+        fullest=_fullest(night, choices),
         stove=float(kelvin[before_rise, model.hearth.body].max()) - ZERO_CELSIUS,
         jack=float(kelvin[before_rise, model.hearth.inside[-1]].max()) - ZERO_CELSIUS,
         cool=_cool(night, draft, choices),
@@ -92,6 +93,28 @@ def measured(night: Run, draft: Draft, choices: Choices) -> Measured:
         cot=cot,
         lights=lights,
     )
+
+
+def _fullest(night: Run, choices: Choices) -> float:
+    """Largest share of the firebox that wood fills from when on hazards count; burning between two times left out."""
+    assert night.tending and night.scenario.stoking
+    if choices.hazards_from <= choices.first.at:
+        return night.tending.fullest
+    orders, times = night.tending.plan.orders, night.solution.times
+    dry = _dry(night)
+    filled = [
+        float(dry[max(int(np.searchsorted(times, load.at)) - 1, 0)] + orders.loads.dry[n])
+        for n, load in enumerate(night.scenario.stoking.loads)
+        if choices.hazards_from <= load.at <= times[-1]
+    ]
+    return float(orders.filled_by) * max(filled, default=0.0)
+
+
+def _dry(night: Run) -> Array:
+    """Dry wood that lies on the fire at every time told [kg]."""
+    slots = night.model.shelter.stove.slots
+    states = night.solution.states[:, slots.first_dry : slots.first_dry + slots.dry.size]
+    return np.asarray(states.clip(min=0.0).sum(axis=1))
 
 
 def _log_odds(chance: float) -> float:
@@ -110,8 +133,7 @@ def _before(at: float, times: Array, lights: Array) -> float:
 def _cool(night: Run, draft: Draft, choices: Choices) -> float:
     """How long planned wood burned while the gas at the top of the pipe was cool and went up [s]."""
     solution, shelter = night.solution, night.model.shelter
-    slots = shelter.stove.slots
-    dry = solution.states[:, slots.first_dry : slots.first_dry + slots.dry.size].clip(min=0.0).sum(axis=1)
+    dry = _dry(night)
     since = draft.puts[0].at if draft.puts else choices.at_bed
     planned = (solution.times >= since) & (solution.times <= choices.rise)
     cool = np.zeros(solution.times.size)

@@ -5,14 +5,17 @@ is judged warmer or colder; nobody knows why it differs (outdoor air, wind, wood
 in the night itself is changed for it.
 """
 
-from dataclasses import dataclass
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
 from math import exp
 from typing import Any
 
 import numpy as np
 import xarray as xr
 
-from simtent.assess.findings import Finding, from_dataset
+from simtent.assess.curves import seconds_of
+from simtent.assess.findings import Finding
+from simtent.assess.judge import assess
 from simtent.driver import SWIFT, drive
 from simtent.errors import InputError
 from simtent.planning.choices import APART, Choices, choices_of
@@ -20,8 +23,9 @@ from simtent.planning.draft import Draft, Put, replacements
 from simtent.planning.limits import Limits
 from simtent.planning.measure import Measured, measured
 from simtent.planning.nights import Nights
-from simtent.planning.now_past import Past, Seen, lit_again, past_of
-from simtent.planning.now_refused import too_hot
+from simtent.planning.now_out import Out, put_out
+from simtent.planning.now_past import Past, Seen, counted, lit_again, past_of
+from simtent.planning.now_refused import too_hot, unsure_of_coals
 from simtent.planning.now_search import Rest, RestSearch, fewest_worth, judged, look, planned_ahead
 from simtent.planning.planned import gaps_of, most_asked
 from simtent.planning.search import Progress
@@ -29,6 +33,7 @@ from simtent.scenario.scenario import Scenario
 from simtent.scenario.turns import Pieces
 from simtent.simulate import judged as with_findings
 
+WARMER = 2.0  # K that a reading above the night counts at most: nobody knows that it lasts; own choice
 NOTHING = 0.05  # K that a reading may be below the night and count as foretold
 MOST = 4  # wake-ups more, at most; own choice
 TURNS = 2  # of the search, the second with limits moved by what few layers missed in the first
@@ -45,13 +50,16 @@ class Now:
     rest       what could be chosen
     limits     as wished
     model      the cot now as simulated
-    offset     what the thermometer reads above it [K]; 0 where nobody looked
+    beside     what the thermometer reads above it [K]; 0 where nobody looked
+    offset     what of that is counted
     chance     that the coals light a load now, by the model
+    out        the fire that burns by the model and is taken as out; None where nobody saw dead coals
     by_hand    whether the fire has to be lit with kindling now
+    lacking    whether it would have to be, and what is left of wood does not do for it
     draft      the loads from now on
     promised   the night with them, as simulated; the thermometer reads `offset` more
     dataset    it by the schema, with findings
-    stops      findings that say: do not go on like this
+    stops      findings from now on that say: do not go on like this
     broken     by how much the rest misses limits, the offset included
     nights     how many were simulated
     """
@@ -63,9 +71,12 @@ class Now:
     rest: Rest
     limits: Limits
     model: float
+    beside: float
     offset: float
     chance: float
+    out: Out | None
     by_hand: bool
+    lacking: bool
     draft: Draft
     promised: Measured
     dataset: xr.Dataset
@@ -127,14 +138,25 @@ def plan_from_now(scenario: Scenario, seen: Seen, *, progress: Progress = lambda
     odds = float(np.interp(seen.at, so_far.times, so_far.lights))
     if (fault := too_hot(seen, so_far.head_highest)) is not None:
         raise InputError(fault)
-    offset = 0.0 if seen.cot is None else seen.cot - model
+    beside = 0.0 if seen.cot is None else seen.cot - model
+    if (fault := unsure_of_coals(seen, beside)) is not None:
+        raise InputError(fault)
     by_hand = seen.glowing is False or (seen.glowing is None and odds < wished.coals)
+    offset = min(beside, 0.0 if by_hand else WARMER)
+    read = (model, beside, offset, odds)
     progress("the night until now is simulated")
+    if seen.glowing is False:
+        on = on.without_fire()
     if by_hand and not on.keeps(Draft(()), wished, offset):
+        kindling = counted(choices.first.pieces, scenario)
+        if seen.left.beyond(kindling) > 0.0:
+            return _told(on, wished, past, read, Draft(()), lacking=True)
+        seen = replace(seen, left=seen.left.without(kindling))
         again = _Story.of(lit_again(past, seen.at), choices, past, seen, by_hand=True)
-        return _told(again, wished, past, (model, offset, odds), again.best(wished, offset, progress))
+        again = again.without_fire() if seen.glowing is False else again
+        return _told(again, wished, past, read, again.best(wished, offset, progress))
     draft = Draft(()) if by_hand else on.best(wished, offset, progress)
-    return _told(on, wished, past, (model, offset, odds), draft)
+    return _told(on, wished, past, read, draft)
 
 
 @dataclass(frozen=True)
@@ -147,6 +169,7 @@ class _Story:
     whole: Nights
     rest: Rest
     most: int
+    out: Out | None = None
 
     @classmethod
     def of(
@@ -160,6 +183,11 @@ class _Story:
         whole.begun, whole.until = {}, few.until
         most = min(max(most_asked(scenario) - up, 0), MOST)
         return cls(seen, past, few, whole, rest, most)
+
+    def without_fire(self) -> "_Story":
+        """The same from now on with nothing that burns of what was put on before."""
+        put_out(self.few, self.rest.now)
+        return replace(self, out=put_out(self.whole, self.rest.now))
 
     @property
     def by_hand(self) -> bool:
@@ -196,7 +224,8 @@ class _Story:
                 most=self.most,
                 last=self.past.loads[-1].at,
             )
-            known = list(dict.fromkeys([*seeds, *search.best.values()]))
+            known = [it for it in dict.fromkeys([*seeds, *search.best.values()]) if search.is_there(it)]
+            known = known or [Draft(())]
             judge = RestSearch(self.whole, truth, left=self.seen.left, least=least)
             self.whole.all(known)
             chosen = fewest_worth(judge, known)
@@ -214,16 +243,33 @@ def _wood(nights: Nights, draft: Draft) -> float:
     return sum(sum(wood.load_masses(put.pieces).values()) for put in draft.puts)
 
 
-def _told(story: _Story, wished: Limits, past: Past, read: tuple[float, float, float], draft: Draft) -> Now:
+def stops_from(scenario: Scenario, dataset: xr.Dataset, now: float) -> Iterator[Finding]:
+    """What says stop from now on [s]: for that, all until then is taken to have been as it is now."""
+    seconds = seconds_of(dataset)
+    here = int(np.searchsorted(seconds, now))
+    held = dataset.isel(time=np.maximum(np.arange(seconds.size), here))
+    held = held.assign_coords(time=dataset["time"])
+    return (it for it in assess(scenario, held) if it.level == "stop")
+
+
+def _told(
+    story: _Story,
+    wished: Limits,
+    past: Past,
+    read: tuple[float, float, float, float],
+    draft: Draft,
+    *,
+    lacking: bool = False,
+) -> Now:
     """The whole night with a draft, as it is told."""
-    scenario, rest, (model, offset, odds) = story.few.scenario, story.rest, read
-    scenario = story.whole.scenario
+    scenario, rest, (model, beside, offset, odds) = story.whole.scenario, story.rest, read
     assert scenario.stoking is not None
     night = story.whole.of(draft)
     later = [it.at for it in scenario.stoking.loads if it.at >= rest.rise]
     relit = bool(later) and float(np.interp(later[0], night.times, night.lights)) < wished.coals
     laid = replacements(draft, scenario, rest, relit=relit)
-    solved = drive(scenario.replace(laid), accuracy=SWIFT)
+    since = (story.out.course, story.out.now) if story.out else None
+    solved = drive(scenario.replace(laid), accuracy=SWIFT, onward=since)
     dataset = with_findings(solved)
     promised = measured(solved, draft, rest)
     return Now(
@@ -234,13 +280,16 @@ def _told(story: _Story, wished: Limits, past: Past, read: tuple[float, float, f
         rest=rest,
         limits=wished,
         model=model,
+        beside=beside,
         offset=offset,
         chance=1.0 / (1.0 + exp(-odds)),
+        out=story.out,
         by_hand=story.by_hand,
+        lacking=lacking,
         draft=draft,
         promised=promised,
         dataset=dataset,
-        stops=tuple(it for it in from_dataset(dataset) if it.level == "stop"),
+        stops=tuple(stops_from(solved.scenario, dataset, rest.now)),
         broken=judged(wished, story.whole, offset).broken(promised),
         nights=len(story.few.known) + len(story.whole.known) + 1,
     )

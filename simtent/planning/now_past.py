@@ -10,6 +10,7 @@ from simtent.scenario.timed import TimedLoad
 from simtent.scenario.turns import Pieces
 
 EARLY = 1800.0  # s by which a load may come before its time in the file and still be that load; own choice
+LATE = 3600.0  # s after it; own choice
 
 
 @dataclass(frozen=True)
@@ -31,6 +32,15 @@ class Left:
             return 0.0
         there = dict(self.kinds)
         return sum(max(count - there.get(name, 0), 0.0) for name, count in taken.items())
+
+    def without(self, taken: dict[str, float]) -> "Left":
+        """What is left once pieces are taken; whole pieces only, and none below zero."""
+        if self.count is not None:
+            return replace(self, count=max(int(self.count - sum(taken.values())), 0))
+        if self.kinds is None:
+            return self
+        rest = ((name, max(int(count - taken.get(name, 0)), 0)) for name, count in self.kinds)
+        return replace(self, kinds=tuple(rest))
 
 
 @dataclass(frozen=True)
@@ -60,29 +70,31 @@ class Past:
     scenario  with that, and what the file does from rise on; nothing between
     loads     put on until now, in the order of time
     missed    of the file, due until now, and taken as not put on
+    moved     the load of the file that the last one was, where it came early or late
     ahead     of the file, due from now on, before rise
     """
 
     scenario: Scenario
     loads: tuple[TimedLoad, ...]
     missed: tuple[TimedLoad, ...]
+    moved: TimedLoad | None
     ahead: tuple[TimedLoad, ...]
 
 
 def past_of(scenario: Scenario, seen: Seen, rise: float) -> Past:
     """What was put on until now, and the scenario in which nothing else is done before rise.
 
-    The last load is one of the file's that comes late, or early by less than half an hour; those before it were put on
-    as the file says, those after it were not. One long
-    after the lighting, with none of the file's between, is one more.
+    The last load is one of the file's that comes up to an hour late, or early by less than half an hour; those before
+    it were put on as the file says, those after it were not. One that is none of these is one more: no load that
+    somebody has put on is lost for it.
     """
     assert scenario.stoking is not None
     of_file = scenario.stoking.loads
     due = [it for it in of_file if it.at < seen.at]
     last = seen.last if seen.last is not None else due[-1].at
     match = _matched(of_file, last)
-    before = list(of_file[: of_file.index(match)]) if match else [of_file[0]]
-    steps = match or of_file[0]
+    before = list(of_file[: of_file.index(match)]) if match else [it for it in of_file if it.at <= last]
+    steps = match or before[-1]
     put_on = replace(steps, at=last, pieces=seen.load or steps.pieces, lit=match is of_file[0])
     done = [before_it if n == 0 else replace(before_it, catches=True) for n, before_it in enumerate(before)]
     if before and seen.glowing is not False:
@@ -93,8 +105,16 @@ def past_of(scenario: Scenario, seen: Seen, rise: float) -> Past:
         scenario=scenario.replace(_laid(scenario, loads, seen.at, rise)),
         loads=loads,
         missed=tuple(it for it in others if it.at < seen.at),
+        moved=match if match is not None and match.at != last else None,
         ahead=tuple(it for it in others if seen.at <= it.at < rise),
     )
+
+
+def counted(load: Pieces, scenario: Scenario) -> dict[str, float]:
+    """Pieces of a load by kind; a mass [kg] as so many pieces."""
+    wood = scenario.wood
+    assert wood is not None
+    return {name: it if isinstance(it, int) else it / wood.piece_mass(name) for name, it in load}
 
 
 def lit_again(past: Past, at: float) -> Scenario:
@@ -112,7 +132,8 @@ def _matched(of_file: tuple[TimedLoad, ...], last: float) -> TimedLoad | None:
     early = next((it for it in of_file if last < it.at < last + EARLY), None)
     if early and (late is None or early.at - last < last - late.at):
         return early
-    return None if late is of_file[0] and last - late.at >= APART else late
+    most = APART if late is of_file[0] else LATE
+    return None if late is None or last - late.at >= most else late
 
 
 def _laid(scenario: Scenario, loads: tuple[TimedLoad, ...], now: float, rise: float) -> dict[str, Any]:

@@ -9,6 +9,7 @@ from simtent.readings import ZERO_CELSIUS
 from simtent.scenario.checks_fire import FULLEST
 from simtent.scenario.scenario import Scenario
 
+FAR = 5.0  # K between reading and night from which something else may be wrong; own choice
 UNSURE = 5.0  # K by which forecast and model may be off and a reading still be of this night; own choice
 
 
@@ -24,6 +25,15 @@ def too_hot(seen: Seen, hottest: float) -> Fault | None:
     if seen.cot is None or seen.cot <= hottest + UNSURE:
         return None
     return _of_cot(seen, f"hotter than any air of this night, {hottest:.0f} degC at most", hottest + UNSURE)
+
+
+def unsure_of_coals(seen: Seen, beside: float) -> Fault | None:
+    """A reading so far below the night, `beside` [K], that its fire may be out; nobody has looked."""
+    if seen.glowing is not None or beside >= -FAR:
+        return None
+    what = f"the cot is {-beside:.0f} K ({-1.8 * beside:.0f} degF) colder than this night has it: the fire may be out"
+    todo = "Look whether the coals glow, and give --coals glowing or --coals dead"
+    return Fault(what, "--coals", allowed="glowing or dead", todo=todo)
 
 
 def _of_time(scenario: Scenario, seen: Seen) -> Iterator[Fault]:

@@ -58,6 +58,11 @@ class Rest(Choices):
         return self.now
 
     @property
+    def hazards_from(self) -> float:
+        """What stove and pipe went through until now is over [s]."""
+        return self.now
+
+    @property
     def seen_glowing(self) -> float | None:
         """Coals that glow now light a load that is put on now."""
         return self.loads_at if self.glows else None
@@ -85,17 +90,26 @@ class RestSearch(Search):
     def value(self, draft: Draft) -> Value:
         """How good a draft is; the less, the better."""
         hazards, wishes, wake_ups, wood, unevenness = super().value(draft)
-        taken: dict[str, float] = {}
-        for put in draft.puts:
-            for name, count in put.pieces:
-                taken[name] = taken.get(name, 0) + count
         missing = max(self.least - self._wood(draft) - 1e-9, 0.0)
-        hazards = round(hazards + self.left.beyond(taken) + 10.0 * missing, 4)
+        hazards = round(hazards + self.left.beyond(_taken(draft)) + 10.0 * missing, 4)
         return hazards, wishes, wake_ups, wood, unevenness
+
+    def is_there(self, draft: Draft) -> bool:
+        """Whether there is wood for a draft."""
+        return self.left.beyond(_taken(draft)) == 0.0
 
     def loads_now(self, draft: Draft) -> bool:
         """Whether it puts a load on now."""
         return bool(draft.puts) and draft.puts[0].at <= self.choices.at_bed
+
+
+def _taken(draft: Draft) -> dict[str, float]:
+    """Pieces of a draft by kind."""
+    taken: dict[str, float] = {}
+    for put in draft.puts:
+        for name, count in put.pieces:
+            taken[name] = taken.get(name, 0) + count
+    return taken
 
 
 def look(search: RestSearch, *, may_load: bool, may_sleep: bool, most: int, last: float) -> None:
@@ -202,7 +216,8 @@ def _next(drafts: list[Draft], search: RestSearch) -> list[Draft]:
 def judged(limits: Limits, nights: Nights, offset: float) -> Limits:
     """The limits of the rest of a night whose cot reads so much warmer than the simulated one [K].
 
-    What the evening did cannot be undone: no limit is below what the night has come to already.
+    Wood that was put on, and a flue that is cool over what burns on of it, cannot be undone: these two limits are not
+    below what the night comes to without a load more. Metal and firebox have limits of their own from now on.
     """
     so_far = nights.of(Draft(()))
     return Limits(
@@ -211,8 +226,8 @@ def judged(limits: Limits, nights: Nights, offset: float) -> Limits:
         head=None,
         coals=limits.coals,
         wood=None if limits.wood is None else max(limits.wood, so_far.wood),
-        fullest=max(limits.fullest, so_far.fullest),
-        stove=max(limits.stove, so_far.stove),
-        jack=max(limits.jack, so_far.jack),
+        fullest=limits.fullest,
+        stove=limits.stove,
+        jack=limits.jack,
         cool=max(limits.cool, so_far.cool),
     )

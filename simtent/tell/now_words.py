@@ -1,6 +1,7 @@
 """What to do now at night, in words: one sentence to act on, then the rest of the night, then what was taken for it."""
 
 from collections.abc import Iterable, Iterator
+from datetime import date, timedelta
 
 from simtent.assess.cautions import standing
 from simtent.assess.findings import Finding, from_dataset
@@ -8,7 +9,8 @@ from simtent.assess.moments import clock, duration
 from simtent.assess.short import SHORT
 from simtent.planning.choices import CATCHING, Levers
 from simtent.planning.draft import Put
-from simtent.planning.now import Now
+from simtent.planning.now import WARMER, Now
+from simtent.planning.now_refused import FAR
 from simtent.scenario.scenario import Scenario
 from simtent.scenario.turns import Pieces
 from simtent.tell.cautions import FOUND, block
@@ -17,9 +19,10 @@ from simtent.units import System, show
 
 LABEL = 21  # width of the left column
 ZERO_CELSIUS = 273.15
-FAR = 5.0  # K between reading and night from which something else may be wrong; own choice
-NO_GO = "NO PLAN IS GIVEN: with every plan from now on a finding above says STOP. Mend that first."
+NO_GO = "NO PLAN IS GIVEN: with the best plan found a finding above says STOP after now. Mend that first."
 MANUALS = "Makers' manuals, local codes and what you see of your fire come before this."
+EXPECTED = 0.5  # chance of coals from which a night expects them
+LEFT_OVER = 0.05  # kg that need no word; own choice
 TOLD = 0.3  # K that a thermometer tells apart
 
 
@@ -30,7 +33,13 @@ def cautions(scenario: Scenario) -> list[str]:
 
 
 def told(
-    scenario: Scenario, now: Now, system: System, always: Iterable[Finding], *, clock_read: bool
+    scenario: Scenario,
+    now: Now,
+    system: System,
+    always: Iterable[Finding],
+    *,
+    clock_read: bool,
+    today: date | None = None,
 ) -> list[str]:
     """All there is to say, in lines of at most 80 characters."""
     known = set(always)
@@ -43,6 +52,7 @@ def told(
     return [
         *lines,
         *_heading(scenario, now, system, clock_read=clock_read),
+        *another_day(scenario, today if clock_read else None),
         "",
         *paragraph(sentence(now, system)),
         *paragraph(_marks(now)),
@@ -69,7 +79,7 @@ def sentence(now: Now, system: System) -> str:
             )
     elif now.put_now or now.kindling:
         parts.insert(-1, f"then sleep until {rise}")
-    text = "; ".join(parts)
+    text = "; ".join(parts).replace("without a fire; ", "without a fire ")
     return f"{text[0].upper()}{text[1:]}."
 
 
@@ -90,6 +100,11 @@ def _first(now: Now, system: System) -> Iterator[str]:
     elif put:
         yield f"load now: {_load(now, put, system)}"
         yield _lights(now, put)
+    elif now.lacking:
+        yield (
+            "the wood that is left does not light the fire again: that takes "
+            f"{pieces(now.rest.first.pieces)}; without a fire"
+        )
     elif not now.later:
         out = " without a fire" if now.seen.glowing is False else ""
         yield f"sleep until {clock(night, now.rest.rise)}{out}: no load is needed"
@@ -99,6 +114,8 @@ def _lights(now: Now, put: Put) -> str:
     """Whether coals light a load."""
     if put.at == now.rest.seen_glowing:
         return "the coals that glow light it"
+    if now.beside < -FAR and not now.by_hand:
+        return "whether coals light it nobody knows, for the cot is so much colder than the night"
     index = now.draft.puts.index(put)
     return f"coals light it with a chance of {percent(min(now.promised.chances[index], 0.99))}"
 
@@ -109,8 +126,12 @@ def _cot(now: Now, system: System) -> str:
     lowest, at = now.coldest()
     rise = clock(night, now.rest.rise)
     end = f"{_degrees(now.cot_at(now.rest.rise), system)} at {rise}"
+    if now.lacking:
+        return f"the cot falls to {_degrees(lowest, system)} at {clock(night, at)}"
     if at >= now.rest.rise:
         return f"the cot gets no colder than {end}"
+    if at <= now.seen.at and now.beside - now.offset >= TOLD:
+        return f"the cot gets no colder than {_degrees(lowest, system)}, and reads {end}"
     if at <= now.seen.at:
         return f"the cot gets no colder than it is, and reads {end}"
     return f"the cot falls to {_degrees(lowest, system)} at {clock(night, at)} and reads {end}"
@@ -161,31 +182,53 @@ def _heading(scenario: Scenario, now: Now, system: System, *, clock_read: bool) 
     return [*lines, *paragraph(text)]
 
 
+def another_day(scenario: Scenario, today: date | None) -> list[str]:
+    """A word where this computer's date is neither the night's evening nor its morning."""
+    evening = scenario.night.evening
+    if today is None or evening <= today <= evening + timedelta(days=1):
+        return []
+    return paragraph(
+        f"By this computer it is {today}, no day of this night: the time alone is taken from it."
+    )
+
+
 def _beside(now: Now, system: System) -> str:
     """The reading beside the night as simulated, and what is made of it."""
-    gap = show(abs(now.offset), "temperature_difference", system, 0 if system == "us" else 1)
+    gap = show(abs(now.beside), "temperature_difference", system, 0 if system == "us" else 1)
     should = _degrees(now.model, system)
-    if abs(now.offset) < TOLD:
+    if abs(now.beside) < TOLD:
         return f"as this night has it ({should})."
-    how = "below" if now.offset < 0.0 else "above"
-    what = "colder" if now.offset < 0.0 else "warmer"
-    text = f"{gap} {how} this night ({should}): all that follows is judged so much {what}."
-    if abs(now.offset) > FAR:
+    how = "below" if now.beside < 0.0 else "above"
+    text = f"{gap} {how} this night ({should}): {_counted(now, system)}."
+    if abs(now.beside) > FAR:
         text += " So much is odd: look at thermometer, door, vents and fire, and at the loads below."
     return text
+
+
+def _counted(now: Now, system: System) -> str:
+    """What of a reading counts for the rest."""
+    if now.beside < 0.0:
+        return "all that follows is judged so much colder"
+    if now.offset == 0.0:
+        return "nothing that follows is judged warmer for it, for the fire is taken as out"
+    if now.beside <= WARMER:
+        return "all that follows is judged so much warmer"
+    most = show(WARMER, "temperature_difference", system, 0 if system == "us" else 1)
+    return f"what follows is judged warmer by {most} alone, for nobody knows that it lasts"
 
 
 def _short_of(now: Now, system: System) -> list[str]:
     """By how much the rest misses the wish, whatever is done."""
     words = {
-        "cot": "The cot gets {} colder than asked, and nothing found from now on mends it.",
-        "rise": "At rise the cot is {} colder than asked.",
+        "cot": "From {} on the cot gets {} colder than asked, and nothing found mends it.",
+        "rise": "At rise, {}, the cot is {} colder than asked.",
     }
-    lines = []
+    lines, night = [], now.scenario.night
+    since = {"cot": clock(night, now.rest.judged_from), "rise": clock(night, now.rest.rise)}
     for name, text in words.items():
-        if name in now.broken:
+        if now.broken.get(name, 0.0) >= TOLD:
             gap = show(now.broken[name], "temperature_difference", system, 0 if system == "us" else 1)
-            lines += paragraph(text.format(gap))
+            lines += paragraph(text.format(since[name], gap))
     if now.broken.keys() & {"stove", "jack", "fullest", "cool"}:
         lines += paragraph("Stove, pipe or flue go beyond what practice allows: see the findings above.")
     if "coals" in now.broken:
@@ -213,13 +256,21 @@ def _taken(now: Now, system: System) -> list[str]:
     night = now.scenario.night
     put_on = ", ".join(f"{clock(night, it.at)} {pieces(it.pieces)}" for it in now.past.loads)
     pairs = [("Taken as put on", put_on)]
+    if (moved := now.past.moved) is not None:
+        to = clock(night, now.past.loads[-1].at)
+        pairs.append(
+            ("Taken as moved", f"{clock(night, moved.at)} {pieces(moved.pieces)} of the file, to {to}")
+        )
     if now.past.missed:
         missed = ", ".join(f"{clock(night, it.at)} {pieces(it.pieces)}" for it in now.past.missed)
         pairs.append(
             ("Taken as not put on", f"{missed}, as the file has it. Is that so? Else give --last-load")
         )
-    since = duration(now.seen.at - now.past.loads[-1].at)
-    pairs.append(("Coals by the night", f"{percent(min(now.chance, 0.99))}, {since} after the last load"))
+    pairs.append(("Coals by the night", _coals(now)))
+    if now.out and now.out.wood + now.out.coals > LEFT_OVER:
+        lies = wood_mass(now.out.wood + now.out.coals, system)
+        what = f"from now on nothing burns of the {lies} that lie there by the night; take it out, or load so much less"
+        pairs.append(("Taken as out", what))
     lines = []
     for label, text in pairs:
         lines += paragraph(text, first=label.ljust(LABEL), rest=" " * LABEL)
@@ -228,6 +279,17 @@ def _taken(now: Now, system: System) -> list[str]:
         "for a thermometer, air or wood that differ alike until rise; nobody knows which. Calculated, not measured."
     )
     return [*lines, *paragraph(text)]
+
+
+def _coals(now: Now) -> str:
+    """Whether coals light a load by the night as simulated, beside what somebody saw."""
+    since = duration(now.seen.at - now.past.loads[-1].at)
+    text = f"{percent(min(now.chance, 0.99))}, {since} after the last load"
+    if now.beside < -FAR and not now.out:
+        return f"not told, {since} after the last load: the cot is so much colder than the night"
+    if now.out and now.chance >= EXPECTED:
+        return f"{text}: it expected them alive, so that it runs too hot; give what the cot reads with --cot"
+    return text
 
 
 def _in_short(findings: Iterable[Finding]) -> list[str]:

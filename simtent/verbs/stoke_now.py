@@ -22,6 +22,7 @@ if TYPE_CHECKING:
 
 ONLY_NOW = ("at", "last_load", "load", "cot", "coals", "wood")
 NOT_NOW = ("card", "page", "json", "low", "wind")
+UNASKED = {"picture": "png", "seed": 0}  # as they are where nobody gives them
 MOST_PIECES = 200
 NOTICED = 0.05  # K
 ZERO_CELSIUS = 273.15
@@ -43,7 +44,8 @@ def run(options: argparse.Namespace) -> None:
     system = options.units or scenario.units
     whole = {targets[0]: _overlay(now, scenario).encode()}
     unwritten = outputs.written({} if now.stops else whole)
-    screen.show(now_words.told(scenario, now, system, standing(scenario), clock_read=options.at is None))
+    read, today = options.at is None, datetime.now(scenario.night.zone).date()
+    screen.show(now_words.told(scenario, now, system, standing(scenario), clock_read=read, today=today))
     if unwritten:  # the answer is shown all the same
         raise InputError(unwritten)
     if not now.stops:
@@ -78,8 +80,12 @@ def _overlay(now: "Now", scenario: "Scenario") -> str:
     from simtent.planning import overlay  # noqa: PLC0415
 
     about = [it.format(now=clock(scenario.night, now.seen.at)) for it in ABOUT]
-    if abs(now.offset) >= NOTICED:
-        about.append(f"# The cot read {now.offset:+.1f} K beside the night as it is simulated with this.")
+    if abs(now.beside) >= NOTICED:
+        about.append(f"# The cot read {now.beside:+.1f} K beside the night as it is simulated with this.")
+    if now.out:
+        about.append(
+            "# The fire was out then, though this night burns on with what lies in the stove: it is too warm."
+        )
     return overlay.written(now.laid, scenario, about)
 
 
@@ -89,6 +95,11 @@ def _faults(options: argparse.Namespace, scenario: "Scenario | None") -> list[Fa
         Fault("this is none of what is told at night", _option(name), todo="Leave it out, or leave --now out")
         for name in NOT_NOW
         if getattr(options, name)
+    ]
+    found += [
+        Fault("this is none of what is told at night", _option(name), value=str(given), todo="Leave it out")
+        for name, usual in UNASKED.items()
+        if (given := getattr(options, name)) != usual
     ]
     if scenario is not None:
         from simtent.planning.refused import faults_of  # noqa: PLC0415

@@ -1,10 +1,13 @@
 """The verb stoke with --now: one sentence first after the cautions, an overlay, and what it refuses."""
 
+from datetime import date
+
 import pytest
 
 from simtent import marked
 from simtent.cli import main
 from simtent.scenario.load import load
+from simtent.tell import now_words
 from tests.verbs.test_stoke import camp, settings
 
 SHORT = ("night.end=03:15", "wish.rise=03:00", "model.layers=5")
@@ -21,6 +24,8 @@ REFUSED = {
     "cold": (["--at", "23:00", "--cot=-30 degC"], "--cot", "no night of this shelter"),
     "wood": (["--at", "23:00", "--wood", "some"], "--wood", "no count of pieces"),
     "card": (["--at", "23:00", "--card"], "--card", "none of what is told at night"),
+    "picture": (["--at", "23:00", "--picture", "svg"], "--picture", "none of what is told at night"),
+    "seed": (["--at", "23:00", "--seed", "3"], "--seed", "none of what is told at night"),
     "page": (["--at", "23:00", "--page"], "--page", "none of what is told at night"),
 }
 
@@ -75,4 +80,13 @@ def test_cautions_then_the_sentence_then_the_rest(tmp_path, capsys):
     laid = path.with_name("camp.now.toml")
     assert marked.scenario_of(laid) == load(path).name
     night = load(path, overlays=[laid], settings=list(SHORT))
-    assert night.stoking.loads[1].at == night.night.seconds_at("21:50")
+    put_on = [night.night.seconds_at(it) for it in ("19:00", "19:45", "21:50")]
+    assert [it.at for it in night.stoking.loads[:3]] == put_on
+
+
+def test_a_word_on_another_day(tmp_path):
+    scenario = load(camp(tmp_path))
+    for day, told in (("2031-02-01", 0), ("2031-02-02", 0), ("2031-02-03", 1), ("2031-01-31", 1)):
+        lines = now_words.another_day(scenario, date.fromisoformat(day))
+        assert bool(lines) == bool(told) and (day in " ".join(lines)) == bool(told)
+    assert now_words.another_day(scenario, None) == []
