@@ -1,10 +1,10 @@
 """The one line at the end of an answer that names the next command, for whoever asks for the first time."""
 
 import argparse
-import shlex
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from simtent.tell.command import command as pasted
 from simtent.verbs import outputs
 
 if TYPE_CHECKING:
@@ -43,10 +43,9 @@ def after_wood(options: argparse.Namespace, scenario: "Scenario") -> None:
 
 def command(options: argparse.Namespace, verb: str, *more: str) -> str:
     """A command about the same scenario with what is laid over it, as a shell takes it."""
-    parts = ["simtent", verb, str(options.file)]
-    parts += [part for overlay in options.overlays for part in ("--with", str(overlay))]
-    parts += [part for setting in options.settings for part in ("--set", setting)]
-    return shlex.join([*parts, *more])
+    laid = [part for overlay in options.overlays for part in ("--with", overlay)]
+    laid += [part for setting in options.settings for part in ("--set", setting)]
+    return pasted(verb, options.file, *laid, *more)
 
 
 def say(options: argparse.Namespace, what: str, why: str) -> None:
